@@ -99,8 +99,13 @@ def _findings(
     return (
         tuple(finding for key, finding in new.items() if key not in pairs),
         tuple(finding for key, finding in old.items() if key not in pairs.values()),
-        tuple((was, now) for was, now in told if was.says != now.says and "note" not in (was.level, now.level)),
+        tuple((was, now) for was, now in told if _told_otherwise(was, now)),
     )
+
+
+def _told_otherwise(was: Finding, now: Finding) -> bool:
+    """Whether one that stays says something else, or became graver or less grave; of notes that is no news."""
+    return (was.level, was.says) != (now.level, now.says) and not was.level == now.level == "note"
 
 
 def _answered_only(here: Walk, there: Walk) -> Iterator[ChecklistLine]:

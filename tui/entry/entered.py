@@ -1,4 +1,7 @@
-"""What to say of a record just entered: how its shot fits and how good its point is, how long its line, whether its yard closes."""
+"""What to say of a record just entered: how its shot fits and how good its point is, how long its line, whether its yard closes; and
+what that opened and found elsewhere."""
+
+from textwrap import wrap
 
 from textual.content import Content
 
@@ -6,6 +9,7 @@ from engine.calc.geometry.plane import distance_ft
 from engine.calc.length_words import area_words
 from engine.calc.lengths import format_ft_in
 from engine.calc.tolerances import MARK_IN
+from engine.change.what_it_did import what_it_did
 from engine.job.model.cross_checks import shot_points
 from engine.job.model.job import Job
 from engine.job.model.shots import LevelShot
@@ -14,8 +18,32 @@ from engine.walk import Walk
 from tui.base.theme import SIGNS
 from tui.entry.forms import Form
 
+SAID_LINES = 3
+"""So many lines there are at most for what is said of a record, what came of it among them."""
+MARGIN = 2
+"""Cells beside them."""
 _WRONG = ("misfit", "tie_side", "tapes_apart")
 """Findings that a shot is wrong: the one just entered, or one to a point of it."""
+
+
+def told(says: Content, back: str, before: Walk, after: Walk, width: int) -> Content:
+    """What an edit of the entry did, with the key that takes it back; what it opened, found and settled elsewhere on a line below, where it
+    did. Never more lines than there are on a screen so wide."""
+    room = width - MARGIN
+    did = what_it_did(before, after, but=says.plain)
+    line = (_fix if did.worse else _good)(did.words(room - MARGIN)) if did.parts else None
+    first = _cut(says, f" {back} takes that back.", room, SAID_LINES - (line is not None))
+    return first if line is None else Content("\n").join([first, line])
+
+
+def _cut(says: Content, end: str, room: int, lines: int) -> Content:
+    """As much of it as goes on so many lines before its end."""
+    if len(wrap(f"{says.plain}{end}", room)) <= lines:
+        return Content.assemble(says, end)
+    words = len(says.plain)
+    while len(wrap(f"{says.plain[:words]} …{end}", room)) > lines:
+        words = says.plain.rindex(" ", 0, words)
+    return Content.assemble(says[:words], " …", end)
 
 
 def entered(form: Form, name: str, job: Job, walk: Walk, before: Walk | None = None) -> Content:

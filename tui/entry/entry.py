@@ -18,6 +18,7 @@ from tui.boxes.job_screen import JobScreen
 from tui.boxes.materials import MaterialsScreen
 from tui.boxes.pages import HelpDialog
 from tui.boxes.row_words import job_title, saved_words, top_line
+from tui.entry.entered import told
 from tui.entry.entry_form import FormScreen
 from tui.entry.form_values import records, summary, texts_of
 from tui.entry.forms import FORMS, Form
@@ -27,6 +28,7 @@ from tui.widgets.key_line import KeyLine
 from tui.widgets.pick_input import COMMANDS as PICK_COMMANDS
 from tui.widgets.rows import Row, Rows
 from tui.working.job_in_hand import JobInHand
+from tui.working.working_copy import Edit
 
 KIND_WIDTH = 22
 
@@ -40,7 +42,7 @@ class EntryScreen(JobScreen):
     EntryScreen #lists { height: 1fr; }
     EntryScreen #kinds { width: 29; height: 100%; border: none; scrollbar-size-vertical: 1; }
     EntryScreen #records { width: 1fr; height: 100%; border: none; border-left: solid $border-blurred; }
-    EntryScreen #entered { height: auto; max-height: 2; padding: 0 1; background: $surface; }
+    EntryScreen #entered { height: auto; max-height: 3; padding: 0 1; background: $surface; }
     """
 
     def __init__(self, hand: JobInHand) -> None:
@@ -150,11 +152,8 @@ class EntryScreen(JobScreen):
             return
         rows = list(records(form, self.hand.job))
         beside = dict(zip(rows, [*rows[1:], *rows[-2:-1]], strict=False)).get(name)
-        refused = self.hand.edit(f"{form.one} {name} taken out", lambda job, _at, _by: entering.remove(job, form.table, name))
-        out = f"{form.one[:1].upper()}{form.one[1:]} {name} is out. u takes that back."
-        self.said = Content(out) if refused is None else Content.styled(f"{SIGNS['fix']} {refused}", "bold $fix")
-        self.show()
-        if refused is None and beside is not None:
+        is_out = self._taken_out(f"{form.one} {name}", lambda job, _at, _by: entering.remove(job, form.table, name))
+        if is_out and beside is not None:
             self.query_one("#records", Rows).go(beside)
 
     def _take_out(self, form: Form) -> None:
@@ -165,10 +164,18 @@ class EntryScreen(JobScreen):
         if not records(form, self.hand.job):
             self.notify(f"There is no {form.one}.")
             return
-        refused = self.hand.edit(f"{form.one} taken out", lambda job, _at, _by: entering.take_out(job, form.table))
-        out = f"{form.one[:1].upper()}{form.one[1:]} is out. u takes that back."
-        self.said = Content(out) if refused is None else Content.styled(f"{SIGNS['fix']} {refused}", "bold $fix")
+        self._taken_out(form.one, lambda job, _at, _by: entering.take_out(job, form.table))
+
+    def _taken_out(self, what: str, edit: Edit) -> bool:
+        """Whether it could be; said either way."""
+        before = self.hand.walk
+        refused = self.hand.edit(f"{what} taken out", edit)
+        if refused is None:
+            self.said = told(Content(f"{what[:1].upper()}{what[1:]} is out."), "u", before, self.hand.walk, self.app.size.width)
+        else:
+            self.said = Content.styled(f"{SIGNS['fix']} {refused}", "bold $fix")
         self.show()
+        return refused is None
 
     @on(OptionList.OptionSelected, "#records")
     def _clicked(self) -> None:

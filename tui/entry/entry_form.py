@@ -25,7 +25,7 @@ from tui.boxes.choice import Answer, Choice
 from tui.boxes.dialog import ThrowAwayDialog
 from tui.boxes.pages import HelpDialog
 from tui.boxes.row_words import saved_words, top_line
-from tui.entry.entered import entered
+from tui.entry.entered import entered, told
 from tui.entry.form_values import (
     Texts,
     fields_of,
@@ -212,8 +212,8 @@ class FormScreen(Screen[Content]):
         if refused is not None:
             self._refused(refused)
             return
-        back = " u takes that back." if self.record_name is not None else " Ctrl+Z takes that back."
-        self.said = Content.assemble(entered(self.form, name or self.form.one, self.hand.job, self.hand.walk, before), back)
+        said = entered(self.form, name or self.form.one, self.hand.job, self.hand.walk, before)
+        self.said = told(said, "u" if self.record_name is not None else "Ctrl+Z", before, self.hand.walk, self.app.size.width)
         self.saved_as = name
         if self.record_name is not None:
             self.dismiss(self.said)

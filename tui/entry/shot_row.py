@@ -21,7 +21,7 @@ from engine.job.model.job import Job
 from tui.base.commands import Command, bindings
 from tui.base.theme import SIGNS
 from tui.boxes.dialog import ThrowAwayDialog
-from tui.entry.entered import entered
+from tui.entry.entered import entered, told
 from tui.entry.form_values import Texts, fields_of, first_texts, texts_of, told_by_name
 from tui.entry.forms import FORMS, Form
 from tui.working.job_in_hand import JobInHand
@@ -204,7 +204,7 @@ class ShotRow(Vertical):
         job = self._job
         said = entered(_FORMS[job.shots[name].method], name, job, self.hand.walk, before)
         self.correcting = self._start = self._line.value = ""
-        self._say(Content.assemble(said, " Ctrl+Z takes that back."))
+        self._say(told(said, "Ctrl+Z", before, self.hand.walk, self.app.size.width))
         self.post_message(self.Entered(name))
         return True
 

@@ -9,6 +9,7 @@ from engine.job.edit.alternatives import call_layout, drop_layout, keep_layout, 
 from engine.job.edit.edits import note
 from engine.job.model.job import Job
 from tui.boxes.in_name import asks, in_name
+from tui.working.working_copy import did_since
 
 if TYPE_CHECKING:
     from tui.screens.layouts_box import LayoutName
@@ -49,9 +50,10 @@ class LayoutsKey:
             called = await self.screen.ask(
                 LayoutNameDialog("Keep the layout that was here as", lambda called: makes(*called), LayoutName("first", ""))
             )
+        before = self.hand.walk
         if called is not None and self.screen.edit(f"{name} taken", lambda job, at, by: _taken(job, name, called, at, by)):
             kept = f"; what was there is kept as {called.name}" if called.name else ""
-            self.screen.say(f"{name} is the layout now{kept}. u takes that back.")
+            self.screen.say(f"{name} is the layout now{kept}. u takes that back. {did_since(before, self.hand.walk)}".rstrip())
 
     async def _call(self, name: str) -> None:
         from tui.screens.layouts_box import LayoutName, LayoutNameDialog

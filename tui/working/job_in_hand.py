@@ -85,18 +85,19 @@ class JobInHand:
 
     def undo(self) -> str:
         """The job before the last edit; what was taken back, in words."""
-        words = self._replay(working_copy.undone)
-        return f"Taken back: {words}" if words else "There is nothing to take back."
+        return self._replay(working_copy.undone, "Taken back: ") or "There is nothing to take back."
 
     def redo(self) -> str:
         """The job after the edit last taken back; what was done again, in words."""
-        words = self._replay(working_copy.redone)
-        return f"Redone: {words}" if words else "There is nothing to redo."
+        return self._replay(working_copy.redone, "Redone: ") or "There is nothing to redo."
 
-    def _replay(self, how: Callable[[Working], tuple[Working, str]]) -> str:
+    def _replay(self, how: Callable[[Working], tuple[Working, str]], does: str) -> str:
+        """What was done, and what came of it; nothing where there was nothing to do."""
+        before = self.walk
         replayed, words = how(self.working)
         self._change(replayed)
-        return words
+        did = working_copy.did_since(before, self.walk)
+        return f"{does}{words}{f'. {did}' if did else ''}" if words else ""
 
     def works_as(self, name: str) -> None:
         """Who works from now on; the name is kept for this laptop."""

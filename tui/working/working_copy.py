@@ -26,6 +26,8 @@ Edit = Callable[[Job, datetime, str], Job]
 Walked = Callable[[], Walk]
 """What gives the walk of a job, once somebody asks."""
 BOTH_CHANGED = "Not saved yet: somebody else changed the same thing in this file. Ctrl+S asks which to keep."
+DID_LETTERS = 76
+"""As long as what came of an edit is told, at most."""
 SEALED_NOW = "Signed off. The file is sealed."
 
 
@@ -167,6 +169,19 @@ def _with_job(working: Working, job: Job) -> Working:
     return replace(working, job=job, walk=walk(job))
 
 
+def _came_of_it(working: Working, before: Walk) -> Working:
+    """The working copy with news that came in, behind the first of them what it opened, found and settled."""
+    did = did_since(before, working.walk)
+    return replace(working, news=(*working.news[:1], did, *working.news[1:])) if did and working.news else working
+
+
+def did_since(before: Walk, after: Walk) -> str:
+    """What an edit opened, found and settled, in a short sentence; empty where it did nothing of that."""
+    from engine.change.what_it_did import what_it_did
+
+    return what_it_did(before, after).words(DID_LETTERS)
+
+
 def _with_log_struck(working: Working, job: Job) -> Job:
     """A job gone back to, or on to again, with the log's other entries struck; a sealed one stands as it was sealed."""
     if job.record is not None:
@@ -210,7 +225,9 @@ def _after_save(back: Working, before: Working, request: Request, shared: "Share
         news.append(SEALED_NOW)
     fresh = replace(back, loaded=shared.loaded, base=job, news=(*fresh_words, *news), touched=())
     fresh = _with_arrival(fresh, before.job, job) if fresh_words else fresh
-    return fresh if job is before.job else _with_job(fresh, job)
+    if job is before.job:
+        return fresh
+    return _came_of_it(_with_job(fresh, job), before.walk) if fresh_words else _with_job(fresh, job)
 
 
 def _with_arrival(working: Working, before: Job, after: Job) -> Working:
@@ -230,7 +247,7 @@ def looked(working: Working, loaded: Loaded) -> Working:
     if loaded.job.record is not None and working.job.record is None:
         news = (*news, SEALED_NOW)
     there = replace(working, loaded=loaded, base=loaded.job, news=news, touched=())
-    return _with_job(_with_arrival(there, working.job, loaded.job) if news else there, loaded.job)
+    return _came_of_it(_with_job(_with_arrival(there, working.job, loaded.job) if news else there, loaded.job), working.walk)
 
 
 def taken_up(working: Working, found: "Unsaved") -> Working:

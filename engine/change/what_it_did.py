@@ -1,0 +1,147 @@
+"""What an edit did that nobody was shown before it stood: what it opened again, which stops and fixes came and went. In one line."""
+
+from collections.abc import Iterator, Sequence
+from typing import NamedTuple
+
+from engine.calc.phrases import counted, first_few, listed, plural
+from engine.change.consequences import Consequences, consequences
+from engine.checklist import ChecklistLine
+from engine.findings import LEVELS, TITLES, Finding, Level
+from engine.walk import Walk
+
+MOST_NAMES = (1, 2, 3, 5, 8)
+"""So many names are said behind a count, the more the more room there is; of items about more things than the last, their stages are."""
+_WHOLE_JOB = ("", "job")
+_MANY = {"stop": "stops", "fix": "fixes"}
+_MORE = " and more"
+
+
+class Effect(NamedTuple):
+    """One thing that an edit did: a count in words, and of what; `whole` says all of it. `worse` where somebody has to do
+    something about it."""
+
+    says: str
+    names: tuple[str, ...]
+    worse: bool
+    whole: str = ""
+
+    @property
+    def ways(self) -> tuple[str, ...]:
+        """How it can be said, from the shortest on."""
+        named = dict.fromkeys(first_few(self.names, most) for most in MOST_NAMES) if self.names else {}
+        return (self.says, *(f"{self.says} ({of})" for of in (*named, *([self.whole] if self.whole else []))))
+
+
+class Did(NamedTuple):
+    """All that an edit did, the most urgent first; nothing where it opened nothing, and found and settled nothing."""
+
+    parts: tuple[Effect, ...] = ()
+
+    @property
+    def worse(self) -> bool:
+        """Whether any of it is bad news."""
+        return any(part.worse for part in self.parts)
+
+    def words(self, room: int) -> str:
+        """A sentence of at most so many letters: each thing as fully as there is room for beside the others; what matters least is left
+        out where even the counts have none."""
+        ways = [part.ways for part in self.parts]
+        said, more = [shortest for shortest, *_ in ways], ""
+        while len(said) > 1 and len(_sentence(said, more)) > room:
+            said, more = said[:-1], _MORE
+        for fuller in range(1, max(map(len, ways), default=0)):
+            for at in range(len(said)):
+                tried = [*said[:at], ways[at][min(fuller, len(ways[at]) - 1)], *said[at + 1 :]]
+                said = tried if len(_sentence(tried, more)) <= room else said
+        return _sentence(said, more) if said else ""
+
+
+def _sentence(said: Sequence[str], more: str) -> str:
+    return f"{', '.join(said)}{more}."
+
+
+def what_it_did(before: Walk, after: Walk, *, but: str = "") -> Did:
+    """What came of an edit, by the walks before and after it. A finding that `but` tells already isn't told again. While the layout is only
+    proposed its posts, bays and loops have other names after every edit: of these only stops are told."""
+    found = consequences(before, after)
+    opened, again = _fell(found.opened, after), _fell(found.again, before)
+    settled = before.layout.accepted and after.layout.accepted
+    proposed = set() if settled else {name for walk in (before, after) for name in _proposed(walk)}
+    came = [one for one in _came(found) if one.says not in but]
+    return Did(tuple(_parts(found, opened, again, _told(came, proposed), _told(_went(found), proposed))))
+
+
+def _fell(lines: Sequence[ChecklistLine], other: Walk) -> tuple[ChecklistLine, ...]:
+    """Those whose tick is in the job still and counts no more in the other walk: no tick that was taken back, nothing that isn't asked."""
+    asked = ((line, other.checklists[stage].by_key.get(line.item.key)) for line in lines if (stage := line.item.key.stage) in TITLES)
+    return tuple(line for line, there in asked if line.settled and there is not None and there.was is not None)
+
+
+def _came(found: Consequences) -> Iterator[Finding]:
+    """Findings that are new, that are graver than they were, or that are about more than they were."""
+    yield from found.appear
+    for was, now in found.changed:
+        if LEVELS.index(now.level) < LEVELS.index(was.level) or not set(now.subjects) <= set(was.subjects):
+            yield now
+
+
+def _went(found: Consequences) -> Iterator[Finding]:
+    yield from found.go
+    yield from (was for was, now in found.changed if LEVELS.index(now.level) > LEVELS.index(was.level))
+
+
+def _proposed(walk: Walk) -> Iterator[str]:
+    yield from walk.layout.supports
+    yield from walk.layout.bays
+    yield from walk.cables.loops
+
+
+def _told(findings: Iterator[Finding] | list[Finding], proposed: set[str]) -> list[Finding]:
+    return [one for one in findings if one.level == "stop" or (one.level == "fix" and one.subject not in proposed)]
+
+
+def _parts(
+    found: Consequences, opened: Sequence[ChecklistLine], again: Sequence[ChecklistLine], came: list[Finding], went: list[Finding]
+) -> Iterator[Effect]:
+    new_ways = [way.where for way in found.ways if way.before_in is None]
+    larger = [way.where for way in found.ways if way.before_in is not None and (way.after_in or 0.0) > way.before_in]
+    closed = [way.where for way in found.ways if way.after_in is None]
+    yield from _items(opened, "opens again", "open again", worse=True)
+    yield from _findings(came, "stop", "new {}", worse=True)
+    yield from _ways(new_ways, "new way out", "new ways out", worse=True)
+    yield from _findings(came, "fix", "new {}", worse=True)
+    yield from _ways(larger, "larger way out", "larger ways out", worse=True)
+    yield from _items(again, "counts again", "count again", worse=False)
+    yield from _findings(went, "stop", "{} gone", worse=False)
+    yield from _ways(closed, "way out gone", "ways out gone", worse=False)
+    yield from _findings(went, "fix", "{} gone", worse=False)
+
+
+def _items(lines: Sequence[ChecklistLine], one: str, many: str, *, worse: bool) -> Iterator[Effect]:
+    if not lines:
+        return
+    things = tuple(dict.fromkeys(line.item.subject for line in lines if line.item.subject not in _WHOLE_JOB))
+    stages = [title for stage, title in TITLES.items() if any(line.item.key.stage == stage for line in lines)]
+    says = f"{counted(len(lines), 'item')} {plural(len(lines), one, many)}"
+    if len(things) > MOST_NAMES[-1] and len(stages) > 1:
+        yield Effect(f"{says} in {len(stages)} stages", (), worse, listed(stages))
+    else:
+        yield Effect(says, things, worse, lines[0].item.says if len(lines) == 1 else "")
+
+
+def _findings(findings: list[Finding], level: Level, says: str, *, worse: bool) -> Iterator[Effect]:
+    """Those of one level; one alone in its own words where there is room."""
+    told = [one for one in findings if one.level == level]
+    if told:
+        what = says.format(plural(len(told), level, _MANY[level]))
+        whole = told[0].says.rstrip(".") if len(told) == 1 else ""
+        yield Effect(f"{len(told)} {what}", tuple(dict.fromkeys(map(_about, told))), worse, whole)
+
+
+def _about(finding: Finding) -> str:
+    return TITLES[finding.stage] if finding.subject in _WHOLE_JOB else finding.subject
+
+
+def _ways(where: list[str], one: str, many: str, *, worse: bool) -> Iterator[Effect]:
+    if where:
+        yield Effect(counted(len(where), one, many), tuple(where), worse)
