@@ -64,17 +64,20 @@ def what_it_did(before: Walk, after: Walk, *, but: str = "") -> Did:
     """What came of an edit, by the walks before and after it. A finding that `but` tells already isn't told again. While the layout is only
     proposed its posts, bays and loops have other names after every edit: of these only stops are told."""
     found = consequences(before, after)
-    opened, again = _fell(found.opened, after), _fell(found.again, before)
+    opened, again = [now for _, now in _fell(found.opened, after)], [now for now, _ in _fell(found.again, before)]
     settled = before.layout.accepted and after.layout.accepted
     proposed = set() if settled else {name for walk in (before, after) for name in _proposed(walk)}
     came = [one for one in _came(found) if one.says not in but]
     return Did(tuple(_parts(found, opened, again, _told(came, proposed), _told(_went(found), proposed))))
 
 
-def _fell(lines: Sequence[ChecklistLine], other: Walk) -> tuple[ChecklistLine, ...]:
-    """Those whose tick is in the job still and counts no more in the other walk: no tick that was taken back, nothing that isn't asked."""
-    asked = ((line, other.checklists[stage].by_key.get(line.item.key)) for line in lines if (stage := line.item.key.stage) in TITLES)
-    return tuple(line for line, there in asked if line.settled and there is not None and there.was is not None)
+def _fell(lines: Sequence[ChecklistLine], other: Walk) -> Iterator[tuple[ChecklistLine, ChecklistLine]]:
+    """Those whose tick is in the job still and counts no more in the other walk, with what they are there: no tick that was taken back,
+    nothing that isn't asked."""
+    for line in lines:
+        there = next((checklist.by_key[key] for checklist in other.checklists.values() if (key := line.item.key) in checklist.by_key), None)
+        if line.settled and there is not None and there.was is not None:
+            yield line, there
 
 
 def _came(found: Consequences) -> Iterator[Finding]:

@@ -90,15 +90,16 @@ class JobScreen(HeldBack[None]):
             self.warn(why)
         return not why
 
-    def edit(self, words: str, edit: Edit) -> bool:
-        """One edit, shown at once and sent to the disk; says why where it can't be made."""
+    def edit(self, words: str, edit: Edit, *, tells: bool = True) -> bool:
+        """One edit, shown at once and sent to the disk; says why where it can't be made, and `tells` what was logged by it."""
         if not self.may_change(sealed_too=True):
             return False
         logged = len(self.hand.job.log)
         if (refused := self.hand.edit(words, edit)) is not None:
             self.warn(refused)
             return False
-        if told := " ".join(_ended(sentence(entry)) for entry in self.hand.job.log[logged:] if entry.kind in TOLD):
+        told = " ".join(_ended(sentence(entry)) for entry in self.hand.job.log[logged:] if entry.kind in TOLD)
+        if told and tells:
             self.say(f"{told} u takes that back.")
         return True
 

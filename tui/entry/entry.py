@@ -66,6 +66,7 @@ class EntryScreen(JobScreen):
     def show(self) -> None:
         self.query_one("#kinds", Rows).show(kind_rows(self.hand.job))
         self._show_records()
+        self.query_one(ShotRow).follow()
         self.show_saved()
 
     def show_saved(self) -> None:
@@ -176,6 +177,17 @@ class EntryScreen(JobScreen):
             self.said = Content.styled(f"{SIGNS['fix']} {refused}", "bold $fix")
         self.show()
         return refused is None
+
+    def action_undo(self) -> None:
+        self._say(self.hand.undo())
+
+    def action_redo(self) -> None:
+        self._say(self.hand.redo())
+
+    def _say(self, says: str) -> None:
+        """In the place of what was said of the edit: that stands no more."""
+        self.said = Content(says)
+        self.show_saved()
 
     @on(OptionList.OptionSelected, "#records")
     def _clicked(self) -> None:

@@ -312,9 +312,10 @@ class FormScreen(Screen[Content]):
         self._replayed(self.hand.redo())
 
     def _replayed(self, says: str) -> None:
-        self.notify(says, markup=False)
+        self.said = Content(says)
         if self.record_name is None or self.form.single or self._row_held() is not None:
             self._fill()
+            self._say_last()
         else:
             self.dismiss(self.said)
 

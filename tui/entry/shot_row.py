@@ -105,6 +105,8 @@ class ShotRow(Vertical):
         """The shot that is put right; none while new ones are entered."""
         self._start = ""
         self._tried: tuple[str, tuple[str, ...]] = ("", ())
+        self._told_of: Job | None = None
+        """The job after the shot that is told of below the line."""
 
     def compose(self) -> ComposeResult:
         yield CalledInput(placeholder=f"the next shot as it is called out: {_tie()}", select_on_focus=False, compact=True, id="called")
@@ -124,6 +126,12 @@ class ShotRow(Vertical):
         self._line.cursor_position = len(self._start)
         self._say(Content(f"{name} is put right here; Enter saves it." if self.correcting else _like()))
         self.focus()
+
+    def follow(self) -> None:
+        """The job may be another one: what was said of the last shot goes where it was taken back."""
+        if self._told_of is not None and self._told_of is not self._job:
+            self._told_of = None
+            self._say(Content(_like()))
 
     # What stands in the line -----------------------------------------------------------------------------------------
 
@@ -205,6 +213,7 @@ class ShotRow(Vertical):
         said = entered(_FORMS[job.shots[name].method], name, job, self.hand.walk, before)
         self.correcting = self._start = self._line.value = ""
         self._say(told(said, "Ctrl+Z", before, self.hand.walk, self.app.size.width))
+        self._told_of = job
         self.post_message(self.Entered(name))
         return True
 

@@ -38,6 +38,8 @@ class FieldBook(Vertical):
 
             self.row = ShotRow(self.hand)
             self.mount(self.row)
+        elif self.row is not None:
+            self.row.follow()
         self.set_class(shown, "-shown")
 
     def open(self, shot: str = "") -> None:

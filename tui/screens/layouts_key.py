@@ -51,9 +51,9 @@ class LayoutsKey:
                 LayoutNameDialog("Keep the layout that was here as", lambda called: makes(*called), LayoutName("first", ""))
             )
         before = self.hand.walk
-        if called is not None and self.screen.edit(f"{name} taken", lambda job, at, by: _taken(job, name, called, at, by)):
+        if called is not None and self.screen.edit(f"{name} taken", lambda job, at, by: _taken(job, name, called, at, by), tells=False):
             kept = f"; what was there is kept as {called.name}" if called.name else ""
-            self.screen.say(f"{name} is the layout now{kept}. u takes that back. {did_since(before, self.hand.walk)}".rstrip())
+            self.screen.say(f"{name} is the layout now{kept}. u takes that back.\n{did_since(before, self.hand.walk)}".rstrip())
 
     async def _call(self, name: str) -> None:
         from tui.screens.layouts_box import LayoutName, LayoutNameDialog

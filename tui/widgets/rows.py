@@ -37,6 +37,10 @@ class Rows(OptionList, Generic[K]):
         if not self.option_count:
             self.show(self._first)
 
+    def on_resize(self) -> None:
+        """In less room the row under the cursor stays in sight."""
+        self.call_after_refresh(self.scroll_to_highlight)
+
     def show(self, rows: Iterable[Row[K]]) -> None:
         """Show these rows; rebuild only when they are not the same keys in the same order."""
         fresh = dict(rows)

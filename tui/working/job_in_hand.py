@@ -96,8 +96,9 @@ class JobInHand:
         before = self.walk
         replayed, words = how(self.working)
         self._change(replayed)
-        did = working_copy.did_since(before, self.walk)
-        return f"{does}{words}{f'. {did}' if did else ''}" if words else ""
+        says = f"{does}{words}"
+        did = working_copy.did_since(before, self.walk, beside=len(says))
+        return f"{says}{f'. {did}' if did else ''}" if words else ""
 
     def works_as(self, name: str) -> None:
         """Who works from now on; the name is kept for this laptop."""

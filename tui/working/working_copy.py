@@ -26,8 +26,8 @@ Edit = Callable[[Job, datetime, str], Job]
 Walked = Callable[[], Walk]
 """What gives the walk of a job, once somebody asks."""
 BOTH_CHANGED = "Not saved yet: somebody else changed the same thing in this file. Ctrl+S asks which to keep."
-DID_LETTERS = 76
-"""As long as what came of an edit is told, at most."""
+LINE_LETTERS, LEAST_LETTERS = 76, 40
+"""As long as what came of an edit is told, at most; and as much room as it has where more stands beside it."""
 SEALED_NOW = "Signed off. The file is sealed."
 
 
@@ -175,11 +175,11 @@ def _came_of_it(working: Working, before: Walk) -> Working:
     return replace(working, news=(*working.news[:1], did, *working.news[1:])) if did and working.news else working
 
 
-def did_since(before: Walk, after: Walk) -> str:
-    """What an edit opened, found and settled, in a short sentence; empty where it did nothing of that."""
+def did_since(before: Walk, after: Walk, beside: int = 0) -> str:
+    """What an edit opened, found and settled, in a sentence that has a line beside so many letters; empty where it did nothing of that."""
     from engine.change.what_it_did import what_it_did
 
-    return what_it_did(before, after).words(DID_LETTERS)
+    return what_it_did(before, after).words(max(LINE_LETTERS - beside - 2, LEAST_LETTERS))
 
 
 def _with_log_struck(working: Working, job: Job) -> Job:

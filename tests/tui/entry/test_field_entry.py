@@ -14,7 +14,7 @@ from engine.job.model.shots import LevelShot, TieShot
 from engine.job.model.signed_record import Record
 from engine.walk import walk
 from tests.demo import AT
-from tests.tui.driving import on_disk, shown
+from tests.tui.driving import keys, on_disk, shown
 from tui.app import LinewalkApp
 from tui.boxes.dialog import ThrowAwayDialog
 from tui.entry.entry import EntryScreen
@@ -41,12 +41,6 @@ def under(app: LinewalkApp, field: str) -> str:
     """The line under a field."""
     lines = [line.strip() for line in shown(app).splitlines()]
     return lines[next(at for at, line in enumerate(lines) if line.startswith(field)) + 1]
-
-
-async def keys(pilot: Pilot[int], *pressed: str) -> None:
-    for key in pressed:
-        await pilot.press(key)
-    await pilot.pause()
 
 
 async def filled(pilot: Pilot[int], *texts: str) -> None:

@@ -12,13 +12,16 @@ from engine.ahead.finished_jobs import FinishedJobs
 from engine.ahead.side_by_side import side_by_side
 from engine.ahead.work_times import work_times
 from engine.job.edit.alternatives import keep_layout, take_layout
+from engine.job.edit.edits import tick
 from engine.job.errors import UnreadableFile
 from engine.job.file.store import load, new
+from engine.job.model.fence import FenceLine
 from tests.ahead.crews import worked
 from tests.stages import yards
 from tests.tui.driving import keys, on_disk, shown, typed
 from tui.app import LinewalkApp
 from tui.screens.layouts_box import in_columns
+from tui.screens.walk_screen import WalkScreen
 
 SIZE = (80, 24)
 
@@ -39,6 +42,10 @@ async def compared(pilot: Pilot[int], app: LinewalkApp) -> None:
         await pilot.pause(0.05)
 
 
+def turned(line: FenceLine) -> FenceLine:
+    return line.model_copy(update={"points": line.points[::-1]})
+
+
 async def test_one_is_kept_another_made_and_the_first_taken_again(path: Path) -> None:
     app = LinewalkApp(loaded=load(path), by="Mo")
     async with app.run_test(size=SIZE) as pilot:
@@ -53,17 +60,29 @@ async def test_one_is_kept_another_made_and_the_first_taken_again(path: Path) ->
         assert on_disk(path).alternatives["six"].note == "as first asked"
         assert on_disk(path).fence.height_ft == 6.0
 
-        app.screen.edit("lower", lambda job, *_: job.model_copy(update={"fence": job.fence.model_copy(update={"height_ft": 5.0})}))  # type: ignore[attr-defined]  # the walk screen
+        screen = app.screen
+        assert isinstance(screen, WalkScreen)
+        screen.edit("lower", lambda job, *_: job.model_copy(update={"fence": job.fence.model_copy(update={"height_ft": 5.0})}))
+        screen.edit(
+            "the other way round",
+            lambda job, *_: job.model_copy(update={"lines": {name: turned(line) for name, line in job.lines.items()}}),
+        )
+        walked = next(item for item in screen.hand.walk.survey.items if item.key.what == "client_walked")
+        screen.edit("walked", lambda job, at, by: tick(job, walked.key, at, by, of=walked.of))
         await compared(pilot, app)
         assert "5' 0\"" in shown(app)
         assert "six: as first asked" in shown(app)
         await keys(pilot, "enter")
         assert "Keep the layout that was here as" in shown(app)
         await keys(pilot, "enter", "enter")
+        assert [notice.message for notice in app._notifications] == [
+            "six is the layout now; what was there is kept as first. u takes that back.\n1 item opens again (Client walked the line)."
+        ]
         job = on_disk(path)
         assert (job.fence.height_ft, list(job.alternatives), job.alternatives["first"].fence.height_ft) == (6.0, ["first"], 5.0)
         assert [entry.text for entry in job.log if entry.kind == "note"] == ["Layout six taken: as first asked"]
         await keys(pilot, "u")
+        assert [notice.message for notice in app._notifications] == ["Taken back: six taken. 1 item counts again (Client walked the line)."]
         assert (on_disk(path).fence.height_ft, list(on_disk(path).alternatives)) == (5.0, ["six"])
 
 

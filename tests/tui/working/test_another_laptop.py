@@ -13,6 +13,7 @@ from engine.job.edit import edits
 from engine.job.file.store import load, save
 from engine.job.model.item_key import item_key
 from engine.job.model.log_entries import MoveEntry, live
+from engine.walk import walk
 from tests.demo import AT
 from tests.tui.driving import keys, on_disk, reach, shown, typed, until_saved
 from tests.tui.in_hand import FLAG, OTHER, noted, notes, signed, titled
@@ -20,6 +21,7 @@ from tui.app import LinewalkApp
 from tui.boxes.from_elsewhere import news_words
 from tui.screens.walk_screen import WalkScreen
 from tui.working import saver as saving
+from tui.working.working_copy import looked, open_working
 
 
 @pytest.fixture(autouse=True)
@@ -76,6 +78,22 @@ for turn in sys.argv[2:]:
         job = edits.note(job, key[1:], at, "Teal") if key.startswith("!") else edits.tick(job, item_key(key), at, "Teal")
     save(there, job, at)
 """
+
+
+def test_what_its_work_opens_here_is_told_behind_the_first_line(path: Path) -> None:
+    """Teal sets the fence lower, and says so in a note; P4's eyes stand at the old height."""
+    eyes = next(item for item in walk(load(path).job).posts.items if str(item.key) == "posts.P4.eyes")
+    here = open_working(save(load(path), edits.tick(load(path).job, eyes.key, AT, "Mo", of=eyes.of), AT), "Mo")
+    there = load(path)
+    lower = there.job.model_copy(update={"fence": there.job.fence.model_copy(update={"height_ft": 5.0})})
+    save(there, edits.note(lower, "the client wants it lower", AT, "Teal"), AT)
+
+    told = looked(here, load(path)).news
+    assert told == (
+        "Logged, by Teal: the client wants it lower",
+        "1 item opens again (P4: eyes at 2' 0\" and 4' 11 3/4\" over the ground).",
+        "The fence's height was changed.",
+    )
 
 
 async def test_another_process_saves_again_and_again_and_one_message_tells_it_in_words(path: Path) -> None:
