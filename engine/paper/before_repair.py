@@ -11,6 +11,7 @@ from engine.job.file.kept_text import kept_job
 from engine.job.file.store import Loaded
 from engine.job.model.job import Job
 from engine.job.model.signed_record import RepairOf
+from engine.job.model.words.part_words import changed_words
 from engine.paper.built_tables import TIMES, Table
 from engine.paper.photos.photo_notes import photo_troubles
 from engine.paper.photos.picture_files import MISSING
@@ -41,10 +42,18 @@ def before_tables(job: Job, walk: Walk) -> tuple[Table, ...]:
 def seal_words(before: RepairOf) -> str:
     """Whether the lines that are kept of the job before are what was signed, worked out of them anew."""
     try:
-        holds = kept_job(before).seal_holds
+        wrong = changed_before(before)
     except JobError as error:
         return f"can't be read any more: {error.brief}"
-    return HOLDS if holds else " ".join(("doesn't hold.", *before.changed))
+    return " ".join(("doesn't hold.", *wrong)) if wrong else HOLDS
+
+
+def changed_before(before: RepairOf) -> tuple[str, ...]:
+    """What was changed in the lines that are kept of the job before: as was known when the repair began, then by the old seal's own list of
+    parts; nothing where that seal holds. Raises: JobError where they can't be read."""
+    kept = kept_job(before)
+    told = changed_words(kept.changed, kept.job.log) if kept.changed else ()
+    return () if kept.seal_holds else tuple(dict.fromkeys((*before.changed, *told))) or ("Its kept lines were changed.",)
 
 
 def _left(before: RepairOf, walk: Walk) -> Iterator[tuple[str, str]]:
@@ -56,12 +65,13 @@ def _left(before: RepairOf, walk: Walk) -> Iterator[tuple[str, str]]:
 
 
 def repair_words(job: Job, walk: Walk) -> str:
-    """What a job repairs, in one sentence; empty where it repairs none."""
+    """What a job repairs, and what is wrong with the old seal; empty where it repairs none."""
     before = job.repair_of
     if before is None:
         return ""
     left = sum(line.state == "left open" for checklist in walk.checklists.values() for line in checklist.lines)
     more = f" {counted(left, 'item')} left open then." if left else ""
+    more += "" if (seal := seal_words(before)) == HOLDS else f" The old seal {seal}"
     return f"A repair of {before.called}, signed off {before.signed_at:{TIMES}}: what stands is done, and only what is new is asked.{more}"
 
 
@@ -76,7 +86,7 @@ def record_before(loaded: Loaded) -> Loaded:
     if before is None:
         raise JobError(f"{loaded.path.name} {NO_REPAIR}")
     kept = kept_job(before)
-    return replace(loaded, job=kept.job, seal_holds=kept.seal_holds, texts={})
+    return replace(loaded, job=kept.job, seal_holds=kept.seal_holds, changed=kept.changed, texts={})
 
 
 def photos_away(loaded: Loaded, disk: Disk | None = None) -> tuple[tuple[str, str], ...]:
@@ -96,6 +106,5 @@ def photos_away(loaded: Loaded, disk: Disk | None = None) -> tuple[tuple[str, st
 
 
 def seal_before(loaded: Loaded) -> Sequence[str]:
-    """What was wrong with the seal of the job before when the repair began."""
-    before = loaded.job.repair_of
-    return () if before is None or record_before(loaded).seal_holds else before.changed or ("Its kept lines were changed.",)
+    """What is wrong with the seal of the job before."""
+    return () if loaded.job.repair_of is None else changed_before(loaded.job.repair_of)

@@ -1,12 +1,13 @@
 """A signed-off job that isn't what was signed any more: what was changed, told from the version that was signed where this machine has it,
 else from the seal's own list of parts; of a file signed before there was one, from the record."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from itertools import chain
 from pathlib import Path
 from typing import Any
 
 from engine import __version__
+from engine.calc.phrases import counted
 from engine.job.errors import shown, value_words
 from engine.job.file.backups import sealed_copies
 from engine.job.file.disk import Disk
@@ -22,6 +23,8 @@ from engine.walk import Walk
 
 BUILT = ("supports", "bays_ft", "loops", "braces", "gates", "quantities", "sleeves_left")
 UNKNOWN = "The version that was signed isn't kept on this machine."
+MOST_SAID = 3
+"""So many changes are told where there is room for one sentence of them."""
 ONLY_SPELLED = "Only how something is written was changed: what it says is what was signed."
 LIST_TOO = "The seal's own list of parts was changed."
 
@@ -34,10 +37,10 @@ def touched(loaded: Loaded, worked: Walk, *, disk: Disk | None = None, state: Pa
     if found := _since(kept.job, loaded) if kept else ():
         return found
     if loaded.changed is not None and loaded.changed.sound:
-        return changed_words(loaded.changed, loaded.job.log)
+        return loaded.changed_says
     if kept:
         return (ONLY_SPELLED,)
-    return (UNKNOWN, *(changed_words(loaded.changed, ()) if loaded.changed else ()), *_against_record(loaded.job, worked))
+    return (UNKNOWN, *loaded.changed_says, *_against_record(loaded.job, worked))
 
 
 def _signed_version(loaded: Loaded, disk: Disk, state: Path) -> Loaded | None:
@@ -75,6 +78,14 @@ def seal_broken(loaded: Loaded, worked: Walk, *, disk: Disk | None = None, state
     if loaded.sealed:
         return touched(loaded, worked, disk=disk, state=state)
     return tuple(_cut_out(loaded, disk or Disk(), state or state_folder()))
+
+
+def in_short(changed: Sequence[str]) -> str:
+    """The first few things that were changed, and how many more were; empty where the signed version isn't known."""
+    if not changed or changed[0] == UNKNOWN:
+        return ""
+    more = len(changed) - MOST_SAID
+    return " ".join([*changed[:MOST_SAID], *([f"And {counted(more, 'thing')} more."] if more > 0 else [])])
 
 
 def _cut_out(loaded: Loaded, disk: Disk, state: Path) -> Iterator[str]:

@@ -4,14 +4,13 @@ from collections.abc import Sequence
 from datetime import datetime
 from pathlib import Path
 
-from engine.calc.phrases import counted
 from engine.job.errors import ChangedOnDisk, JobError
 from engine.job.file.disk import Disk, digest, read_whole
 from engine.job.file.kept_text import lines_of
 from engine.job.file.store import Loaded, load, new
 from engine.job.model.job import Job
 from engine.job.model.signed_record import RepairOf
-from engine.paper.seal_check import UNKNOWN, seal_broken
+from engine.paper.seal_check import UNKNOWN, in_short, seal_broken
 from engine.repair.what_stands import repaired
 from engine.walk import walk
 
@@ -59,7 +58,5 @@ def repair_job(loaded: Loaded, *, anyway: bool = False, state: Path | None = Non
 
 
 def _in_short(changed: Sequence[str], name: str) -> str:
-    """The first of what was changed, and how much more; where the signed version isn't kept, what lists what doesn't fit."""
-    if changed[0] == UNKNOWN:
-        return f"{UNKNOWN} linewalk check {name} lists what doesn't fit."
-    return f"{changed[0]} And {counted(len(changed) - 1, 'thing')} more." if len(changed) > 1 else changed[0]
+    """What was changed; where the signed version isn't known, what lists what doesn't fit."""
+    return in_short(changed) or f"{UNKNOWN} linewalk check {name} lists what doesn't fit."

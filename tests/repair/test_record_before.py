@@ -47,7 +47,31 @@ def test_a_kept_line_that_was_changed_breaks_the_old_seal_and_is_told(mend: Path
     at = text.index("text = [")
     mend.write_text(text[:at] + text[at:].replace("Alder Row", "Elder Row"))
     assert main(["record", str(mend)]) == 0
-    assert "doesn't hold." in capsys.readouterr().out
+    assert "doesn't hold. Its kept lines were changed." in capsys.readouterr().out
+
+
+def test_what_was_changed_in_the_kept_lines_is_named_by_the_old_seal_s_own_list(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "another machine"))
+    old, mend = signed_file(tmp_path / "old.toml", finished("willow_bend")), tmp_path / "mend.toml"
+    assert main(["repair", str(old.path), "-o", str(mend)]) == 0
+    text = mend.read_text()
+    at = text.index("text = [")
+    mend.write_text(text[:at] + text[at:].replace("reading_in = 30.0", "reading_in = 29.0", 1))
+    says = "The reading of P2 driven depth was changed."
+    outs = {"check": (), "record": (), "record --before": ("--before",)}
+    for word, more in outs.items():
+        capsys.readouterr()
+        assert main([word.split()[0], str(mend), *more]) in (0, 1)
+        assert says in capsys.readouterr().out, word
+    for name, more in {
+        "old.html": ("--before",),
+        "client.html": ("--for", "client"),
+        "old_client.html": ("--before", "--for", "client"),
+    }.items():
+        assert main(["record", str(mend), *more, "-o", str(tmp_path / name)]) == 0
+        assert says in " ".join((tmp_path / name).read_text().split()), name
 
 
 def test_check_says_what_it_repairs(mend: Path, capsys: pytest.CaptureFixture[str]) -> None:

@@ -85,6 +85,21 @@ def test_a_file_changed_after_it_was_signed_is_refused_and_says_what_was(
         assert "old.toml isn't what was signed any more" in capsys.readouterr().err
 
 
+def test_on_another_machine_the_refusal_names_what_was_changed_by_the_file_s_own_list(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    old = signed_file(tmp_path / "old.toml", finished("willow_bend")).path
+    text = old.read_text().replace("reading_in = 30.0", "reading_in = 29.0", 1).replace("[dogs.pepper]", "[dogs.mint]")
+    old.write_text(text.replace("leaf_width_ft = 5.0", "leaf_width_ft = 4.0"))
+    assert main(["repair", str(old), "-o", str(tmp_path / "mend.toml")]) == 2
+    assert " ".join(capsys.readouterr().err.split()) == (
+        "old.toml isn't what was signed any more. Dog pepper was taken out. Dog mint was put in. Gate side was changed. And 1 thing more. "
+        "Repair from a copy that is, or run linewalk repair with --anyway: the new file will tell."
+    )
+    assert main(["repair", str(old), "-o", str(tmp_path / "mend.toml"), "--anyway"]) == 0
+    assert opened(tmp_path / "mend.toml").job.repair_of.changed[-1] == "The reading of P2 driven depth was changed."  # type: ignore[union-attr]
+
+
 def test_where_the_signed_version_isn_t_kept_the_refusal_says_how_to_see_what_doesn_t_fit(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

@@ -223,7 +223,7 @@ def _after_save(back: Working, before: Working, request: Request, shared: "Share
         return replace(back, loaded=shared.loaded, base=request.job if fresh_words else job, news=tuple(news))
     if job.record is not None and request.loaded.job.record is None:
         news.append(SEALED_NOW)
-    fresh = replace(back, loaded=shared.loaded, base=job, news=(*fresh_words, *news), touched=())
+    fresh = replace(back, loaded=shared.loaded, base=job, news=(*fresh_words, *news), touched=shared.loaded.changed_says)
     fresh = _with_arrival(fresh, before.job, job) if fresh_words else fresh
     if job is before.job:
         return fresh
@@ -246,7 +246,7 @@ def looked(working: Working, loaded: Loaded) -> Working:
     news = tuple(came_in(working.job, loaded.job))
     if loaded.job.record is not None and working.job.record is None:
         news = (*news, SEALED_NOW)
-    there = replace(working, loaded=loaded, base=loaded.job, news=news, touched=())
+    there = replace(working, loaded=loaded, base=loaded.job, news=news, touched=loaded.changed_says)
     return _came_of_it(_with_job(_with_arrival(there, working.job, loaded.job) if news else there, loaded.job), working.walk)
 
 

@@ -25,7 +25,7 @@ from engine.job.file_names import ENDING, refused_name
 from engine.job.model.job import Job, new_job
 from engine.job.model.log_entries import reopened_since
 from engine.job.model.people import Who
-from engine.job.model.words.part_words import PartsChanged
+from engine.job.model.words.part_words import PartsChanged, changed_words
 from engine.job.toml.toml_text import whole_text
 
 MOST_ORIGINALS = 99
@@ -55,6 +55,11 @@ class Loaded:
     def sealed(self) -> bool:
         """Whether the job is signed off."""
         return self.job.record is not None
+
+    @property
+    def changed_says(self) -> tuple[str, ...]:
+        """What the file itself tells of what was changed since it was signed, a sentence each; nothing where it can't."""
+        return changed_words(self.changed, self.job.log) if self.changed else ()
 
     @property
     def seal_says(self) -> str:

@@ -7,14 +7,15 @@ from engine.calc.length_words import area_words
 from engine.calc.lengths import format_ft_in
 from engine.calc.phrases import counted, first_few, listed, plural
 from engine.job.errors import JobError
-from engine.job.file.kept_text import kept_job
 from engine.job.model.fence import HeightChange
 from engine.job.model.job import Job
 from engine.job.model.signed_record import Record
 from engine.job.model.stock_row import StockRow
 from engine.job.model.stock_table import fabric_ids, stock_of
+from engine.paper.before_repair import changed_before
 from engine.paper.built_tables import TIMES, stands
-from engine.paper.client.shared_room import short
+from engine.paper.client.shared_room import cut_to, short
+from engine.paper.seal_check import in_short
 from engine.walk import Walk
 
 NOT_SIGNED = "Not signed yet."
@@ -25,6 +26,8 @@ GONE = "This job was signed once, and its record is gone from the file."
 ASK = "Ask us for the copy that was signed before you rely on this one."
 HOLDS = "Nothing in the file has changed since."
 UNCHECKED = "The file wasn't checked against what was signed."
+NAMED_LINES = 2
+"""What was changed in a signed file is named in so many lines."""
 MOST_NAMED = 6
 """So many yards, dogs and stretches of another height are told one by one."""
 
@@ -36,7 +39,8 @@ def state_of(job: Job, seal_holds: bool | None, seal: Sequence[str]) -> tuple[st
         return (GONE, ASK, "broken") if seal else (NOT_SIGNED, AS_IT_STANDS, "open")
     who = f"Signed {signed.signed_at:{TIMES}} by {short(signed.signed_by)}, accepted by {short(signed.accepted_by)}."
     if seal or seal_holds is False:
-        return who, f"{CHANGED} {OF_RECORD} {ASK}", "broken"
+        named = cut_to(in_short(seal), NAMED_LINES)
+        return who, " ".join(filter(None, (CHANGED, named, OF_RECORD, ASK))), "broken"
     return (who, UNCHECKED, "unknown") if seal_holds is None else (who, HOLDS, "holds")
 
 
@@ -48,10 +52,12 @@ def repair_told(job: Job) -> str:
     who = f"signed {before.signed_at:{TIMES}} and accepted by {short(before.accepted_by)}"
     says = f"This is a repair of {short(before.called)}, {who}."
     try:
-        holds = kept_job(before).seal_holds is True
+        changed = changed_before(before)
     except JobError:
-        holds = False
-    return says if holds else f"{says} The older record that is kept with it isn't what was signed any more. {ASK}"
+        changed = ("It can't be read.",)
+    named = cut_to(in_short(changed), NAMED_LINES)
+    told = (says, "The older record that is kept with it isn't what was signed any more.", named, ASK)
+    return " ".join(filter(None, told)) if changed else says
 
 
 def built_words(job: Job, walk: Walk, record: Record) -> str:

@@ -14,6 +14,7 @@ from engine.job.file.disk import Disk
 from engine.job.file.store import load, state_folder
 from engine.paper.record_office import CHANGED
 from engine.walk import walk
+from tests.repair.finished import finished, signed_file
 from tests.tui.driving import keys, shown, typed, until_saved, until_shown
 from tui.app import LinewalkApp
 from tui.screens.job_table import JobTable
@@ -245,3 +246,21 @@ async def test_a_sealed_job_that_was_changed_says_what_was_changed_when_it_is_op
         await keys(pilot, "b")
         assert CHANGED in shown(app)
         assert "The version that was signed isn't kept on this machine." in " ".join(shown(app).split())
+
+
+async def test_a_sealed_job_that_is_changed_while_it_is_open_names_what_was_changed(folder: Path) -> None:
+    sealed = signed_file(folder / "sealed.toml", finished("willow_bend"))
+    app = LinewalkApp(loaded=load(sealed.path))
+    async with app.run_test(size=(80, 24)) as pilot:
+        await until_shown(pilot, "signed off, sealed")
+        text = sealed.path.read_text(encoding="utf-8").replace("[dogs.pepper]", "[dogs.mint]").replace("loaded = 16", "loaded = 12")
+        sealed.path.write_text(text, encoding="utf-8")
+        await until_shown(pilot, "sealed, but CHANGED")
+        assert "This isn't what was signed any more. Dog pepper was taken out. And 2 more:" in shown(app)
+        await keys(pilot, "b")
+        page = shown(app)
+        assert page.index(CHANGED) < page.index("Dog pepper was taken out.") < page.index("Dog mint was put in.")
+        assert "2 stock rows were changed: post-8 and sleeve-30." in page
+        await keys(pilot, "k")
+    said = " ".join((folder / "sealed-client.html").read_text(encoding="utf-8").split())
+    assert "Dog pepper was taken out. Dog mint was put in. 2 stock rows were changed: post-8 and sleeve-30." in said
