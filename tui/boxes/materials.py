@@ -82,7 +82,7 @@ class MaterialsScreen(ShowScreen):
         pane.go_to_table(0 if pane.table == last else last)
 
     def action_hours(self) -> None:
-        from tui.boxes.hours import HoursScreen
+        from tui.boxes.folder.hours import HoursScreen
 
         self.app.push_screen(HoursScreen(self.working.job, self.working.walk, self.working.loaded.path))
 

@@ -3,52 +3,41 @@
 from collections.abc import Iterator
 from datetime import date
 from pathlib import Path
-from threading import Thread
-from time import monotonic
 from typing import ClassVar
 
 from textual import on
 from textual.app import ComposeResult
 from textual.content import Content
-from textual.message import Message
 from textual.widgets import Static
 
 from engine.calc.dates import format_date
 from engine.calc.phrases import counted, figure
 from engine.calc.units import in_units
 from engine.folder.planned_week import planned_week
-from engine.job.errors import JobError
 from engine.job.file.store import state_folder
 from engine.paper.load_list import RULE
 from engine.paper.many_jobs.week_load import SHARED, SharedRow, WeekLoad, week_load
 from engine.paper.many_jobs.week_load_words import NOTHING, free_week_name, job_words, share_words, shared_words, write_week_load
 from engine.paper.pack_words import packs_words
 from tui.base.commands import Command, bindings
+from tui.boxes.folder.folder_page import FolderPage
 from tui.boxes.materials import TO_LOAD
-from tui.boxes.pages import FIND, ShowScreen
-from tui.stages.figure_tables import summed, table
+from tui.boxes.pages import FIND
+from tui.stages.figure_tables import table
 from tui.stages.punch import shortened
 from tui.widgets.chosen import Chosen
 from tui.widgets.figures import Figures, FiguresPane
 
-TELL_S = 0.2
 WRITE = Command("write", "c", "as CSV", "Write the list into the folder as CSV; nothing is overwritten.", "This page")
 BACK = Command("back", "escape,q", "back", "Back to the jobs.", "This page")
 
 
-class WeekRead(Message):
-    """How far the folder is read, of how many; the list once it is, or why it can't be."""
-
-    def __init__(self, number: int, of: int, load: WeekLoad | None = None, error: str = "") -> None:
-        super().__init__()
-        self.number, self.of, self.load, self.error = number, of, load, error
-
-
-class WeekLoadPage(ShowScreen):
-    """Reads the jobs of the week in a thread of its own, and then shows what to load for them together."""
+class WeekLoadPage(FolderPage[WeekLoad]):
+    """Reads the jobs of the week, and then shows what to load for them together."""
 
     NAMED: ClassVar[tuple[Command, ...]] = (TO_LOAD, WRITE, FIND, BACK)
     BINDINGS: ClassVar = bindings((TO_LOAD, WRITE, BACK))
+    TABLE: ClassVar[str] = "Jobs of the week"
     DEFAULT_CSS = "WeekLoadPage #whole-row { height: 4; padding: 0 1; background: $surface; }"
 
     def __init__(self, folder: Path, day: date) -> None:
@@ -56,53 +45,21 @@ class WeekLoadPage(ShowScreen):
         self.folder, self.day = folder, day
         self.load: WeekLoad | None = None
         self._whole: dict[str, str] = {}
-        self._reading, self._left = True, False
-        self._told = monotonic()
-
-    @property
-    def at_rest(self) -> bool:
-        """Whether all of the week was read."""
-        return not self._reading and super().at_rest
 
     def body(self) -> ComposeResult:
-        yield FiguresPane((summed("Jobs of the week", "Reading the jobs ..."),))
+        yield from super().body()
         yield Static(id="whole-row", markup=False)
 
-    def on_mount(self) -> None:
-        self.query_one(FiguresPane).focus()
-        Thread(target=self._read, name="week", daemon=True).start()
+    def read(self) -> WeekLoad | None:
+        week = planned_week(self.folder, self.day, state_folder(), told=self.go_on)
+        return week_load(week) if week.whole else None
 
-    def _read(self) -> None:
-        """In a thread."""
-        try:
-            week = planned_week(self.folder, self.day, state_folder(), told=self._tell)
-            if week.whole:
-                self.post_message(WeekRead(0, 0, week_load(week)))
-        except JobError as error:
-            self.post_message(WeekRead(0, 0, error=str(error)))
-
-    def _tell(self, number: int, of: int) -> bool:
-        """How far it is, now and then; whether anybody still looks."""
-        if monotonic() - self._told > TELL_S:
-            self._told = monotonic()
-            self.post_message(WeekRead(number, of))
-        return not self._left
-
-    def on_unmount(self) -> None:
-        """What is left of the folder can wait."""
-        self._left = True
-
-    @on(WeekRead)
-    def _came(self, event: WeekRead) -> None:
-        pane = self.query_one(FiguresPane)
-        self._reading, self.load = event.load is None and not event.error, event.load
-        if event.load is None:
-            pane.show((summed("Jobs of the week", event.error or f"Reading job {event.number} of {event.of} ..."),))
-            return
-        out = f", {len(event.load.left_out)} not in this list" if event.load.left_out else ""
-        self.query_one(".head", Static).update(Content(f"{event.load.title}: {counted(len(event.load.jobs), 'job')}{out}"))
-        self._whole = dict(_whole_rows(event.load))
-        pane.show(week_tables(event.load))
+    def came(self, found: WeekLoad) -> None:
+        self.load = found
+        out = f", {len(found.left_out)} not in this list" if found.left_out else ""
+        self.query_one(".head", Static).update(Content(f"{found.title}: {counted(len(found.jobs), 'job')}{out}"))
+        self._whole = dict(_whole_rows(found))
+        self.query_one(FiguresPane).show(week_tables(found))
         self._say_whole(next(iter(self._whole), ""))
 
     @on(Chosen)

@@ -13,7 +13,7 @@ from tests.ahead.crews import signed, worked
 from tests.demo import AT
 from tests.tui.driving import keys, shown
 from tui.app import LinewalkApp
-from tui.boxes.hours import HoursScreen
+from tui.boxes.folder.hours import HoursScreen
 from tui.boxes.materials import MaterialsScreen
 
 
@@ -61,7 +61,7 @@ async def test_left_while_it_reads_the_rest_waits(path: Path, monkeypatch: pytes
         heard.append(told(2, 2))
         return FinishedJobs(folder, {})
 
-    monkeypatch.setattr("tui.boxes.hours.finished_jobs", slow)
+    monkeypatch.setattr("tui.boxes.folder.hours.finished_jobs", slow)
     app = LinewalkApp(loaded=load(path), by="Mo")
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.press("t", "h")
@@ -80,7 +80,7 @@ async def test_a_folder_that_can_not_be_listed_is_told(path: Path, monkeypatch: 
     def refused(folder: Path, *_: object, **__: object) -> FinishedJobs:
         raise UnreadableFile(folder, "can't be listed: the disk reports a fault.")
 
-    monkeypatch.setattr("tui.boxes.hours.finished_jobs", refused)
+    monkeypatch.setattr("tui.boxes.folder.hours.finished_jobs", refused)
     app = LinewalkApp(loaded=load(path), by="Mo")
     async with app.run_test(size=(80, 24)) as pilot:
         await keys(pilot, "t", "h")
