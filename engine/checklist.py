@@ -18,7 +18,7 @@ from engine.job.model.base import FEET_PLACES, INCH_PLACES
 from engine.job.model.checks import Tick
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
-from engine.job.model.tick_facts import NO_FACTS, At, TickFacts, as_said_before, same_facts, same_place
+from engine.job.model.tick_facts import NO_FACTS, At, TickFacts, as_said_by, same_facts, same_place
 
 ReadingUnit = Literal["ft", "in"]
 State = Literal["open", "done", "not needed", "left open"]
@@ -129,7 +129,7 @@ def counts(tick: Tick, of: TickFacts, stood: Stood) -> bool:
     what it was made for, or says of a closed loop but its ends, as P4-P7: it counts for what stood at its time by the plan and the log."""
     then = tick.of
     if then.places or not of.places:
-        return same_facts(then, of) or then == NO_FACTS or (len(then.sizes) < len(of.sizes) and same_facts(then, as_said_before(of)))
+        return then == NO_FACTS or same_facts(then, as_said_by(then, of))
     if tick.of != NO_FACTS and tick.of.words != (f"{of.places[0].support}-{of.places[-1].support}",):
         return False
     there = {at.support: at for at in of.places}

@@ -17,11 +17,13 @@ _PLATE = "base plate on "
 
 def facts_renamed(of: TickFacts, what: str, table: str, old: str, new: str) -> TickFacts:
     """What a tick of such an item was made for, with a record of a table under its new name."""
+    if table == "stock":
+        return of._replace(stock=tuple(new if row == old else row for row in of.stock)) if old in of.stock else of
     words = tuple(_word(word, what, table, old, new) for word in of.words)
     if what not in _SIZES or _SIZES[what][0] != table:
         return of if words == of.words else of._replace(words=words)
     named = {f"{old} {way}": f"{new} {way}" for way in _SIZES[what][1]}
-    return TickFacts(of.places, tuple(_sizes(of.sizes, named)), words)
+    return of._replace(sizes=tuple(_sizes(of.sizes, named)), words=words)
 
 
 def _sizes(sizes: tuple[Size, ...], named: dict[str, str]) -> Iterator[Size]:

@@ -6,20 +6,14 @@ from engine.checklist import Stood, standing_then
 from engine.job.model.checks import Tick
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
-from engine.job.model.tick_facts import NO_FACTS, TickFacts, at_place, said_in_full, same_facts
+from engine.job.model.tick_facts import NO_FACTS, TickFacts, at_place, lacks, said_in_full, same_facts
 from engine.walk import Walk
 
 _LOOP_ITEMS = frozenset(
     ("cut_length", "closed", "sag", "tail", "wire_hung", "apron_turned", "slits_lapped", "mesh_hung", "seam_ringed", "corners_tied")
 )
-_SIZED_LATER = frozenset(
-    (
-        "band_a", "band_b", "footed", "sag", "flush", "fastened", "tight", "two_people", "hung", "swing_clear", "latch_holds", "bottom_gap",
-        "ground_sleeve", "drop_rod", "held_open", "wire_hung", "apron_turned", "slits_lapped", "mesh_hung", "seam_ringed", "corners_tied",
-        "walked", "gates_worked_by_client", "client_accepts",
-    )
-)  # fmt: skip
-"""Items of which older programs didn't say all sizes: no other one is looked at twice."""
+_OF_NO_STOCK = frozenset(("flag", "taped", "string", "clear", "dips_filled", "old_sleeve", "diameter"))
+"""Items whose ticks say all that they are about without any: none of the many is looked at twice."""
 NO_LOOP = TickFacts(words=("of a loop that isn't strung so any more",))
 """Of a tick that answers nothing on the day of the first edit: loops are numbered anew, and another of that number isn't its loop."""
 OTHER_PLACE = TickFacts(words=("of what stood there then",))
@@ -37,11 +31,11 @@ def _given(job: Job, walk: Walk) -> Iterator[tuple[ItemKey, Tick]]:
     lines = {stage: checklist.by_key for stage, checklist in walk.checklists.items()}
     for key, tick in job.checks.items():
         said = tick.of.places or tick.of.sizes
-        if said and key.what not in _SIZED_LATER:
+        if tick.of.stock or (said and key.what in _OF_NO_STOCK):
             continue
         line = lines.get(key.stage, {}).get(key)  # type: ignore[call-overload]  # a file may name a stage that there isn't
-        if said:
-            if line is not None and line.tick is not None and len(tick.of.sizes) < len(line.item.of.sizes):
+        if said or (line is not None and tick.of.words == line.item.of.words != ()):
+            if line is not None and lacks(tick.of, line.item.of) and (line.tick is not None or _alike(tick.of, line.item.of)):
                 yield key, tick.model_copy(update={"of": said_in_full(tick.of, line.item.of)})
         elif line is not None and line.tick is not None:
             if line.item.of != NO_FACTS and (tick.of == NO_FACTS or line.item.of.places):
@@ -50,6 +44,11 @@ def _given(job: Job, walk: Walk) -> Iterator[tuple[ItemKey, Tick]]:
             yield key, tick.model_copy(update={"of": _facts_then(line.item.of, tick, walk.layout.stood)})
         elif tick.of == NO_FACTS and key.stage in ("cables", "fabric") and key.what in _LOOP_ITEMS:
             yield key, tick.model_copy(update={"of": NO_LOOP})
+
+
+def _alike(then: TickFacts, of: TickFacts) -> bool:
+    """Whether one that counts no more is of the same kind of thing elsewhere, and may come to count again."""
+    return then.words == of.words and [size.name for size in then.sizes] == [size.name for size in of.sizes]
 
 
 def _facts_then(today: TickFacts, tick: Tick, stood: Stood) -> TickFacts:

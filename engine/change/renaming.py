@@ -71,7 +71,7 @@ def _ticks_kept(job: Job, before: Walk, after: Job, table: str, old: str, new: s
             facts[key] = (one.item.of, other.item.of)
 
     def said(key: ItemKey, of: TickFacts) -> TickFacts:
-        today = _said_as_today(of, *facts[key]) if key in facts else None
+        today = _said_as_today(of, *facts[key]) if key in facts and table != "stock" else None
         return today or facts_renamed(of, key.what, table, old, new)
 
     def of_ticks(held: Mapping[ItemKey, Tick], edited: Mapping[ItemKey, Tick]) -> dict[ItemKey, Tick]:
@@ -101,4 +101,4 @@ def _said_as_today(of: TickFacts, old: TickFacts, new: TickFacts) -> TickFacts |
     if [size.name for size in of.sizes] != [size.name for size in old.sizes]:
         return None
     sizes = tuple(size._replace(name=named.name) for size, named in zip(of.sizes, new.sizes, strict=True))
-    return TickFacts(of.places, sizes, new.words)
+    return of._replace(sizes=sizes, words=new.words)

@@ -33,6 +33,12 @@ class CountedWork:
         """Whether a thing was done in this job."""
         return self.new(stage, subject, what) and self(stage, subject, what)
 
+    def of_other_stock(self, stage: StageName, subject: str, what: str, row: str) -> bool:
+        """Whether a thing was done with another stock row than is wanted now."""
+        line = self._checklists[stage].by_key.get(ItemKey(stage, subject, what))
+        was = line.was if line is not None else None
+        return was is not None and was.of.stock != () and row not in was.of.stock
+
     def since(self, at: datetime | None) -> bool:
         """Whether something was done in this job, by its time."""
         return self._repair_of is None or (at is not None and at > self._repair_of.until)

@@ -10,7 +10,7 @@ from engine.calc.tolerances import ROUNDING_COUNT
 from engine.checklist import Checklist
 from engine.findings import StageName
 from engine.job.model.job import Job
-from engine.job.model.log_entries import DeliveryEntry, live, reroutes
+from engine.job.model.log_entries import DeliveryEntry, live
 from engine.job.model.stock_row import StockKind, StockRow
 from engine.job.model.stock_table import fabric_ids, first_of, stock_of
 from engine.stages.bracing.foot_ground import plate_of_post_in
@@ -22,6 +22,7 @@ from engine.stages.fabric.stage import Fabric
 from engine.stages.gate.frame_tubes import face_wires, frame_tubes
 from engine.stages.gate.pairs import PAIR_PARTS
 from engine.stages.gate.stage import Gates
+from engine.stages.given_up_stock import cable_cut_up_ft, locks_cut_off, sleeves_given_up, spools
 from engine.stages.layout.stage import Layout
 from engine.stages.posts.heights import heights_at
 from engine.stages.posts.plates import ANCHORS
@@ -146,8 +147,10 @@ def _post_needs(
     sleeved = [name for name in driven if done.new("posts", name, "driven_depth")]
     plated, held = ([name for name in some if done.new("posts", name, what)] for some, what in ((plated, "plate"), (held, "eyes")))
     stand = [name for name in driven if done("posts", name, "driven_depth") and (name in sleeved or done("posts", name, "plumb"))]
+    stand = [name for name in stand if not done.of_other_stock("posts", name, "plumb", job.fence.post)]
     stood, bolted = len(stand), sum(done("posts", name, "plate") for name in plated)
-    buried = sum(sleeve.stays and done.since(sleeve.driven_at) for sleeve in posts.old_sleeves)
+    given_up = sleeves_given_up(job, posts, done)
+    buried = given_up.pop(job.fence.sleeve, 0)
     posts_done = [*stand, *(name for name in plated if done("posts", name, "plate"))]
     held_done = [name for name in held if done("posts", name, "eyes")]
     eyes = {name: max(len(row), 1) for name, row in heights_at(layout, posts.hangs).items()}
@@ -157,6 +160,7 @@ def _post_needs(
     return (
         _Need(job.fence.post, "posts", len(driven) + len(plated), stood + bolted),
         _Need(job.fence.sleeve, "sleeves", len(sleeved) + buried, sum(done("posts", name, "driven_depth") for name in sleeved) + buried),
+        *(_Need(row, "sleeves", count, count) for row, count in given_up.items() if row in stock),
         *_loose(stock, "base plate", "plates", len(plated), bolted),
         *_loose(stock, "cap", "caps", len(driven) + len(plated), stood + bolted),
         _Need(job.fence.brace, "braces", len(legs), braced),
@@ -202,9 +206,9 @@ def _loop_needs(
     stakes_used = sum(len(bay.stations_ft) for name, bay in staked.items() if done("staking", name, "flush"))
     locked = [name for name in cables.loops if done.new("cables", name, "closed")]
     closed = sum(done("cables", name, "closed") for name in locked)
-    cuts = [entry for entry in reroutes(job.log) if done.cut_new(entry)]
-    cut, cut_ft = sum(len(entry.loops) for entry in cuts), sum(entry.cable_cut_ft for entry in cuts)
-    packs, offcuts = _spools(cables, cut_ft), _left_of(cables.spools)
+    cut, cut_up_ft = locks_cut_off(job, done), cable_cut_up_ft(job, done)
+    cut_ft = cut_up_ft.pop(job.fence.cable, 0.0)
+    packs, offcuts = spools(cables, cut_ft), _left_of(cables.spools)
     wires = [
         (cut.wire_cut_ft, done("fabric", name, "wire_hung")) for name, cut in fabric.loops.items() if done.new("fabric", name, "wire_hung")
     ]
@@ -216,6 +220,7 @@ def _loop_needs(
     gate_meshes = {name: (work.fabric_mesh_ft, done("gate", name, "hung")) for name, work in gates.gates.items()}
     return (
         _Need(job.fence.cable, "ft", cables.total_ft + cut_ft, cable_used + cut_ft, packs=packs, offcuts=offcuts),
+        *(_Need(row, "ft", ft, ft) for row, ft in cut_up_ft.items() if row in stock),
         *_loose(stock, "lock", "locks", len(locked) + cut, closed + cut),
         _hung_need(stock, wire, wires, gate_wires, fabric.wire_rolls),
         _hung_need(stock, mesh, meshes, gate_meshes, fabric.mesh_rolls),
@@ -237,14 +242,6 @@ def _anchors(job: Job, layout: Layout, staking: Staking, done: CountedWork) -> t
     needed = ANCHORS * len(plated) + sum(len(bay.fastened_ft) for bay in edges.values())
     used = ANCHORS * sum(done("posts", name, "plate") for name in plated)
     return needed, used + sum(len(bay.fastened_ft) for name, bay in edges.items() if done("staking", name, "fastened"))
-
-
-def _spools(cables: Cables, cut_ft: float) -> int:
-    """Spools of the plan, and those that cable cut at a reroute takes over what the plan leaves on them."""
-    rolls = cables.spools.rolls
-    over_ft = cut_ft - sum(roll.left for roll in rolls)
-    longest_ft = max((roll.capacity for roll in rolls), default=0.0)
-    return len(rolls) + (ceil(over_ft / longest_ft) if over_ft > 0 and longest_ft else 0)
 
 
 def _hung_need(stock: Mapping[str, StockRow], name: str, loops: Sequence[_Cut], gates: Mapping[str, _Cut], rolls: CutPlan) -> _Need:

@@ -9,7 +9,7 @@ from engine.job.model.checks import Tick
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
 from engine.job.model.log_entries import SupersededEntry
-from engine.job.model.tick_facts import NO_FACTS, as_said_before, same_facts
+from engine.job.model.tick_facts import NO_FACTS, as_said_by, same_facts
 from engine.job.model.words.key_words import item_words, said_words
 from engine.job.model.words.log_sentences import day_words
 
@@ -72,7 +72,7 @@ def only_lacks_facts(less: Tick | None, full: Tick | None) -> bool:
     """Whether two are one and the same tick, and the first, of an older file, doesn't say what it was made for."""
     if less is None or full is None or less.at != full.at or less.of == full.of:
         return False
-    unsaid = less.of in (NO_FACTS, as_said_before(full.of)) or bool(full.of.places and not less.of.places and not less.of.sizes)
+    unsaid = less.of in (NO_FACTS, as_said_by(less.of, full.of)) or bool(full.of.places and not less.of.places and not less.of.sizes)
     return unsaid and less.model_copy(update={"of": full.of}) == full
 
 

@@ -1,6 +1,7 @@
-"""What a tick was made for: supports at their places, sizes, and what stands there; the one place where its text is made and read.
+"""What a tick was made for: supports at their places, sizes, what stands there and of which stock; the one place where its text is made and
+read.
 
-`P10 at 24.310 E 102.560 N; sleeve` is a sleeve of P10 at that place; a bay names both its supports, a loop all of them.
+`P10 at 24.310 E 102.560 N; sleeve; made of sleeve-30` is a sleeve of P10 at that place; a bay names both its supports, a loop all of them.
 """
 
 from functools import lru_cache
@@ -12,6 +13,7 @@ from pydantic import AfterValidator, BeforeValidator, GetPydanticSchema, PlainSe
 from engine.calc.tolerances import SAME_WAY_DEG, TAPE_FT
 
 FactUnit = Literal["ft", "deg"]
+_MADE_OF = "made of "
 
 
 class At(NamedTuple):
@@ -36,16 +38,19 @@ class Size(NamedTuple):
 
 
 class TickFacts(NamedTuple):
-    """All that an item is about on one day. A word holds no semicolon, and ends in no number with a unit."""
+    """All that an item is about on one day; `stock` are the rows that it is made of. A word holds no semicolon, ends in no number with a
+    unit, and doesn't begin as what it is made of does."""
 
     places: tuple[At, ...] = ()
     sizes: tuple[Size, ...] = ()
     words: tuple[str, ...] = ()
+    stock: tuple[str, ...] = ()
 
     def __str__(self) -> str:
         there = ", ".join(f"{at.support} at {at.east_ft:.3f} E {at.north_ft:.3f} N" for at in self.places)
         sizes = (f"{size.name} {size.value:.3f} {size.unit}" for size in self.sizes)
-        return "; ".join(part for part in (there, *sizes, *self.words) if part)
+        made = f"{_MADE_OF}{', '.join(self.stock)}" if self.stock else ""
+        return "; ".join(part for part in (there, *sizes, *self.words, made) if part)
 
 
 NO_FACTS = TickFacts()
@@ -57,14 +62,23 @@ SAID_LATER = frozenset((
 """Sizes that older programs didn't write, the last of their item: a tick without them counts until the first edit writes them into it."""
 
 
-def as_said_before(of: TickFacts) -> TickFacts:
-    """Facts as an older program said them."""
-    return of._replace(sizes=tuple(size for size in of.sizes if size.name not in SAID_LATER))
+def lacks(less: TickFacts, of: TickFacts) -> bool:
+    """Whether an older program said less than is asked today: not of which stock, or not all sizes."""
+    return not less.stock and (bool(of.stock) or len(less.sizes) < len(of.sizes))
+
+
+def as_said_by(less: TickFacts, of: TickFacts) -> TickFacts:
+    """Facts as the program said them that made a tick: older ones didn't write the stock, and those before not all sizes."""
+    if not lacks(less, of):
+        return of
+    sizes = of.sizes if len(less.sizes) == len(of.sizes) else tuple(size for size in of.sizes if size.name not in SAID_LATER)
+    return of._replace(sizes=sizes, stock=())
 
 
 def said_in_full(less: TickFacts, of: TickFacts) -> TickFacts:
-    """What an older program said of the same, with the sizes that it didn't write."""
-    return less._replace(sizes=(*less.sizes, *(size for size in of.sizes if size.name in SAID_LATER)))
+    """What an older program said of the same, with the sizes and the stock that it didn't write."""
+    sizes = less.sizes if len(less.sizes) == len(of.sizes) else (*less.sizes, *(size for size in of.sizes if size.name in SAID_LATER))
+    return less._replace(sizes=sizes, stock=of.stock)
 
 
 @lru_cache(maxsize=8192)
@@ -73,14 +87,17 @@ def tick_facts(text: str) -> TickFacts:
     places: list[At] = []
     sizes: list[Size] = []
     words: list[str] = []
+    stock: list[str] = []
     for part in text.split("; ") if text else ():
-        if there := _places(part):
+        if part.startswith(_MADE_OF):
+            stock += part.removeprefix(_MADE_OF).split(", ")
+        elif there := _places(part):
             places += there
         elif size := _size(part):
             sizes.append(size)
         else:
             words.append(part)
-    return TickFacts(tuple(places), tuple(sizes), tuple(words))
+    return TickFacts(tuple(places), tuple(sizes), tuple(words), tuple(stock))
 
 
 def _places(part: str) -> list[At]:
@@ -111,9 +128,9 @@ def _number(text: str) -> float | None:
 
 def same_facts(one: TickFacts, other: TickFacts) -> bool:
     """Whether two are the same as far as a tape tells. Asked of every tick of a file that is opened: written to be quick."""
-    places, sizes, words = one
-    other_places, other_sizes, other_words = other
-    if words != other_words or len(places) != len(other_places) or len(sizes) != len(other_sizes):
+    places, sizes, words, stock = one
+    other_places, other_sizes, other_words, other_stock = other
+    if words != other_words or stock != other_stock or len(places) != len(other_places) or len(sizes) != len(other_sizes):
         return False
     for at, (name, east, north) in enumerate(places):
         other_name, other_east, other_north = other_places[at]

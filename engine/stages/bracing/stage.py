@@ -11,39 +11,35 @@ from dataclasses import field
 from functools import cached_property
 from math import inf
 from string import ascii_lowercase
-from typing import NamedTuple
 
 from engine.calc.force_words import pull_words
 from engine.calc.frozen import dataclass
 from engine.calc.geometry.plane import Point
-from engine.calc.limits import OutOfRange
 from engine.calc.phrases import plural
-from engine.calc.remember import remembered, remembered_rows, remembered_same
-from engine.calc.statics.section import tube, yield_moment_lbf_ft
+from engine.calc.remember import remembered, remembered_rows
 from engine.checklist import Item, TicksOf, WantedReading, standing_tick
 from engine.findings import UNPRINTED, Finding
-from engine.job.model.fence import Fence
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
-from engine.job.model.rules import Rules
-from engine.job.model.stock_row import StockRow
-from engine.job.model.stock_table import plate_widths_in, stock_of
+from engine.job.model.stock_table import stock_of
 from engine.job.model.tick_facts import Size, TickFacts
 from engine.stages.bracing.brace_feet import Foot, best_feet
 from engine.stages.bracing.brace_findings import bend_findings, placed_findings, stock_findings
 from engine.stages.bracing.brace_needs import Need, firm_supports, needs_of
 from engine.stages.bracing.cable_pull import Cable, cable_of
-from engine.stages.bracing.foot_ground import FootGround, FootTube, LooseFoot, Pushed, foot_findings, foot_ground, held_sizes, held_words
+from engine.stages.bracing.foot_ground import FootGround, LooseFoot, Pushed, foot_findings, foot_ground, held_sizes, held_words
 from engine.stages.bracing.hinge_posts import LeafLoad, leaf_findings
 from engine.stages.bracing.lifts import Lift, lift_findings, lift_of, pin_item, pin_key
 from engine.stages.bracing.post_pulls import PostPulls
 from engine.stages.bracing.strung_loops import StrungLoop, strung_loops
+from engine.stages.bracing.tubes import Tubes, tubes_of
 from engine.stages.bracing.what_pulls import STATE_WORDS, StateName
 from engine.stages.layout.stage import Layout
+from engine.stages.made_of import Rows, carried_by
 from engine.stages.posts.stage import Posts
 from engine.stages.survey.stage import Survey
 
-READS = ("rules", "stock", "fence", "gates", TicksOf("closed"), TicksOf("pinned"), TicksOf("footed"))
+READS = ("rules", "stock", "fence", "gates", "surfaces", TicksOf("closed"), TicksOf("pinned"), TicksOf("footed"))
 
 
 @dataclass(frozen=True)
@@ -148,18 +144,20 @@ def bracing(job: Job, survey: Survey, layout: Layout, posts: Posts) -> Bracing:
     Valid for: tight cables and posts stiff against their braces; local code and licensed practice decide.
     """
     stock = stock_of(job.stock)
-    given = _given(job.rules, job.fence, stock)
+    given = tubes_of(job.rules, job.fence, stock)
     yield_lbf_ft, stock_ft = given.yield_lbf_ft, given.stock_ft
     cable = cable_of(job.fence.cable, stock)
     strung = strung_loops(job, stock, layout, posts, cable, firm_supports(job, layout, posts, yield_lbf_ft))
     needs = needs_of(job, stock, survey, layout, posts, strung, yield_lbf_ft)
     placed = iter(best_feet([stand for need in needs for stand in need.stands], job.rules.bracing, layout.keep_outs, stock_ft or inf))
     feet = {need.support.id: tuple(next(placed) for _ in need.stands) for need in needs}
-    worked = {need.support.id: _worked(given, (need, _post_lb(posts, need, given)), feet[need.support.id]) for need in needs}
+    standing = {need.support.id: (need, _post_lb(posts, need, given), carried_by(job, (need.support,))) for need in needs}
+    worked = {name: _worked(given, stands, feet[name]) for name, stands in standing.items()}
     pulls = {name: pull for name, (pull, _) in worked.items()}
 
     def ticked(key: ItemKey) -> bool:
-        of = _about(pulls[key.about], TickFacts(layout.places(key.about)), key.what)
+        need, _, carried = standing[key.about]
+        of = _about(given, pulls[key.about], TickFacts((need.support.there,), stock=carried), key.what)
         return standing_tick(job.checks, key, of, layout.stood) is not None
 
     lifts = [pull.lift for pull in pulls.values() if pull.lift is not None]
@@ -184,25 +182,7 @@ def bracing(job: Job, survey: Survey, layout: Layout, posts: Posts) -> Bracing:
     )
 
 
-def _yield_lbf_ft(row: StockRow | None) -> float | None:
-    if row is None or row.diameter_in is None or row.wall_in is None or row.yield_psi is None:
-        return None
-    try:
-        return yield_moment_lbf_ft(tube(row.diameter_in, row.wall_in).section_in3, row.yield_psi)
-    except OutOfRange:
-        return None
-
-
-def _weight_plf(row: StockRow | None) -> float | None:
-    if row is None or row.diameter_in is None or row.wall_in is None:
-        return None
-    try:
-        return tube(row.diameter_in, row.wall_in).weight_plf
-    except OutOfRange:
-        return None
-
-
-def _post_lb(posts: Posts, need: Need, given: "_Given") -> float | None:
+def _post_lb(posts: Posts, need: Need, given: Tubes) -> float | None:
     cut_ft = posts.work[need.support.id].post_cut_ft
     return None if cut_ft is None or given.post_plf is None or need.support.support != "driven" else _lb(cut_ft, given.post_plf)
 
@@ -212,43 +192,13 @@ def _lb(length_ft: float, weight_plf: float) -> float:
     return length_ft * weight_plf
 
 
-def _foot_tube(rules: Rules, row: StockRow | None, plates_in: tuple[float, ...]) -> FootTube | None:
-    if row is None or row.diameter_in is None or row.length_ft is None:
-        return None
-    return FootTube(row.diameter_in, rules.bracing.foot_depth_in, row.length_ft, rules.posts.soil, plates_in)
-
-
-class _Given(NamedTuple):
-    """What braces are worked from everywhere: the wanted foot and how far it may be off, ft, brace, tube; yield and weight of the post."""
-
-    foot_ft: float
-    slack_ft: float
-    stock_ft: float | None
-    tube: FootTube | None
-    yield_lbf_ft: float | None
-    post_plf: float | None
-
-
-@remembered_same
-def _given(rules: Rules, fence: Fence, stock: Mapping[str, StockRow]) -> _Given:
-    post, brace = stock.get(fence.post), stock.get(fence.brace)
-    return _Given(
-        rules.bracing.foot_ft,
-        rules.bracing.foot_tolerance_in / 12,
-        brace.length_ft if brace else None,
-        _foot_tube(rules, brace, plate_widths_in(stock)),
-        _yield_lbf_ft(post),
-        _weight_plf(post),
-    )
-
-
 @remembered_rows
-def _worked(given: _Given, stands: tuple[Need, float | None], feet: tuple[Foot | None, ...]) -> tuple[SupportPull, tuple[Item, ...]]:
+def _worked(given: Tubes, stands: tuple[Need, float | None, Rows], feet: tuple[Foot | None, ...]) -> tuple[SupportPull, tuple[Item, ...]]:
     """Pull and braces of one support, and what they ask."""
-    need, post_lb = stands
+    need, post_lb, carried = stands
     pull = _pull(need, _legs(need, feet, given), given.yield_lbf_ft, post_lb)
     bands = {letter: stand.band_height_ft for letter, stand in zip(ascii_lowercase, need.stands, strict=False)}
-    return pull, _items(given, pull, TickFacts((need.support.there,)), bands)
+    return pull, _items(given, pull, TickFacts((need.support.there,), stock=carried), bands)
 
 
 def _pull(need: Need, legs: tuple[BraceLeg, ...], yield_lbf_ft: float | None, post_lb: float | None) -> SupportPull:
@@ -277,11 +227,11 @@ def _pull(need: Need, legs: tuple[BraceLeg, ...], yield_lbf_ft: float | None, po
     )
 
 
-def _legs(need: Need, feet: Sequence[Foot | None], given: _Given) -> tuple[BraceLeg, ...]:
+def _legs(need: Need, feet: Sequence[Foot | None], given: Tubes) -> tuple[BraceLeg, ...]:
     return tuple(_leg(need.support.id, letter, foot, given) for letter, foot in zip(ascii_lowercase, feet, strict=False) if foot)
 
 
-def _leg(support: str, letter: str, foot: Foot, given: _Given) -> BraceLeg:
+def _leg(support: str, letter: str, foot: Foot, given: Tubes) -> BraceLeg:
     forces, out_ft = foot.forces, foot.distance_ft
     climb_ft = foot.stand.band_height_ft + foot.stand.level_ft - foot.level_ft
     nearest_ft = min(out_ft, max(given.foot_ft - given.slack_ft, 1.0))
@@ -314,16 +264,17 @@ def _footed_key(support: str) -> ItemKey:
     return ItemKey("bracing", support, "footed")
 
 
-def _about(pull: SupportPull, there: TickFacts, what: str) -> TickFacts:
+def _about(given: Tubes, pull: SupportPull, there: TickFacts, what: str) -> TickFacts:
     """What an item of a support is about: a pin its place, its feet where they lean and what holds them too."""
     if what != "footed":
         return there
     toward = (Size(f"brace {leg.letter} toward", leg.azimuth_deg, "deg") for leg in pull.legs)
-    return there._replace(sizes=(*toward, *(held_sizes([foot.ground for foot in feet]) if (feet := _loose(pull)) else ())))
+    held = held_sizes([foot.ground for foot in feet]) if (feet := _loose(pull)) else ()
+    return there._replace(sizes=(*toward, *held), stock=(*there.stock, given.brace))
 
 
-def _items(given: _Given, pull: SupportPull, there: TickFacts, bands: Mapping[str, float]) -> tuple[Item, ...]:
-    found = []
+def _items(given: Tubes, pull: SupportPull, there: TickFacts, bands: Mapping[str, float]) -> tuple[Item, ...]:
+    found, braced = [], there._replace(stock=(*there.stock, given.brace))
 
     def add(what: str, says: str, of: TickFacts, reading: WantedReading | None = None) -> None:
         found.append(Item(ItemKey("bracing", pull.support, what), f"{pull.support}: {says}", reading, of))
@@ -331,7 +282,7 @@ def _items(given: _Given, pull: SupportPull, there: TickFacts, bands: Mapping[st
     for leg in pull.legs:
         letter = leg.letter
         brace = f"brace {letter} toward {leg.toward}" if leg.toward else f"brace {letter} inside the bend"
-        leans = TickFacts(there.places, (Size("brace toward", leg.azimuth_deg, "deg"),), there.words)
+        leans = braced._replace(sizes=(Size("brace toward", leg.azimuth_deg, "deg"),))
         add(
             f"foot_{letter}",
             f"{brace}, foot out from the post",
@@ -341,10 +292,10 @@ def _items(given: _Given, pull: SupportPull, there: TickFacts, bands: Mapping[st
         add(f"solid_{letter}", f"{brace}, foot solid", leans)
         add(f"band_{letter}", f"{brace}, band tight", leans._replace(sizes=(*leans.sizes, Size("band", bands[letter]))))
     if pull.legs:
-        add("plumb", "post still plumb", there)
+        add("plumb", "post still plumb", braced)
     if feet := _loose(pull):
         says = f"brace {plural(len(feet), 'foot', 'feet each')} {held_words([foot.ground for foot in feet])}"
-        add("footed", says, _about(pull, there, "footed"))
+        add("footed", says, _about(given, pull, there, "footed"))
     if pull.lift is not None and pull.lift.lifts:
         found.append(pin_item(pull.lift, there))
     return tuple(found)

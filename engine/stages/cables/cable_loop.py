@@ -8,7 +8,7 @@ from engine.calc.remember import remembered_rows
 from engine.calc.statics.elastic_cable import safety_factor
 from engine.checklist import Item
 from engine.job.model.rules import CableRules
-from engine.job.model.tick_facts import At
+from engine.job.model.tick_facts import At, TickFacts
 from engine.stages.bracing.cable_pull import Cable
 from engine.stages.bracing.strung_loops import StrungLoop
 from engine.stages.bracing.what_pulls import StatePull
@@ -18,6 +18,7 @@ from engine.stages.cables.depth_reading import WeightOn
 from engine.stages.cables.loop_items import loop_items
 from engine.stages.cables.sag_reading import SafeRange
 from engine.stages.layout.stage import Bay
+from engine.stages.made_of import Rows
 from engine.stages.posts.depths import EyeHeights
 
 
@@ -90,12 +91,13 @@ class LoopWork:
 @remembered_rows
 def loop_work(
     strung: StrungLoop,
-    given: tuple[Cable, CableRules, EyeHeights, float | None],
+    given: tuple[Cable, CableRules, EyeHeights, float | None, Rows, Rows],
     places: tuple[At, ...],
     leans: tuple[LeanOn, ...],
 ) -> LoopWork:
-    """A loop of these bays at the eyes given, leaned on so hard in each, its pull read with a weight, lb, or by its sag."""
-    cable, rules, eyes, read_with_lb = given
+    """A loop of these bays at the eyes given, leaned on so hard in each, its pull read with a weight, lb, or by its sag, and made of such
+    stock, all of it and its ends."""
+    cable, rules, eyes, read_with_lb, on_all, on_ends = given
     sides_ft = 2 * (eyes.high_ft - eyes.low_ft)  # both uprights
     name, bays = strung.id, strung.bays
     round_ft = 2 * sum(along_ft(cable, rules, bay) for bay in bays) + sides_ft
@@ -104,8 +106,9 @@ def loop_work(
     parts = CutParts(straight_ft, round_ft - sides_ft - straight_ft, sides_ft, rules.tail_in / 12, rules.grip_in / 12)
     loop = _loop(strung, parts, spans, cable, rules)
     read_in = longest(bays)
+    of = (TickFacts(places, stock=on_all), TickFacts((places[0], places[-1]), stock=on_ends))
     weight = None if read_with_lb is None else WeightOn(read_with_lb, cable, read_in.slope_ft, round_ft)
-    return LoopWork(loop, spans, loop_items(rules, name, places, eyes, loop.cut_ft, loop.safe, cable, read_in, weight))
+    return LoopWork(loop, spans, loop_items(rules, name, of, eyes, loop.cut_ft, loop.safe, cable, read_in, weight))
 
 
 def _loop(strung: StrungLoop, parts: CutParts, spans: Sequence[BayCable], cable: Cable, rules: CableRules) -> Loop:

@@ -12,7 +12,7 @@ from engine.job.model.checks import Tick
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
 from engine.job.model.rules import CableRules
-from engine.job.model.tick_facts import At, Size, TickFacts
+from engine.job.model.tick_facts import Size, TickFacts
 from engine.stages.bracing.cable_pull import Cable
 from engine.stages.cables.sag_reading import SLACK_SAG_SHARE, SafeRange
 from engine.stages.posts.depths import EyeHeights
@@ -94,10 +94,11 @@ def weight_read_with(of: TickFacts) -> float | None:
         return None
 
 
-def read_of(places: tuple[At, ...], eyes: EyeHeights, bay: str, weight_lb: float | None) -> TickFacts:
-    """What the reading of a loop's pull is about: its row of supports, its eyes there, the bay it is read in, and the weight hung there."""
+def read_of(row: TickFacts, eyes: EyeHeights, bay: str, weight_lb: float | None) -> TickFacts:
+    """What the reading of a loop's pull is about: its row of supports and its stock, its eyes there, the bay it is read in, and the weight
+    hung there."""
     heights = (Size("low eyes", eyes.low_ft), Size("high eyes", eyes.high_ft))
-    return TickFacts(places, heights, (f"in {bay}", *([] if weight_lb is None else [f"{weight_lb:g}{_HUNG}"])))
+    return row._replace(sizes=heights, words=(f"in {bay}", *([] if weight_lb is None else [f"{weight_lb:g}{_HUNG}"])))
 
 
 def chosen_weight_lb(rules: CableRules) -> float | None:
@@ -112,12 +113,12 @@ def any_with_weight(job: Job, ticks: Iterable[object]) -> bool:
 
 
 def weight_to_read_with(
-    rules: CableRules, checks: Mapping[ItemKey, Tick], stood: Stood, loop: str, places: tuple[At, ...], eyes: EyeHeights, bay: str
+    rules: CableRules, checks: Mapping[ItemKey, Tick], stood: Stood, loop: str, row: TickFacts, eyes: EyeHeights, bay: str
 ) -> float | None:
     """How a loop's pull is read: with a weight hung, lb, or None by its bare sag. What was read stays read the way it was."""
     tick = checks.get(ItemKey("cables", loop, "sag"))
     if tick is not None:
         weight_lb = weight_read_with(tick.of)
-        if counts(tick, read_of(places, eyes, bay, weight_lb), stood):
+        if counts(tick, read_of(row, eyes, bay, weight_lb), stood):
             return weight_lb
     return chosen_weight_lb(rules)

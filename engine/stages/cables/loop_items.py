@@ -8,7 +8,7 @@ from engine.calc.tolerances import MARK_IN
 from engine.checklist import Item, ReadingMeans, WantedReading
 from engine.job.model.item_key import ItemKey
 from engine.job.model.rules import CableRules
-from engine.job.model.tick_facts import At, TickFacts
+from engine.job.model.tick_facts import TickFacts
 from engine.stages.bracing.cable_pull import Cable
 from engine.stages.cables.depth_reading import DepthMeans, WeightOn, read_of
 from engine.stages.cables.sag_reading import SafeRange, SagMeans
@@ -25,7 +25,7 @@ ROUND_AGAIN = ItemKey("cables", "job", "round_again")
 def loop_items(
     rules: CableRules,
     name: str,
-    places: tuple[At, ...],
+    on: tuple[TickFacts, TickFacts],
     eyes: EyeHeights,
     cut_ft: float,
     safe: SafeRange,
@@ -36,10 +36,11 @@ def loop_items(
     """A loop's cut, lock, pull and tail; its pull is read in one bay, by its sag or with a weight hung there.
 
     A cut cable stays the cable it is wherever its posts go, as long as it runs from and to the same two; a lock holds as long as those
-    two stand; the pull is that of the whole row of supports, at the eyes it was read at.
+    two stand; the pull is that of the whole row of supports, at the eyes it was read at. `on` are all its supports and its two ends.
     """
-    ends = f"{places[0].support} to {places[-1].support}"
-    cut, held = TickFacts(words=(ends,)), TickFacts((places[0], places[-1]))
+    row, held = on
+    ends = f"{held.places[0].support} to {held.places[1].support}"
+    cut = TickFacts(words=(ends,), stock=(cable.name,))
     says, wanted, tells = _sag(rules, safe, cable, read_in) if weight is None else _depth(rules, safe, weight, read_in)
 
     def item(what: str, says: str, of: TickFacts, reading: WantedReading | None = None, tells: ReadingMeans | None = None) -> Item:
@@ -48,7 +49,7 @@ def loop_items(
     return (
         item("cut_length", "cable cut, length", cut, WantedReading("ft", cut_ft, cut_ft, cut_ft + CUT_OVER_FT)),
         item("closed", f"closed with a lock, {ends}", held),
-        item("sag", says, read_of(places, eyes, read_in.id, None if weight is None else weight.weight_lb), wanted, tells),
+        item("sag", says, read_of(row, eyes, read_in.id, None if weight is None else weight.weight_lb), wanted, tells),
         item("tail", "tail ringed back", held),
     )
 
@@ -78,10 +79,10 @@ def _depth(rules: CableRules, safe: SafeRange, weight: WeightOn, bay: Bay) -> Re
     return says, wanted, DepthMeans(weight, safe, rules.cold_F, rules.hot_F)
 
 
-def round_again(rules: CableRules, cable: Cable, longest: Bay, ends: tuple[At, ...]) -> Item:
+def round_again(rules: CableRules, cable: Cable, longest: Bay, ends: TickFacts) -> Item:
     """Once the last loop is closed: posts have given since, and a little give takes all of a pull."""
     give_in = 12 * give_to_slack_ft(rules.tension_lbf, longest.slope_ft, cable.ea_lbf)
     takes = f"{format_in(give_in)} of give takes all of {lean_words(rules.tension_lbf)}"
     even = f"even in {longest.id}, {format_ft_in(longest.slope_ft)} long, {takes}"
     says = f"once the last loop is closed, go round, read and pull every loop again: {even}"
-    return Item(ROUND_AGAIN, says, of=TickFacts(ends))
+    return Item(ROUND_AGAIN, says, of=ends)

@@ -15,8 +15,8 @@ from engine.calc.remember import remembered_same
 from engine.checklist import Item, TicksOf
 from engine.findings import UNPRINTED, Finding, FindingOf
 from engine.job.model.job import Job
-from engine.job.model.rules import CableRules
 from engine.job.model.stock_table import stock_of
+from engine.job.model.tick_facts import TickFacts
 from engine.stages.bracing.cable_pull import Cable
 from engine.stages.bracing.stage import Bracing
 from engine.stages.bracing.strung_loops import StrungLoop
@@ -33,12 +33,13 @@ from engine.stages.cables.loop_findings import loop_findings
 from engine.stages.cables.loop_items import round_again
 from engine.stages.cables.wind_on_loops import wind_on_loops
 from engine.stages.layout.stage import Layout
+from engine.stages.made_of import hung_on
 from engine.stages.posts.stage import Posts
 from engine.stages.survey.stage import Survey
 
 _finding = FindingOf("cables")
 
-READS = ("rules", "stock", "fence", "dogs", TicksOf("sag", any_with_weight))
+READS = ("rules", "stock", "fence", "dogs", "surfaces", TicksOf("sag", any_with_weight))
 
 
 @dataclass(frozen=True)
@@ -80,9 +81,12 @@ def cables(job: Job, survey: Survey, layout: Layout, posts: Posts, bracing: Brac
     leaned = leaned_braces(job, stock, posts, bracing, cable, leans)
     worked = []
     for one in bracing.strung.values():
-        places, eyes = layout.places(*row_of(one.bays)), posts.hangs[one.bays[0].id].eyes
-        read_with_lb = weight_to_read_with(rules, job.checks, layout.stood, one.id, places, eyes, longest(one.bays).id)
-        worked.append(loop_work(one, (cable, rules, eyes, read_with_lb), places, tuple(leans[bay.id] for bay in one.bays)))
+        row, eyes = [layout.supports[name] for name in row_of(one.bays)], posts.hangs[one.bays[0].id].eyes
+        places, on_all, on_ends = tuple(each.there for each in row), hung_on(job, row), hung_on(job, (row[0], row[-1]))
+        of_row = TickFacts(places, stock=on_all)
+        read_with_lb = weight_to_read_with(rules, job.checks, layout.stood, one.id, of_row, eyes, longest(one.bays).id)
+        given = (cable, rules, eyes, read_with_lb, on_all, on_ends)
+        worked.append(loop_work(one, given, places, tuple(leans[bay.id] for bay in one.bays)))
     loops = {one.loop.id: one.loop for one in worked}
     spans = {span.bay: span for one in worked for span in one.spans}
     spools = _spools(job.fence.cable, cable, loops)
@@ -97,7 +101,7 @@ def cables(job: Job, survey: Survey, layout: Layout, posts: Posts, bracing: Brac
         total_ft=sum(loop.cut_ft for loop in loops.values()),
         read_with_lb=chosen_weight_lb(rules),
         findings=(*loop_findings(rules, cable, loops, spans, spools), *leaned_brace_findings(leaned), *wind.findings) if loops else (),
-        items=(*(item for one in worked for item in one.items), *_round_again(rules, cable, layout, tuple(bracing.strung.values()))),
+        items=(*(item for one in worked for item in one.items), *_round_again(job, cable, layout, tuple(bracing.strung.values()))),
         gives=wind.gives,
         blown=wind.loops,
         leaned=leaned,
@@ -109,11 +113,12 @@ def _lean_on(lean_lbf: float, *ends: EndsGive) -> LeanOn:
     return LeanOn(lean_lbf, EndsGive(sum((end.low for end in ends), 0.0), sum((end.high for end in ends), 0.0)))
 
 
-def _round_again(rules: CableRules, cable: Cable, layout: Layout, strung: Sequence[StrungLoop]) -> tuple[Item, ...]:
+def _round_again(job: Job, cable: Cable, layout: Layout, strung: Sequence[StrungLoop]) -> tuple[Item, ...]:
     if not strung:
         return ()
     ends = dict.fromkeys(end for loop in strung for end in (loop.bays[0].from_id, loop.bays[-1].to_id))
-    return (round_again(rules, cable, longest([bay for loop in strung for bay in loop.bays]), layout.places(*ends)),)
+    of = TickFacts(layout.places(*ends), stock=hung_on(job, (layout.supports[end] for end in ends)))
+    return (round_again(job.rules.cables, cable, longest([bay for loop in strung for bay in loop.bays]), of),)
 
 
 def _spools(name: str, cable: Cable, loops: Mapping[str, Loop]) -> CutPlan:

@@ -1,6 +1,6 @@
 """The apron that the ground leaves along every bay, at every foot of the line and every break of the ground, and where it falls short."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from itertools import pairwise
 from math import ceil, floor
 from typing import NamedTuple
@@ -19,6 +19,7 @@ from engine.stages.cables.bay_cable import BayCable
 from engine.stages.cables.stage import Cables
 from engine.stages.fabric.bay_ground import BayGround
 from engine.stages.layout.stage import Layout
+from engine.stages.made_of import Rows, stock_rows, wire_on
 from engine.stages.posts.heights import BayHeight
 from engine.stages.posts.stage import Posts
 from engine.stages.survey.floors import RISER_FT, gaps_over_treads
@@ -205,22 +206,28 @@ class Filled:
 def filled(job: Job, layout: Layout, aprons: Mapping[str, BayApron]) -> Filled:
     """What the crew's ticks still answer for: a dip that has grown since is open again."""
 
-    def done(stage: str, what: str) -> frozenset[str]:
-        ticked = [bay for bay in aprons.values() if ItemKey(stage, bay.bay, what) in job.checks]
+    def done(stage: str, what: str, of: Callable[[Job, Layout, BayApron], TickFacts]) -> frozenset[str]:
+        asked = [(bay, ItemKey(stage, bay.bay, what)) for bay in aprons.values()]
         return frozenset(
-            bay.bay for bay in ticked if standing_tick(job.checks, ItemKey(stage, bay.bay, what), short_facts(layout, bay), layout.stood)
+            bay.bay for bay, key in asked if key in job.checks and standing_tick(job.checks, key, of(job, layout, bay), layout.stood)
         )
 
-    return Filled(done("fabric", "infill"), done("staking", "dips_filled"))
+    return Filled(done("fabric", "infill", infill_facts), done("staking", "dips_filled", dip_facts))
 
 
-def short_facts(layout: Layout, bay: BayApron) -> TickFacts:
-    """What a tick for a bay's short apron is made for: its two supports, how long the short stretches are and the least there."""
+def dip_facts(_job: Job, layout: Layout, bay: BayApron) -> TickFacts:
+    """What a tick for the filling under a bay's short apron is made for: its two supports, how long it is short and the least there."""
     ends = layout.bays[bay.bay]
-    return _short_facts(bay, *layout.places(ends.from_id, ends.to_id))
+    return _short_facts(bay, layout.supports[ends.from_id].there, layout.supports[ends.to_id].there, stock_rows())
+
+
+def infill_facts(job: Job, layout: Layout, bay: BayApron) -> TickFacts:
+    """The same of a piece ringed in, which is of the wire and hangs with it."""
+    ends = layout.bays[bay.bay]
+    start, end = layout.supports[ends.from_id], layout.supports[ends.to_id]
+    return _short_facts(bay, start.there, end.there, wire_on(job, (start, end)))
 
 
 @remembered_same
-def _short_facts(bay: BayApron, *places: At) -> TickFacts:
-    sizes = (Size("short", bay.infill_ft), Size("least", bay.least_apron_in / 12))
-    return TickFacts(places, sizes)
+def _short_facts(bay: BayApron, start: At, end: At, stock: Rows) -> TickFacts:
+    return TickFacts((start, end), (Size("short", bay.infill_ft), Size("least", bay.least_apron_in / 12)), stock=stock)

@@ -20,7 +20,7 @@ from engine.job.model.job import Job
 from engine.job.model.stock_table import fabric_ids, stock_of
 from engine.job.model.tick_facts import At, Size, TickFacts
 from engine.stages.cables.stage import Cables
-from engine.stages.fabric.aprons import BayApron, Filled, bay_aprons, filled, short_facts
+from engine.stages.fabric.aprons import BayApron, Filled, bay_aprons, filled, infill_facts
 from engine.stages.fabric.bay_ground import BayGround, bay_grounds
 from engine.stages.fabric.corner_laps import CornerLap, corner_laps
 from engine.stages.fabric.infills import Infill, StripNumber, apron_findings, infill_pieces, strip_cuts
@@ -29,6 +29,7 @@ from engine.stages.fabric.loop_fabric import FabricRoll, LoopFabric, Pieces, cut
 from engine.stages.fabric.slits import HungWire, slit_round
 from engine.stages.fabric.under_decks import UnderDeck, closed_decks, under_decks, under_findings, under_items
 from engine.stages.layout.stage import Layout
+from engine.stages.made_of import Rows, fabric_on, mesh_on, wire_on
 from engine.stages.posts.depths import EyeHeights
 from engine.stages.posts.stage import Posts
 from engine.stages.survey.stage import Survey
@@ -38,7 +39,7 @@ _finding = FindingOf("fabric")
 __all__ = ["READS", "BayApron", "Fabric", "LoopFabric", "fabric"]
 
 READS = (
-    "rules", "stock", "fence", "dogs", "structures", "obstacles", "decks",
+    "rules", "stock", "fence", "dogs", "structures", "obstacles", "decks", "surfaces",
     TicksOf("infill"), TicksOf("dips_filled"), TicksOf("under_closed"),
 )  # fmt: skip
 
@@ -131,7 +132,7 @@ def fabric(job: Job, survey: Survey, layout: Layout, posts: Posts, cables: Cable
             *under_findings(decks, closed),
             *over_findings(job, survey, layout, posts.hangs, jumps),
         ),
-        items=(*_items((wire, mesh), level_in, layout, posts, cables, loops, aprons), *under_items(decks)),
+        items=(*_items(job, (wire, mesh), level_in, layout, posts, cables, loops, aprons), *under_items(job, decks)),
         filled=answered,
         closed_decks=closed,
         pieces={"wire": wire_pieces, "mesh": mesh_pieces},
@@ -209,6 +210,7 @@ def _of_bays(infills: Sequence[Infill], strips: Mapping[StripNumber, float]) -> 
 
 
 def _items(
+    job: Job,
     rolls: tuple[FabricRoll, FabricRoll],
     level_in: Mapping[str, float],
     layout: Layout,
@@ -228,10 +230,12 @@ def _items(
     wire_wide, mesh_wide = (_wide(roll.word, roll.width_in) for roll in rolls)
     for name, cut in loops.items():
         loop = cables.loops[name]
-        infills = _infills(layout, (aprons[bay] for bay in loop.bays if bay in aprons))
-        hung = (posts.hangs[loop.bays[0]].eyes, wire_wide, mesh_wide)
+        infills = _infills(job, layout, (aprons[bay] for bay in loop.bays if bay in aprons))
+        row = [layout.supports[support] for support in loop.supports]
+        stock = (wire_on(job, row), mesh_on(job, row), fabric_on(job, row))
+        hung = (posts.hangs[loop.bays[0]].eyes, wire_wide, mesh_wide, *stock)
         yield from _loop_items(cut, hung, layout.places(*loop.supports), rocks[name], *infills)
-    yield from _infill_items(_infills(layout, (bay for key, bay in aprons.items() if key not in cables.loop_of)))
+    yield from _infill_items(_infills(job, layout, (bay for key, bay in aprons.items() if key not in cables.loop_of)))
 
 
 @remembered
@@ -242,20 +246,20 @@ def _wide(word: str, width_in: float) -> Size:
 @remembered_rows
 def _loop_items(
     cut: LoopFabric,
-    hung: tuple[EyeHeights, Size, Size],
+    hung: tuple[EyeHeights, Size, Size, Rows, Rows, Rows],
     places: tuple[At, ...],
     rocks: tuple[Size, ...],
     *infills: tuple[BayApron, TickFacts],
 ) -> tuple[Item, ...]:
     """What a loop's wire and mesh ask."""
-    name, (eyes, wire_wide, mesh_wide) = cut.loop, hung
-    of = TickFacts(places, (Size("bottom cable", eyes.low_ft), Size("top cable", eyes.high_ft)))
-    slit = TickFacts(of.places, (*of.sizes, *rocks, wire_wide), of.words)
+    name, (eyes, wire_wide, mesh_wide, of_wire, of_mesh, of_both) = cut.loop, hung
+    at = (Size("bottom cable", eyes.low_ft), Size("top cable", eyes.high_ft))
+    slit = TickFacts(places, (*at, *rocks, wire_wide), stock=of_wire)
     ties = f"{name}: zip ties up corner, end and gate posts, {cut.corner_ties}"
-    wire = TickFacts(of.places, (*of.sizes, Size("cut to", round(cut.wire_cut_ft, 3)), wire_wide), of.words)
-    mesh = TickFacts(of.places, (*of.sizes, Size("cut to", round(cut.mesh_cut_ft, 3)), mesh_wide), of.words)
-    seam = TickFacts(of.places, (*of.sizes, wire_wide, mesh_wide), of.words)
-    tied = TickFacts(of.places, (*of.sizes, mesh_wide), (*of.words, f"{cut.corner_ties} ties"))
+    wire = TickFacts(places, (*at, Size("cut to", round(cut.wire_cut_ft, 3)), wire_wide), stock=of_wire)
+    mesh = TickFacts(places, (*at, Size("cut to", round(cut.mesh_cut_ft, 3)), mesh_wide), stock=of_mesh)
+    seam = TickFacts(places, (*at, wire_wide, mesh_wide), stock=of_both)
+    tied = TickFacts(places, (*at, mesh_wide), (f"{cut.corner_ties} ties",), of_mesh)
     return (
         _item(name, "wire_hung", f"{name}: wire hung, {format_ft_in(cut.wire_cut_ft)}, ringed to the bottom cable", wire),
         _item(name, "apron_turned", f"{name}: apron turned out flat", slit),
@@ -267,8 +271,8 @@ def _loop_items(
     )
 
 
-def _infills(layout: Layout, aprons: Iterable[BayApron]) -> tuple[tuple[BayApron, TickFacts], ...]:
-    return tuple((bay, short_facts(layout, bay)) for bay in aprons if bay.short)
+def _infills(job: Job, layout: Layout, aprons: Iterable[BayApron]) -> tuple[tuple[BayApron, TickFacts], ...]:
+    return tuple((bay, infill_facts(job, layout, bay)) for bay in aprons if bay.short)
 
 
 def _infill_items(infills: Iterable[tuple[BayApron, TickFacts]]) -> Iterator[Item]:

@@ -12,6 +12,7 @@ from engine.checklist import Item, standing_tick
 from engine.findings import Finding, FindingOf
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
+from engine.job.model.stock_table import fabric_ids
 from engine.job.model.tick_facts import NO_FACTS, Size, TickFacts
 from engine.stages.layout.stage import Layout
 from engine.stages.survey.floors import raised
@@ -81,18 +82,19 @@ def _place(line: LineSurvey, station_ft: float) -> Point:
 
 def closed_decks(job: Job, layout: Layout, openings: tuple[UnderDeck, ...]) -> frozenset[str]:
     """Decks whose space below the crew has closed, as large as it is today."""
-    facts = _facts_by_deck(openings)
+    facts = _facts_by_deck(job, openings)
     return frozenset(
         deck for deck, of in facts.items() if standing_tick(job.checks, ItemKey("fabric", deck, "under_closed"), of, layout.stood)
     )
 
 
-def _facts_by_deck(openings: tuple[UnderDeck, ...]) -> dict[str, TickFacts]:
-    """How long and how high the openings of every deck are."""
+def _facts_by_deck(job: Job, openings: tuple[UnderDeck, ...]) -> dict[str, TickFacts]:
+    """How long and how high the openings of every deck are, and the wire that closes them."""
     facts: dict[str, TickFacts] = {}
+    wire, _ = fabric_ids(job.fence)
     for one in openings:
-        sizes = facts.get(one.deck, NO_FACTS).sizes
-        facts[one.deck] = TickFacts(sizes=(*sizes, Size(f"{one.line} long", one.width_ft), Size(f"{one.line} high", one.height_in / 12)))
+        long, high = Size(f"{one.line} long", one.width_ft), Size(f"{one.line} high", one.height_in / 12)
+        facts[one.deck] = TickFacts((), (*facts.get(one.deck, NO_FACTS).sizes, long, high), stock=(wire,))
     return facts
 
 
@@ -105,9 +107,9 @@ def under_findings(openings: tuple[UnderDeck, ...], closed: frozenset[str]) -> I
             yield _finding("under_deck_open", "stop", (one.line, one.deck), _says(one), do)
 
 
-def under_items(openings: tuple[UnderDeck, ...]) -> Iterator[Item]:
+def under_items(job: Job, openings: tuple[UnderDeck, ...]) -> Iterator[Item]:
     """What is asked of each deck that is open below."""
-    for deck, of in _facts_by_deck(openings).items():
+    for deck, of in _facts_by_deck(job, openings).items():
         yield Item(ItemKey("fabric", deck, "under_closed"), f"{deck}: the open space under it closed with wire, apron staked", of=of)
 
 

@@ -7,6 +7,7 @@ from engine.checklist import Item, Stood, TicksOf, WantedReading, standing_tick
 from engine.findings import Finding, FindingOf
 from engine.job.model.checks import Tick
 from engine.job.model.item_key import ItemKey
+from engine.job.model.job import Job
 from engine.job.model.tick_facts import Size, TickFacts
 from engine.stages.gate.gate_leaves import Leaf
 
@@ -16,25 +17,24 @@ DIAGONALS_READ = tuple(TicksOf(f"diagonal_{which}{leaf}") for which in "ab" for 
 """Of one leaf they have no number."""
 
 
-def diagonal_items(gate: str, leaves: Sequence[Leaf], tolerance_in: float) -> Iterator[Item]:
-    """Both diagonals of every leaf, each with the length that it has in a square frame."""
+def diagonal_items(gate: str, leaves: Sequence[Leaf], tolerance_in: float, tube: str) -> Iterator[Item]:
+    """Both diagonals of every leaf, each with the length that it has in a square frame of that tube."""
     for number, leaf in enumerate(leaves, 1):
         which = f"leaf {number}, " if len(leaves) > 1 else ""
         first, other = _keys(gate, number, len(leaves))
         square = _alike(leaf.diagonal_ft, tolerance_in)
-        yield Item(first, f"{gate}: {which}first diagonal, corner to corner", square, _frame(leaf))
-        yield Item(other, f"{gate}: {which}other diagonal, within {format_in(tolerance_in)} of the first", square, _frame(leaf))
+        yield Item(first, f"{gate}: {which}first diagonal, corner to corner", square, _frame(leaf, tube))
+        yield Item(other, f"{gate}: {which}other diagonal, within {format_in(tolerance_in)} of the first", square, _frame(leaf, tube))
 
 
-def out_of_square(
-    gate: str, leaves: Sequence[Leaf], tolerance_in: float, checks: Mapping[ItemKey, Tick], stood: Stood
-) -> Iterator[Finding]:
+def out_of_square(job: Job, gate: str, leaves: Sequence[Leaf], stood: Stood) -> Iterator[Finding]:
     """Leaves whose two diagonals were read further apart than the rule, to the mark of a tape: equal ones mean a square frame.
 
     Source: common practice, no source.
     """
+    tolerance_in = job.rules.gate.diagonal_tolerance_in
     for number, leaf in enumerate(leaves, 1):
-        first, other = (_read_ft(checks, key, _frame(leaf), stood) for key in _keys(gate, number, len(leaves)))
+        first, other = (_read_ft(job.checks, key, _frame(leaf, job.fence.gate_tube), stood) for key in _keys(gate, number, len(leaves)))
         if first is None or other is None or _alike(first, tolerance_in).passes(other):
             continue
         which = f", leaf {number}," if len(leaves) > 1 else ""
@@ -50,8 +50,8 @@ def _keys(gate: str, number: int, leaves: int) -> tuple[ItemKey, ItemKey]:
     return ItemKey("gate", gate, f"diagonal_a{after}"), ItemKey("gate", gate, f"diagonal_b{after}")
 
 
-def _frame(leaf: Leaf) -> TickFacts:
-    return TickFacts(sizes=(Size("wide", leaf.width_ft), Size("high", leaf.height_ft)))
+def _frame(leaf: Leaf, tube: str) -> TickFacts:
+    return TickFacts(sizes=(Size("wide", leaf.width_ft), Size("high", leaf.height_ft)), stock=(tube,))
 
 
 def _alike(length_ft: float, tolerance_in: float) -> WantedReading:

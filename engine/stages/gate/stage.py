@@ -27,6 +27,7 @@ from engine.stages.gate.pairs import pair_items, rod_findings
 from engine.stages.gate.swings import Swing
 from engine.stages.layout.siting_findings import settle_words
 from engine.stages.layout.stage import Layout
+from engine.stages.made_of import carried_by, leaf_of
 from engine.stages.posts.post_work import PostWork
 from engine.stages.posts.stage import Posts
 from engine.stages.survey.dog_gaps import gets_through
@@ -36,7 +37,7 @@ _finding = FindingOf("gate")
 
 __all__ = ["READS", "GateWork", "Gates", "Leaf", "Swing", "gate"]
 
-READS = ("rules", "stock", "fence", "gates", "dogs", TicksOf("bottom_gap"), TicksOf("opening"), *DIAGONALS_READ)
+READS = ("rules", "stock", "fence", "gates", "dogs", "surfaces", TicksOf("bottom_gap"), TicksOf("opening"), *DIAGONALS_READ)
 
 SLOPES_IN = 2.0
 """A rise in the opening over this wants matched posts and a trimmed rail: common practice, no source."""
@@ -102,7 +103,7 @@ def _not_made(name: str, past: OutOfRange) -> Finding:
 
 def _findings(job: Job, layout: Layout, name: str, work: GateWork, opening: Opening, posts: Posts) -> Iterator[Finding]:
     yield from _opening_findings(job, layout, work)
-    yield from out_of_square(name, work.leaves, job.rules.gate.diagonal_tolerance_in, job.checks, layout.stood)
+    yield from out_of_square(job, name, work.leaves, layout.stood)
     yield from _swing_findings(job, work)
     yield from rod_findings(work, layout)
     yield from _slope_findings(work, posts)
@@ -192,21 +193,22 @@ def _who(work: GateWork) -> str:
     return "the smallest dog" if work.dog_in is not None and work.gap_then_in >= work.dog_in else "a dog that digs"
 
 
-def _between(layout: Layout, work: GateWork) -> TickFacts:
-    """A gate's two posts: what a tick for its opening is made for."""
-    return TickFacts(layout.places(work.hinge_post, work.latch_post))
+def _between(job: Job, layout: Layout, *posts: str) -> TickFacts:
+    """Posts of a gate: what a tick for its opening, or its hinge side, is made for."""
+    return TickFacts(layout.places(*posts), stock=carried_by(job, (layout.supports[post] for post in posts)))
 
 
-def _hung(layout: Layout, work: GateWork) -> TickFacts:
+def _hung(job: Job, layout: Layout, work: GateWork) -> TickFacts:
     """The two posts and the leaves between them."""
     wide = tuple(Size(f"leaf {number} wide", leaf.width_ft) for number, leaf in enumerate(work.leaves, 1))
     high = tuple(Size(f"leaf {number} high", leaf.height_ft) for number, leaf in enumerate(work.leaves, 1))
-    return _between(layout, work)._replace(sizes=(*wide, *high))
+    posts = _between(job, layout, work.hinge_post, work.latch_post)
+    return posts._replace(sizes=(*wide, *high), stock=(*posts.stock, *leaf_of(job)))
 
 
 def reading_at(job: Job, layout: Layout, work: GateWork, what: Literal["opening", "bottom_gap"]) -> Tick | None:
     """The tick for a gate's opening or its bottom gap, as long as the gate is the one that was read."""
-    of = _between(layout, work) if what == "opening" else _hung(layout, work)
+    of = _between(job, layout, work.hinge_post, work.latch_post) if what == "opening" else _hung(job, layout, work)
     return standing_tick(job.checks, ItemKey("gate", work.gate, what), of, layout.stood)
 
 
@@ -220,12 +222,12 @@ def _items(job: Job, layout: Layout, work: GateWork) -> Iterator[Item]:
     wanted_ft = work.opening_wanted_ft
     posts = f"{work.hinge_post} to {work.latch_post}"
     opening = WantedReading("ft", wanted_ft, wanted_ft - slack_ft, wanted_ft + slack_ft)
-    yield item("opening", f"opening, {posts}", _between(layout, work), opening)
-    yield from diagonal_items(name, work.leaves, rules.diagonal_tolerance_in)
-    hung = _hung(layout, work)
+    yield item("opening", f"opening, {posts}", _between(job, layout, work.hinge_post, work.latch_post), opening)
+    yield from diagonal_items(name, work.leaves, rules.diagonal_tolerance_in, job.fence.gate_tube)
+    hung = _hung(job, layout, work)
     if max(leaf.width_ft for leaf in work.leaves) > TWO_PEOPLE_FT:
-        yield item("two_people", "two people to lift and hang a leaf this wide", TickFacts(sizes=hung.sizes))
-    yield item("hinge_plumb", "hinge side plumb", TickFacts(layout.places(work.hinge_post)))
+        yield item("two_people", "two people to lift and hang a leaf this wide", TickFacts(sizes=hung.sizes, stock=leaf_of(job)))
+    yield item("hinge_plumb", "hinge side plumb", _between(job, layout, work.hinge_post))
     yield item("hung", "hung and adjusted", hung)
     clear = "swings clear" if len(work.leaves) == 1 else "each leaf swings clear by itself"
     yield item("swing_clear", f"{clear}, opening {work.better}", hung._replace(words=(work.better,)))

@@ -3,13 +3,15 @@
 from collections.abc import Mapping, Sequence
 
 from engine.calc.geometry.plane import Point, distance_ft
-from engine.calc.remember import remembered_of
+from engine.calc.remember import remembered, remembered_of
 from engine.calc.tolerances import TAPE_FT
 from engine.job.model.checks import Tick
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
 from engine.job.model.log_entries import SleeveLeftEntry, live, ticks_before
-from engine.job.model.tick_facts import TickFacts
+from engine.job.model.tick_facts import At, TickFacts
+from engine.stages.layout.stage import Support
+from engine.stages.made_of import Rows, carried_by, stock_rows
 
 Emptied = Mapping[str, Sequence[Point]]
 """By post, a place for every sleeve of it of which the crew said what became."""
@@ -44,3 +46,19 @@ def sleeve_words(emptied: Emptied, post: str, there: Point) -> str:
 def sleeve_said(of: TickFacts) -> str:
     """Which sleeve of its place a tick was made for."""
     return of.words[0] if of.words else SLEEVE
+
+
+def stands_in(job: Job, support: Support, emptied: Emptied) -> TickFacts:
+    """What carries the eyes, and where: what a tick of a post is made for."""
+    on = f"{support.at}"
+    if support.at in job.surfaces:
+        on = f"base plate on {support.at}"
+    elif support.support == "driven":
+        on = sleeve_words(emptied, support.id, support.xy)
+        return _facts(support.there, on, stock_rows(job.fence.sleeve))
+    return _facts(support.there, on, carried_by(job, (support,)))
+
+
+@remembered
+def _facts(there: At, on: str, stock: Rows) -> TickFacts:
+    return TickFacts((there,), (), (on,), stock)

@@ -44,7 +44,8 @@ _WHAT = {"drop": "post left out", "move": "post moved", "swap": "a tree in its p
 @dataclass(frozen=True)
 class OldSleeve:
     """One sleeve that a post stood in: what happened, when, and where it is, None where the file doesn't say; `key` is what asks about it.
-    `stays` is whether it is in the ground still: the crew said so, or it had stood too long to be pulled and nobody said it was."""
+    `stays` is whether it is in the ground still: the crew said so, or it had stood too long to be pulled and nobody said it was. `row` is
+    the stock row that it is of, where its tick says."""
 
     key: ItemKey
     post: str
@@ -55,18 +56,20 @@ class OldSleeve:
     station_ft: float | None = None
     there: Point | None = None
     driven_at: datetime | None = field(default=None, metadata=UNPRINTED)
+    row: str = field(default="", metadata=UNPRINTED)
 
 
 @dataclass(frozen=True)
 class _Driven:
-    """A sleeve as it was read: of which post, when, where, and which of that place; `said` is whether its tick says so itself, `anew` when
-    and where its post was read next."""
+    """A sleeve as it was read: of which post, when, where, and which of that place; `said` is whether its tick says so itself, `row`
+    of which stock, `anew` when and where its post was read next."""
 
     post: str
     at: datetime
     there: Point | None
     said: bool
     which: str
+    row: str = ""
     anew: datetime | None = None
     anew_there: Point | None = None
 
@@ -98,7 +101,7 @@ def old_sleeves(job: Job, survey: Survey, layout: Layout, emptied: Emptied) -> t
         if said is not None:
             cut_off.remove(said)
         stays = said is not None or _stays(job, layout, entry, sleeve, one)
-        found.append(replace(one, stays=stays, driven_at=sleeve.at))
+        found.append(replace(one, stays=stays, driven_at=sleeve.at, row=sleeve.row))
     before = job.repair_of.sleeves.values() if job.repair_of is not None else ()
     for entry in [entry for entry in cut_off if not any(is_of(entry, one) for one in before)]:
         there = (entry.east_ft, entry.north_ft)
@@ -157,7 +160,14 @@ def _near(entry: SleeveLeftEntry, there: Point | None) -> bool:
 def _driven(job: Job, layout: Layout, emptied: Emptied) -> list[_Driven]:
     """Every sleeve that was read and that none stands in today, each once, the first reading of it."""
     read = [
-        _Driven(key.subject, tick.at, _read_at(layout, key.subject, tick.at, tick.of), bool(tick.of.places), sleeve_said(tick.of))
+        _Driven(
+            key.subject,
+            tick.at,
+            _read_at(layout, key.subject, tick.at, tick.of),
+            bool(tick.of.places),
+            sleeve_said(tick.of),
+            "".join(tick.of.stock[:1]),
+        )
         for key, tick in (*ticks_of(job.checks, "driven_depth"), *ticks_before(job.log))
         if (key.stage, key.what) == ("posts", "driven_depth") and tick.state == "done"
     ]

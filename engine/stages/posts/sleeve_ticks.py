@@ -7,7 +7,7 @@ from engine.job.model.checks import Tick
 from engine.job.model.item_key import ItemKey
 from engine.job.model.log_entries import LogEntry, SupersededEntry, live
 from engine.job.model.signed_record import RepairOf
-from engine.job.model.tick_facts import TickFacts, same_facts
+from engine.job.model.tick_facts import TickFacts, as_said_by, same_facts
 from engine.stages.layout.sleeves_in_ground import sleeve_at
 from engine.stages.posts.emptied import SLEEVE
 
@@ -32,7 +32,8 @@ def sleeve_tick(checks: Mapping[ItemKey, Tick], key: ItemKey, of: TickFacts, sto
     tick = checks.get(key)
     if tick is None or counts(tick, of, stood):
         return tick
-    there = [entry for entry in before.get(key, ()) if entry.of.places and same_facts(entry.of, of)] if tick.of.places else []
+    past = before.get(key, ()) if tick.of.places else ()
+    there = [entry for entry in past if entry.of.places and same_facts(entry.of, as_said_by(entry.of, of))]
     last = max((entry.tick for entry in there), key=lambda was: was.at, default=None)
     return None if any(entry.opened and entry.tick == last for entry in there) else last
 

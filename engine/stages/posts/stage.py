@@ -23,14 +23,15 @@ from engine.job.model.job import Job
 from engine.job.model.rules import Rules
 from engine.job.model.stock_row import StockRow
 from engine.job.model.stock_table import stock_of
-from engine.job.model.tick_facts import At, TickFacts
+from engine.job.model.tick_facts import TickFacts
 from engine.stages.layout.siting_findings import settle_words
 from engine.stages.layout.stage import Layout, Support
+from engine.stages.made_of import Rows, carried_by
 from engine.stages.posts.adjoining import bays_at, keep_outs_at
 from engine.stages.posts.arms import Arm, arms_of, held_arms
 from engine.stages.posts.braced_sleeves import braced_findings, pulled_aside
 from engine.stages.posts.depths import Depths, depths_of, footing_depth_in, half_sleeve_in
-from engine.stages.posts.emptied import Emptied, emptied_places, sleeve_words
+from engine.stages.posts.emptied import emptied_places, stands_in
 from engine.stages.posts.heights import BayHeight, bay_heights, heights_at, usual_height
 from engine.stages.posts.old_sleeves import OldSleeve, old_sleeve_items, old_sleeves, reused
 from engine.stages.posts.plates import EyesInWords, heights_in_words, plate_findings
@@ -99,7 +100,7 @@ def posts(job: Job, survey: Survey, layout: Layout) -> Posts:
     arms = {name: arms_of(support, joining[name], layout, hangs) for name, support in layout.supports.items()}
     tops_ft = straight_tops_ft(layout, hangs, usual.height_ft)
     emptied = emptied_places(job)
-    stands = {name: _stands_in(job, support, emptied) for name, support in layout.supports.items()}
+    stands = {name: stands_in(job, support, emptied) for name, support in layout.supports.items()}
     why_not = _why_not(job, layout, stands)
     before = sleeves_before(job.log)
     braced = {name for name, spokes in arms.items() if held_arms(spokes, job.rules.layout.corner_deg)}
@@ -176,21 +177,6 @@ class _Depth(NamedTuple):
     wanted_in: float | None
     driven_in: float | None
     braced: bool = False
-
-
-def _stands_in(job: Job, support: Support, emptied: Emptied) -> TickFacts:
-    """What carries the eyes, and where: what a tick of a post is made for."""
-    on = f"{support.at}"
-    if support.at in job.surfaces:
-        on = f"base plate on {support.at}"
-    elif support.support == "driven":
-        on = sleeve_words(emptied, support.id, support.xy)
-    return _facts(support.there, on)
-
-
-@remembered
-def _facts(there: At, on: str) -> TickFacts:
-    return TickFacts((there,), (), (on,))
 
 
 @remembered_same
@@ -312,16 +298,21 @@ def _items(
 ) -> Iterator[Item]:
     """What each support asks; `heights` are those of its eyes, in words."""
     for name, support in layout.supports.items():
-        yield from _items_of(support.support, work[name], heights[name], job.rules.layout.tree_min_in, stands[name])
+        standing = (stands[name], carried_by(job, (support,)))
+        yield from _items_of(support.support, work[name], heights[name], job.rules.layout.tree_min_in, standing)
 
 
 @remembered
-def _items_of(support: SupportKind, post: PostWork, heights: EyesInWords, tree_min_in: float, on: TickFacts) -> tuple[Item, ...]:
-    name = post.support
-    asked = _asked(support, post, heights.said, tree_min_in)
-    at_eyes = TickFacts(on.places, on.sizes, (*on.words, f"eyes at {heights.kept}"))
+def _items_of(
+    support: SupportKind, post: PostWork, heights: EyesInWords, tree_min_in: float, standing: tuple[TickFacts, Rows]
+) -> tuple[Item, ...]:
+    name, (on, carried) = post.support, standing
+    at_post = on._replace(stock=carried)
+    at_eyes = at_post._replace(words=(*on.words, f"eyes at {heights.kept}"))
+    of = {"plumb": at_post, "eyes": at_eyes}
     return tuple(
-        Item(ItemKey("posts", name, what), f"{name}: {says}", reading, at_eyes if what == "eyes" else on) for what, says, reading in asked
+        Item(ItemKey("posts", name, what), f"{name}: {says}", reading, of.get(what, on))
+        for what, says, reading in _asked(support, post, heights.said, tree_min_in)
     )
 
 

@@ -19,6 +19,7 @@ from engine.stages.fabric.stage import Fabric
 from engine.stages.gate.stage import Gates, GateWork
 from engine.stages.layout.line_tracks import ENDS, what_meets
 from engine.stages.layout.stage import Layout, Support
+from engine.stages.made_of import fabric_on
 from engine.stages.punch.way_key import WayKey
 from engine.stages.survey.stage import Survey
 
@@ -182,13 +183,13 @@ HOUSE_CLOSED = ItemKey("punch", "job", "house_closed")
 
 def house_ends(job: Job, layout: Layout) -> TickFacts:
     """Last supports of the lines that meet a wall or a tree."""
-    ends = (
+    ends = dict.fromkeys(
         line.supports[index]
         for name, line in layout.lines.items()
         for end, index in zip(ENDS, (0, -1), strict=True)
         if line.supports and what_meets(job.lines[name], end)[0] in ("structure", "tree")
     )
-    return TickFacts(layout.places(*dict.fromkeys(ends)))
+    return TickFacts(layout.places(*ends), stock=fabric_on(job, (layout.supports[end] for end in ends)))
 
 
 def at_walls(job: Job, survey: Survey, layout: Layout) -> Iterator[Place]:

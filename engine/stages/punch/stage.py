@@ -22,6 +22,7 @@ from engine.job.model.tick_facts import NO_FACTS, At, Size, TickFacts
 from engine.stages.fabric.stage import Fabric
 from engine.stages.gate.stage import Gates
 from engine.stages.layout.stage import Layout, Support
+from engine.stages.made_of import carried_by, fabric_on, leaf_of
 from engine.stages.posts.stage import Posts
 from engine.stages.punch.openings import house_ends
 from engine.stages.punch.ways_out import WayOut, ways_out
@@ -33,7 +34,7 @@ _finding = FindingOf("punch")
 __all__ = ["READS", "BuiltOtherwise", "Punch", "Unfinished", "WayOut", "punch"]
 
 READS = (
-    "rules", "dogs", "fence", "structures", "trees", "boundaries", "decks", "lines", "gates", "yards", "posts", "log", "record",
+    "rules", "dogs", "fence", "surfaces", "structures", "trees", "boundaries", "decks", "lines", "gates", "yards", "posts", "log", "record",
     TicksOf("house_closed"),
 )  # fmt: skip
 
@@ -159,9 +160,9 @@ def _short(takeoff: Takeoff) -> Iterator[Finding]:
 def _items(job: Job, survey: Survey, layout: Layout, posts: Posts, gates: Gates) -> Iterator[Item]:
     leaves = [leaf for work in gates.gates.values() for leaf in work.leaves]
     swings = tuple(size for leaf in leaves for size in (Size("leaf wide", leaf.width_ft), Size("leaf high", leaf.height_ft)))
-    whole = _as_high(layout, posts, layout.places(*layout.supports))
+    whole = _as_high(job, layout, posts, layout.places(*layout.supports))
     for name, yard in job.yards.items():
-        fence = _as_high(layout, posts, _round_yard(survey.yards[name].ring if name in survey.yards else (), whole.places))
+        fence = _as_high(job, layout, posts, _round_yard(survey.yards[name].ring if name in survey.yards else (), whole.places))
         yield _item("walked", f"Yard {yard.name or name}: walked from inside at a dog's eye height", name, fence)
     if any("structure" in (line.start_meets, line.end_meets) for line in job.lines.values()):
         yield _item("house_closed", "Closed against the house and other walls", of=house_ends(job, layout))
@@ -169,19 +170,24 @@ def _items(job: Job, survey: Survey, layout: Layout, posts: Posts, gates: Gates)
         yield _item("decks_protected", "Decks and other special spots protected", of=TickFacts(words=tuple(job.decks)))
     if gates.gates:
         hung = (post for work in gates.gates.values() for post in (work.hinge_post, work.latch_post))
-        worked = TickFacts(layout.places(*dict.fromkeys(hung)), swings)
+        posts_of = dict.fromkeys(hung)
+        stock = (*carried_by(job, (layout.supports[post] for post in posts_of)), *leaf_of(job))
+        worked = TickFacts(layout.places(*posts_of), swings, stock=stock)
         yield _item("gates_worked_by_client", "Gates opened, shut and latched by the client", of=worked)
     yield _item("offcuts_picked_up", "Offcuts and rings picked up, ground swept with a magnet")
     yield _item("care_notes", "Care notes given")
-    yield _item("client_accepts", "Client accepts the fence", of=whole._replace(sizes=(*whole.sizes, *swings)))
+    tube = (job.fence.gate_tube,) if gates.gates else ()
+    accepted = whole._replace(sizes=(*whole.sizes, *swings), stock=(*whole.stock, *tube))
+    yield _item("client_accepts", "Client accepts the fence", of=accepted)
 
 
-def _as_high(layout: Layout, posts: Posts, places: tuple[At, ...]) -> TickFacts:
-    """Supports at their places, and every height of the fence between them."""
+def _as_high(job: Job, layout: Layout, posts: Posts, places: tuple[At, ...]) -> TickFacts:
+    """Supports at their places, every height of the fence between them, and what it is made of."""
     names = {at.support for at in places}
     bays = (layout.bays[name] for name in posts.hangs)
     between = (posts.hangs[bay.id].height_ft for bay in bays if bay.from_id in names and bay.to_id in names)
-    return TickFacts(places, tuple(Size("fence high", height_ft) for height_ft in dict.fromkeys(between)))
+    stock = fabric_on(job, (layout.supports[name] for name in names))
+    return TickFacts(places, tuple(Size("fence high", height_ft) for height_ft in dict.fromkeys(between)), stock=stock)
 
 
 @remembered_rows

@@ -21,17 +21,18 @@ from engine.job.model.job import Job
 from engine.job.model.rules import StakeRules
 from engine.job.model.site import Utility
 from engine.job.model.tick_facts import Size, TickFacts
-from engine.stages.fabric.aprons import BayApron, short_facts
+from engine.stages.fabric.aprons import BayApron, dip_facts
 from engine.stages.fabric.bay_ground import BayGround, bay_grounds
 from engine.stages.fabric.stage import Fabric
 from engine.stages.layout.keep_outs import KeepOutId, merged
 from engine.stages.layout.stage import KeepOut, Layout, Support
+from engine.stages.made_of import wire_on
 from engine.stages.staking.no_stakes import Part, Stopped, Stretch, blocked_in, past_ends, reach_in, stopped
 from engine.stages.survey.stage import Survey
 
 _finding = FindingOf("staking")
 
-READS = ("rules", "utilities")
+READS = ("rules", "fence", "surfaces", "utilities")
 
 _OPEN_SOURCES = ("tree", "structure", "sleeve")
 _OPEN_KINDS = ("roots", "bed")
@@ -93,7 +94,7 @@ def staking(job: Job, survey: Survey, layout: Layout, fabric: Fabric) -> Staking
         items=tuple(
             item
             for bay in bays.values()
-            for item in _items(bay.bay, len(bay.stations_ft), len(bay.fastened_ft), *_facts(layout, fabric, bay.bay))
+            for item in _items(bay.bay, len(bay.stations_ft), len(bay.fastened_ft), *_facts(job, layout, fabric, bay.bay))
         ),
     )
 
@@ -253,12 +254,14 @@ def _depth_findings(job: Job, crossed: Mapping[str, Sequence[Part]]) -> Iterator
         yield _finding("stakes_over_line", "note", (record, *dict.fromkeys(bays)), says, do)
 
 
-def _facts(layout: Layout, fabric: Fabric, bay: str) -> tuple[TickFacts, TickFacts | None]:
+def _facts(job: Job, layout: Layout, fabric: Fabric, bay: str) -> tuple[TickFacts, TickFacts | None]:
     """What a bay's stakes are for, wire so wide that hangs so high, and its dips where there are any."""
     apron, ends = fabric.bays.get(bay), layout.bays[bay]
     dips = apron is not None and any(short.kind == "soil" for short in apron.short)
     hangs = (Size("low eyes", apron.height_in[0] / 12), Size("wire wide", fabric.wire_width_in / 12)) if apron is not None else ()
-    return TickFacts(layout.places(ends.from_id, ends.to_id), hangs), short_facts(layout, apron) if apron is not None and dips else None
+    stock = wire_on(job, (layout.supports[ends.from_id], layout.supports[ends.to_id]))
+    held = TickFacts(layout.places(ends.from_id, ends.to_id), hangs, stock=stock)
+    return held, dip_facts(job, layout, apron) if apron is not None and dips else None
 
 
 @remembered
@@ -274,7 +277,7 @@ def _items(bay: str, count: int, fastened: int, ends: TickFacts, dips: TickFacts
 
 
 def _counting(ends: TickFacts, how_many: str) -> TickFacts:
-    return TickFacts(ends.places, ends.sizes, (how_many,))
+    return ends._replace(words=(how_many,))
 
 
 def _item(bay: str, what: str, says: str, of: TickFacts) -> Item:

@@ -1,0 +1,53 @@
+"""Of which stock rows things are made, as a tick says it: another row in the fence's place, and they are to be made anew."""
+
+from collections.abc import Iterable
+
+from engine.calc.remember import remembered
+from engine.job.model.job import Job
+from engine.job.model.stock_table import fabric_ids
+from engine.stages.layout.todays_supports import Support
+
+Rows = tuple[str, ...]
+"""Ids of stock rows."""
+
+
+@remembered
+def stock_rows(*names: str) -> Rows:
+    """These rows, the very same object from walk to walk."""
+    return names
+
+
+def carried_by(job: Job, supports: Iterable[Support]) -> Rows:
+    """What carries eyes there: sleeve and post where any is driven, the post on base plates, nothing where all are trees or walls."""
+    found: Rows = ()
+    for support in supports:
+        if support.support == "driven":
+            return stock_rows(job.fence.sleeve, job.fence.post)
+        if support.at in job.surfaces:
+            found = stock_rows(job.fence.post)
+    return found
+
+
+def hung_on(job: Job, supports: Iterable[Support]) -> Rows:
+    """The cable, and what carries it: what wire and mesh hang on."""
+    return stock_rows(*carried_by(job, supports), job.fence.cable)
+
+
+def wire_on(job: Job, supports: Iterable[Support]) -> Rows:
+    """Wire, and what it hangs on."""
+    return stock_rows(*hung_on(job, supports), fabric_ids(job.fence)[0])
+
+
+def mesh_on(job: Job, supports: Iterable[Support]) -> Rows:
+    """Mesh, and what it hangs on."""
+    return stock_rows(*hung_on(job, supports), fabric_ids(job.fence)[1])
+
+
+def fabric_on(job: Job, supports: Iterable[Support]) -> Rows:
+    """A whole fence along supports, but for its braces and gates."""
+    return stock_rows(*hung_on(job, supports), *fabric_ids(job.fence))
+
+
+def leaf_of(job: Job) -> Rows:
+    """A gate's leaf, covered."""
+    return stock_rows(job.fence.gate_tube, *fabric_ids(job.fence))

@@ -1,0 +1,130 @@
+"""A tick counts for the stock that it was made of: with another row in the fence what is of it is open again, and nothing else is."""
+
+import random
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from engine.checklist import ChecklistLine
+from engine.job.model.item_key import ItemKey
+from engine.job.model.job import Job
+from engine.job.model.stock_table import fabric_ids, stock_of
+from engine.walk import Walk, walk
+from tests.test_done_means_done import JOBS, all_ticked, changed
+
+FIELDS = ("cable", "post", "sleeve", "brace", "wire", "mesh", "gate_tube")
+CARRIER = {"driven": {"sleeve", "post"}, "plated": {"post"}, "tree": set[str](), "structure": set[str]()}
+AT_SUPPORT = {
+    "driven_depth": {"sleeve"}, "solid": {"sleeve"}, "plate": {"post"}, "plumb": {"post"}, "eyes": {"post"}, "pinned": set[str](),
+}  # fmt: skip
+OF_LOOP = {
+    "cut_length": {"cable"}, "closed": {"cable"}, "sag": {"cable"}, "tail": {"cable"}, "wire_hung": {"cable", "wire"},
+    "apron_turned": {"cable", "wire"}, "slits_lapped": {"cable", "wire"}, "mesh_hung": {"cable", "mesh"}, "corners_tied": {"cable", "mesh"},
+    "seam_ringed": {"cable", "wire", "mesh"},
+}  # fmt: skip
+OF_BAY = {"infill": {"cable", "wire"}, "flush": {"cable", "wire"}, "fastened": {"cable", "wire"}, "tight": {"cable", "wire"}}
+OF_GATE = {"opening": set[str](), "hinge_plumb": set[str]()}
+LEAF = {"gate_tube", "wire", "mesh"}
+FENCE = {"cable", "wire", "mesh"}
+
+
+def of_stock(job: Job, walked: Walk, key: ItemKey) -> set[str]:
+    """The fields of the fence that an item is made of, told from what stands there and apart from what the item says."""
+    supports, subject, what = walked.layout.supports, key.subject, key.what
+
+    def carry(*names: str) -> set[str]:
+        kinds = ["plated" if supports[name].at in job.surfaces else supports[name].support for name in names]
+        return set().union(*(CARRIER[kind] for kind in kinds))
+
+    if key.stage in ("survey", "layout") or what in ("dips_filled", "old_sleeve", "diameter", "offcuts_picked_up", "care_notes"):
+        return set()
+    if key.stage == "posts":
+        return (AT_SUPPORT[what] | (carry(subject) if what in ("plumb", "eyes") else set())) & carry(subject)
+    if key.stage == "bracing":
+        return carry(subject) | (set() if what == "pinned" else {"brace"})
+    if what == "round_again":
+        loops = walked.cables.loops.values()
+        return {"cable"} | carry(*(end for loop in loops for end in (loop.supports[0], loop.supports[-1])))
+    if what in OF_LOOP:
+        row = walked.cables.loops[subject].supports
+        ends = row if what not in ("closed", "tail") else (row[0], row[-1])
+        return OF_LOOP[what] | (set() if what == "cut_length" else carry(*ends))
+    if what in OF_BAY:
+        return OF_BAY[what] | carry(walked.layout.bays[subject].from_id, walked.layout.bays[subject].to_id)
+    if what == "under_closed":
+        return {"wire"}
+    if key.stage == "gate":
+        work = walked.gate.gates[subject]
+        if what.startswith("diagonal"):
+            return {"gate_tube"}
+        posts = (work.hinge_post,) if what == "hinge_plumb" else (work.hinge_post, work.latch_post)
+        return LEAF if what == "two_people" else OF_GATE.get(what, LEAF) | carry(*posts)
+    if what == "gates_worked_by_client":
+        return LEAF | carry(*(post for work in walked.gate.gates.values() for post in (work.hinge_post, work.latch_post)))
+    if what == "house_closed":
+        ends = [at.support for at in asked(walked)[key].item.of.places]
+        return FENCE | carry(*ends)
+    if what in ("walked", "client_accepts"):
+        gates = {"gate_tube"} if walked.gate.gates and what == "client_accepts" else set()
+        return FENCE | gates | carry(*(at.support for at in asked(walked)[key].item.of.places))
+    assert what == "decks_protected", key
+    return set()
+
+
+def asked(walked: Walk) -> dict[ItemKey, ChecklistLine]:
+    return {key: line for checklist in walked.checklists.values() for key, line in checklist.by_key.items()}
+
+
+def states(walked: Walk) -> dict[ItemKey, str]:
+    return {key: line.state for key, line in asked(walked).items()}
+
+
+def with_rows(job: Job) -> Job:
+    """The job with a row beside each that its fence names, alike but for its id: no sum changes with it."""
+    stock = stock_of(job.stock)
+    return job.model_copy(update={"stock": {**job.stock, **{f"other-{field}": stock[row_of(job, field)] for field in FIELDS}}})
+
+
+def row_of(job: Job, field: str) -> str:
+    wire, mesh = fabric_ids(job.fence)
+    return {"wire": wire, "mesh": mesh}.get(field) or str(getattr(job.fence, field))
+
+
+def of_other(job: Job, field: str, row: str = "") -> Job:
+    return job.model_copy(update={"fence": job.fence.model_copy(update={field: row or f"other-{field}"})})
+
+
+@pytest.mark.independent
+@pytest.mark.parametrize("field", FIELDS)
+@pytest.mark.parametrize("name", JOBS)
+def test_another_row_opens_what_is_made_of_it_and_nothing_else_and_the_old_one_brings_it_back(name: str, field: str) -> None:
+    done = all_ticked(with_rows(JOBS[name]()))
+    before, job = walk(done), of_other(done, field)
+    after = walk(job)
+    was, now = states(before), states(after)
+    assert was.keys() == now.keys()
+    for key in was:
+        opened = field in of_stock(done, before, key) and was[key] == "done"
+        assert now[key] == ("open" if opened else was[key]), key
+    assert {row.stock: row.used for row in after.takeoff.rows}.get(f"other-{field}", 0.0) == 0.0
+    assert states(walk(of_other(job, field, row_of(done, field)))) == was
+
+
+@pytest.mark.independent
+@settings(max_examples=12, deadline=None)
+@given(st.integers(0, 10**6))
+def test_no_row_is_counted_as_used_that_nobody_built_with(seed: int) -> None:
+    """After any edits and a row exchanged before, between or after them: what is used of a row is what was ticked of it."""
+    rng = random.Random(seed)
+    job = all_ticked(with_rows(JOBS[rng.choice(list(JOBS))]()))
+    field = rng.choice(FIELDS)
+    steps = rng.randint(1, 3)
+    for step in range(steps):
+        job = changed(job, rng)
+        if step == 0:
+            job = of_other(job, field)
+    walked = walk(job)
+    assert {row.stock: row.used for row in walked.takeoff.rows}.get(f"other-{field}", 0.0) == 0.0
+    for key, line in asked(walked).items():
+        assert line.tick is None or f"other-{field}" not in line.item.of.stock, key
