@@ -11,7 +11,7 @@ from engine.calc.frozen import dataclass
 from engine.calc.geometry.plane import Point
 from engine.calc.lengths import format_ft_in, format_in
 from engine.calc.metric_lengths import MM_PER_FT, MM_PER_IN
-from engine.calc.phrases import counted, first_few, plural
+from engine.calc.phrases import counted, first_few, listed, plural
 from engine.calc.units import metric
 from engine.findings import Finding, StageName
 from engine.job.model.base import FEET_PLACES, INCH_PLACES
@@ -174,6 +174,12 @@ class ChecklistLine(NamedTuple):
         return self.state in ("done", "not needed")
 
     @property
+    def other_stock(self) -> tuple[str, ...]:
+        """The stock rows that it was done with and that it isn't made of any more."""
+        now, then = self.item.of.stock, self.was.of.stock if self.was is not None else ()
+        return tuple(row for row in then if row not in now) if now else ()
+
+    @property
     def state(self) -> State:
         """Open, done, not needed, or left open by the job before a repair."""
         return "open" if self.tick is None else self.tick.state
@@ -266,6 +272,9 @@ def changed_findings(stage: StageName, checklist: Checklist) -> tuple[Finding, .
     subjects = tuple(dict.fromkeys(line.item.subject for line in lines))
     what = f"{counted(len(lines), 'item')} {plural(len(lines), 'was', 'were')} done before {first_few(subjects)} changed"
     do = f"Do {plural(len(lines), 'it', 'them')} again as it stands now, and tick {plural(len(lines), 'it', 'them')}."
+    if rows := tuple(dict.fromkeys(row for line in lines for row in line.other_stock)):
+        other = f"done with {listed(rows)}, which the fence doesn't name any more. Where only what is new is of another row"
+        do += f" {plural(len(lines), 'It was', 'Some were')} {other}, put the old one back and say in a note what is of the other."
     return (Finding(DONE_BEFORE, "note", stage, subjects, f"{what}: {plural(len(lines), 'it is', 'they are')} open again.", do),)
 
 

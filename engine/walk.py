@@ -25,7 +25,7 @@ from engine.stages.posts import stage as posts
 from engine.stages.posts.sleeve_ticks import with_sleeves_back
 from engine.stages.punch import stage as punch
 from engine.stages.staking import stage as staking
-from engine.stages.standing_line import as_it_stood, new_cable, new_fabric, without_last_visit, without_marks
+from engine.stages.standing_line import as_it_stood, drives_anew, new_cable, new_fabric, without_last_visit, without_marks
 from engine.stages.survey import stage as survey
 from engine.stages.takeoff import Takeoff, takeoff
 
@@ -91,14 +91,13 @@ def _walked(job: Job) -> Walk:
     results: tuple[StageResult, ...] = (surveyed, laid, stood, braced, strung, hung, staked, gates)
     checklists: dict[StageName, Checklist] = {}
     found: dict[StageName, tuple[Finding, ...]] = {}
+    given = dict(ticks.by_stage)
+    given["posts"] = with_sleeves_back(given.get("posts", {}), stood.items, job.log, laid.stood, job.repair_of)
+    anew = job.repair_of is not None and drives_anew(job, _answered("posts", stood, given["posts"], laid.stood)[0])
+    given["survey"] = without_marks(given.get("survey", {}), job, anew=anew)
     for name, result in zip(STAGES, results, strict=False):
-        own = ticks.by_stage.get(name, {})
-        if name == "survey":
-            own = without_marks(own, job)
-        if name == "posts":
-            own = with_sleeves_back(own, result.items, job.log, laid.stood, job.repair_of)
-        checklists[name], said = _answered(name, result, own, laid.stood)
-        found[name] = as_it_stood(said, job, checklists[name])
+        checklists[name], said = _answered(name, result, given.get(name, {}), laid.stood)
+        found[name] = as_it_stood(said, job, checklists[name], anew=anew)
     strung, hung = new_cable(job, strung, checklists["cables"]), new_fabric(job, hung, checklists["fabric"])
     counted = takeoff(job, laid, stood, braced, strung, hung, staked, gates, checklists)
     open_findings = tuple(finding for of_stage in found.values() for finding in of_stage)

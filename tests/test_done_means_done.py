@@ -112,6 +112,10 @@ def changed(job: Job, rng: random.Random) -> Job:
         fresh = fresh_layout(job, walked)
         return accepted_again(job, fresh, LATER, BY)
 
+    def of_other_stock() -> Job:
+        row = rng.choice([{"cable": "cable-1-8"}, {"post": "post-7"}, {"wire": "wire-36"}])
+        return job.model_copy(update={"fence": job.fence.model_copy(update=row)})
+
     kinds: tuple[Callable[[], Job], ...] = (
         lambda: edits.move_post(job, post, LATER, BY, along_ft=rng.choice([0.01, 0.5, -2]), out_ft=rng.choice([0, 0, 1.0])),
         lambda: edits.move_post(job, post, LATER, BY, along_ft=rng.uniform(-3, 3)),
@@ -126,6 +130,7 @@ def changed(job: Job, rng: random.Random) -> Job:
         rerouted,
         shifted_point,
         afresh,
+        of_other_stock,
     )
     try:
         return rng.choice(kinds)()
@@ -169,12 +174,12 @@ def test_nothing_is_done_whose_place_differs_and_nothing_open_whose_place_does_n
 
 
 def resized(before: Walk, after: Walk, key: ItemKey) -> bool:
-    """Whether what an item asks for differs in more than its place: its sentence, a height, a direction, a dip."""
+    """Whether what an item asks for differs in more than its place: its sentence, a height, a direction, a dip, its stock."""
     one, other = (
         next((line.item for checklist in walked.checklists.values() for line in checklist.lines if line.item.key == key), None)
         for walked in (before, after)
     )
-    return one is None or other is None or (one.of.sizes, one.of.words) != (other.of.sizes, other.of.words)
+    return one is None or other is None or one.of._replace(places=()) != other.of._replace(places=())
 
 
 @settings(max_examples=8, deadline=None)

@@ -1,16 +1,23 @@
 """A tick counts for the stock that it was made of: with another row in the fence what is of it is open again, and nothing else is."""
 
 import random
+from pathlib import Path
+from tempfile import TemporaryDirectory
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from engine.checklist import ChecklistLine
-from engine.job.model.item_key import ItemKey
+from engine.change.older_ticks import with_facts
+from engine.change.renaming import renamed
+from engine.checklist import DONE_BEFORE, ChecklistLine
+from engine.job.merge.merge import merge
+from engine.job.model.item_key import ItemKey, item_key
 from engine.job.model.job import Job
 from engine.job.model.stock_table import fabric_ids, stock_of
+from engine.repair.repair_file import repair_job
 from engine.walk import Walk, walk
+from tests.repair.finished import finished, opened, signed_file
 from tests.test_done_means_done import JOBS, all_ticked, changed
 
 FIELDS = ("cable", "post", "sleeve", "brace", "wire", "mesh", "gate_tube")
@@ -128,3 +135,81 @@ def test_no_row_is_counted_as_used_that_nobody_built_with(seed: int) -> None:
     assert {row.stock: row.used for row in walked.takeoff.rows}.get(f"other-{field}", 0.0) == 0.0
     for key, line in asked(walked).items():
         assert line.tick is None or f"other-{field}" not in line.item.of.stock, key
+
+
+def test_a_cable_is_strung_anew_of_the_other_one_and_what_it_was_done_with_is_told() -> None:
+    done = all_ticked(JOBS["willow_bend"]())
+    job = of_other(done, "cable", "cable-1-8")
+    line = asked(walk(job))[item_key("cables.L1.closed")]
+    assert (line.state, line.other_stock, line.was is not None) == ("open", ("cable-3-32",), True)
+    says = [finding.do for finding in walk(job).findings if finding.code == DONE_BEFORE and finding.stage == "cables"]
+    assert says == [
+        "Do them again as it stands now, and tick them. Some were done with cable-3-32, which the fence doesn't name any more. Where only "
+        "what is new is of another row, put the old one back and say in a note what is of the other."
+    ]
+    again = all_ticked(job)
+    assert {key.what for key in again.checks if again.checks[key].of.stock[-1:] == ("cable-1-8",)} == {
+        "cut_length", "closed", "sag", "tail", "round_again",
+    }  # fmt: skip
+    rows = {row.stock: row for row in walk(again).takeoff.rows}
+    assert rows["cable-1-8"].used == pytest.approx(sum(loop.cut_ft for loop in walk(again).cables.loops.values()), abs=0.01)
+    assert {state for state in states(walk(again)).values()} == {"done"}
+
+
+def test_a_tick_of_before_counts_until_the_first_edit_writes_the_stock_of_that_day_into_it() -> None:
+    done = all_ticked(with_rows(JOBS["willow_bend"]()))
+    older = done.model_copy(
+        update={"checks": {key: tick.model_copy(update={"of": tick.of._replace(stock=())}) for key, tick in done.checks.items()}}
+    )
+    assert states(walk(older)) == states(walk(of_other(older, "cable"))) == states(walk(done))
+    edited = with_facts(older, walk(older))
+    assert edited == done
+    assert with_facts(edited, walk(edited)) is edited
+    assert states(walk(of_other(edited, "cable"))) == states(walk(of_other(done, "cable")))
+
+
+def test_a_stock_row_under_another_name_is_the_same_stock() -> None:
+    done = all_ticked(with_rows(JOBS["willow_bend"]()))
+    done = all_ticked(of_other(done, "post"))
+    called = renamed(done, walk(done), "stock", "other-post", "post-long")
+    assert (called.fence.post, called.checks[item_key("posts.P4.plumb")].of.stock) == ("post-long", ("sleeve-30", "post-long"))
+    assert states(walk(called)) == states(walk(done))
+
+
+@pytest.mark.independent
+@settings(max_examples=8, deadline=None)
+@given(st.integers(0, 10**6))
+def test_a_row_exchanged_here_opens_what_was_ticked_there(seed: int) -> None:
+    """Whichever copy is named first; a moved post, or anything else, may come between."""
+    rng = random.Random(seed)
+    base, field = with_rows(JOBS["willow_bend"]()), rng.choice(FIELDS)
+    here, there = of_other(base, field), all_ticked(base)
+    if rng.random() < 0.5:
+        there = changed(there, rng)
+    one, other = merge(base, here, there), merge(base, there, here)
+    assert one.job.checks == other.job.checks
+    walked = walk(one.job)
+    row = row_of(base, field)
+    for key, line in asked(walked).items():
+        assert line.tick is None or row not in line.tick.of.stock or row in line.item.of.stock, key
+        assert line.tick is not None or line.was is None or row in line.was.of.stock or line.was.of != line.item.of, key
+
+
+@pytest.mark.parametrize("field", FIELDS)
+def test_what_stands_before_a_repair_is_of_the_row_that_it_was_built_of(field: str) -> None:
+    """Whoever names another row in the fence of a repair is asked for all of it, marks on the ground too where a sleeve is to be driven."""
+    with TemporaryDirectory() as folder:
+        signed_file(Path(folder) / "old.toml", with_rows(finished("willow_bend")))
+        begun = repair_job(opened(Path(folder) / "old.toml"), state=Path(folder))
+    was, job = states(walk(begun)), of_other(begun, field)
+    walked = walk(job)
+    opened_again = {key for key, state in states(walked).items() if state == "open"}
+    marks = {key for key in was if key.what in ("marks_called", "marks_seen")}
+    visit = {key for key in was if key.what in ("offcuts_picked_up", "care_notes", "client_accepts")}
+    expected = {key for key in was if field in of_stock(begun, walk(begun), key)}
+    assert opened_again - marks - visit == expected - visit
+    assert marks <= opened_again if field == "sleeve" else not marks & opened_again
+    assert ("notice_not_called" in {finding.code for finding in walked.findings}) == (field == "sleeve")
+    rows = {row.stock: row for row in walked.takeoff.rows}
+    assert rows[f"other-{field}"].needed > 0 if expected else f"other-{field}" not in rows
+    assert states(walk(of_other(job, field, row_of(begun, field)))) == was

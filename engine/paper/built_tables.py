@@ -6,7 +6,7 @@ from math import hypot
 
 from engine.calc.frozen import dataclass
 from engine.calc.lengths import format_ft_in, format_in
-from engine.calc.phrases import measured, unit_word
+from engine.calc.phrases import listed, measured, unit_word
 from engine.calc.units import FEET_INCHES, METRES, Units, bare_unit, in_force, in_units
 from engine.checklist import ChecklistLine
 from engine.findings import STAGES, TITLES
@@ -96,7 +96,7 @@ def was_words(line: ChecklistLine) -> str:
         return ""
     now, then = line.item.of.places, was.of.places
     same = len(now) == len(then) and all(same_place(a, b) for a, b in zip(now, then, strict=True))
-    where = "before what is wanted changed" if same else "at its old place"
+    where = f"with {listed(line.other_stock)}" if line.other_stock else "before what is wanted changed" if same else "at its old place"
     if reading and was.reading is not None:
         did = f"{reading.words(was.reading)} was read"
     else:

@@ -36,8 +36,7 @@ class CountedWork:
     def of_other_stock(self, stage: StageName, subject: str, what: str, row: str) -> bool:
         """Whether a thing was done with another stock row than is wanted now."""
         line = self._checklists[stage].by_key.get(ItemKey(stage, subject, what))
-        was = line.was if line is not None else None
-        return was is not None and was.of.stock != () and row not in was.of.stock
+        return line is not None and line.was is not None and bool(line.was.of.stock) and row not in line.was.of.stock
 
     def since(self, at: datetime | None) -> bool:
         """Whether something was done in this job, by its time."""

@@ -34,24 +34,24 @@ def stands(tick: Tick | None, repair_of: RepairOf | None) -> bool:
     return repair_of is not None and tick is not None and tick.at <= repair_of.until
 
 
-def drives_anew(job: Job) -> bool:
+def drives_anew(job: Job, posts: Checklist) -> bool:
     """Whether a repair drives anything: a post was moved, added, swapped or left out since, a new way or plan taken, or a sleeve opened."""
     if any(isinstance(entry, OfPost | PlannedEntry | RerouteEntry) for entry in live(job.log)):
         return True
-    return any(post.support == "driven" and ItemKey("posts", name, "driven_depth") not in job.checks for name, post in job.posts.items())
+    return any(item.key.what == "driven_depth" for item in posts.open_items)
 
 
-def just_begun(job: Job) -> bool:
+def just_begun(job: Job, posts: Checklist) -> bool:
     """Whether nothing was logged and nothing ticked in a repair yet, nor opened."""
     repair_of = job.repair_of
     if repair_of is None or any(not stands(tick, repair_of) for tick in job.checks.values()):
         return False
-    return not any(entry.at > repair_of.until for entry in live(job.log)) and not drives_anew(job)
+    return not any(entry.at > repair_of.until for entry in live(job.log)) and not drives_anew(job, posts)
 
 
-def without_marks(own: Ticks, job: Job) -> Ticks:
+def without_marks(own: Ticks, job: Job, *, anew: bool) -> Ticks:
     """The survey's ticks: utility marks that were seen years ago answer nothing once something is driven."""
-    if job.repair_of is None or not drives_anew(job):
+    if not anew:
         return own
     return {key: tick for key, tick in own.items() if key.what not in MARKS or not stands(tick, job.repair_of)}
 
@@ -66,13 +66,13 @@ def without_last_visit(own: Ticks, job: Job, checklists: Mapping[StageName, Chec
     return {key: tick for key, tick in own.items() if key.what not in OF_A_VISIT or not stands(tick, job.repair_of)}
 
 
-def as_it_stood(found: tuple[Finding, ...], job: Job, checklist: Checklist) -> tuple[Finding, ...]:
+def as_it_stood(found: tuple[Finding, ...], job: Job, checklist: Checklist, *, anew: bool) -> tuple[Finding, ...]:
     """Findings with those notes that were found of the line as it stood: what wanted a fix, and what stopped and was left for a reason.
     Marks on the ground are missed only where something is driven. Past a new way stations are told otherwise of what stands untouched."""
     repair_of = job.repair_of
     if repair_of is None or not found:
         return found
-    kept = found if drives_anew(job) else tuple(finding for finding in found if finding.code not in NO_MARKS)
+    kept = found if anew else tuple(finding for finding in found if finding.code not in NO_MARKS)
     new_way = any(isinstance(entry, RerouteEntry) for entry in live(job.log))
     return tuple(_told(finding, repair_of, checklist if new_way else None) for finding in kept)
 

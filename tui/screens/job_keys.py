@@ -31,7 +31,7 @@ class JobKeys:
         from engine.stages.standing_line import just_begun
 
         begins = "Press l to log what is damaged or is to change: that is asked then, and nothing of what stands."
-        return begins if just_begun(self.hand.job) else "Press s to sign off."
+        return begins if just_begun(self.hand.job, self.hand.walk.checklists["posts"]) else "Press s to sign off."
 
     # The plan ------------------------------------------------------------------------------------------------------
 

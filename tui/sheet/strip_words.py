@@ -5,7 +5,7 @@ from collections.abc import Iterator, Sequence
 from textual.content import Content
 
 from engine.calc.dates import format_date
-from engine.calc.phrases import counted
+from engine.calc.phrases import counted, listed
 from engine.calc.units import metric, unit_called
 from engine.checklist import ChecklistLine
 from engine.findings import Finding
@@ -56,7 +56,8 @@ def _asked(line: ChecklistLine) -> Content:
     if item.tells is not None and line.tick is not None and line.tick.reading is not None:
         told = f"{told} {item.tells.words(line.tick.reading)}"
     if line.was is not None:
-        told = f"Was {_was(line)}, {line.was.by}, {format_date(line.was.at)}; open again, for what it is about changed."
+        why = f"it was done with {listed(line.other_stock)}" if line.other_stock else "what it is about changed"
+        told = f"Was {_was(line)}, {line.was.by}, {format_date(line.was.at)}; open again, for {why}."
     return Content.assemble(f"{item.says}.{wanted}", Content.styled(f" {told}", "$muted"))
 
 

@@ -118,6 +118,13 @@ def test_minor_5_holds_the_parts_of_what_was_sealed() -> None:
     assert len(record.parts_digest) == 16
 
 
+def test_minor_5_says_of_which_stock_a_thing_was_made_when_it_was_ticked() -> None:
+    job = load(SAMPLES[5]).job
+    made = {str(key): tick.of.stock for key, tick in job.checks.items() if tick.of.stock}
+    assert made == {"cables.L1.closed": ("sleeve-30", "post-8", "cable-3-32"), "posts.P2.driven_depth": ("sleeve-30",)}
+    assert job.checks[item_key("posts.P2.driven_depth")].of.words == ("sleeve",)
+
+
 def test_a_limit_that_nothing_asks_any_more_stays_in_a_file_that_has_it_and_the_seal_holds(tmp_path: Path) -> None:
     signed = load(SAMPLES[0]).job
     posts = signed.rules.posts.model_copy(update={"eye_tolerance_in": 0.75})

@@ -1,0 +1,33 @@
+"""Another cable entered for a fence that hangs, by real keys: what was done with the old one is open again, until u takes it back."""
+
+from pathlib import Path
+
+from engine.job.file.store import load, new
+from engine.job.model.item_key import item_key
+from engine.walk import walk
+from tests.repair.finished import finished
+from tests.tui.driving import keys, on_disk, shown, typed
+from tui.app import LinewalkApp
+from tui.entry.forms import FORMS
+
+CLOSED = item_key("cables.L1.closed")
+
+
+async def test_another_cable_in_the_fence_opens_its_loops_and_u_brings_them_back(tmp_path: Path) -> None:
+    path = tmp_path / "willow.toml"
+    new(path, finished("willow_bend"))
+    app = LinewalkApp(loaded=load(path), by="Ann")
+    async with app.run_test(size=(80, 24)) as pilot:
+        await keys(pilot, "e", *["down"] * [form.kind for form in FORMS].index("fence"), "enter")
+        while app.focused is None or app.focused.id != "in-cable":
+            await keys(pilot, "tab")
+        await typed(pilot, "cable-1-8")
+        await keys(pilot, "enter")
+        job = on_disk(path)
+        assert (job.fence.cable, job.checks[CLOSED].of.stock) == ("cable-1-8", ("sleeve-30", "post-8", "cable-3-32"))
+        assert walk(job).checklists["cables"].by_key[CLOSED].state == "open"
+        await keys(pilot, "escape", "5")
+        assert "it was done with cable-3-32" in " ".join(shown(app).split())
+        await keys(pilot, "u")
+        assert on_disk(path).fence.cable == "cable-3-32"
+        assert walk(on_disk(path)).checklists["cables"].by_key[CLOSED].state == "done"
