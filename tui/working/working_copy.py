@@ -29,6 +29,7 @@ BOTH_CHANGED = "Not saved yet: somebody else changed the same thing in this file
 LINE_LETTERS, LEAST_LETTERS = 76, 40
 """As long as what came of an edit is told, at most; and as much room as it has where more stands beside it."""
 SEALED_NOW = "Signed off. The file is sealed."
+CHANGED_MEANWHILE = "It was changed while it was open: open it again to see what was."
 
 
 def now() -> datetime:
@@ -223,7 +224,7 @@ def _after_save(back: Working, before: Working, request: Request, shared: "Share
         return replace(back, loaded=shared.loaded, base=request.job if fresh_words else job, news=tuple(news))
     if job.record is not None and request.loaded.job.record is None:
         news.append(SEALED_NOW)
-    fresh = replace(back, loaded=shared.loaded, base=job, news=(*fresh_words, *news), touched=shared.loaded.changed_says)
+    fresh = replace(back, loaded=shared.loaded, base=job, news=(*fresh_words, *news), touched=_touched(shared.loaded))
     fresh = _with_arrival(fresh, before.job, job) if fresh_words else fresh
     if job is before.job:
         return fresh
@@ -246,13 +247,18 @@ def looked(working: Working, loaded: Loaded) -> Working:
     news = tuple(came_in(working.job, loaded.job))
     if loaded.job.record is not None and working.job.record is None:
         news = (*news, SEALED_NOW)
-    there = replace(working, loaded=loaded, base=loaded.job, news=news, touched=loaded.changed_says)
+    there = replace(working, loaded=loaded, base=loaded.job, news=news, touched=_touched(loaded))
     return _came_of_it(_with_job(_with_arrival(there, working.job, loaded.job) if news else there, loaded.job), working.walk)
 
 
 def taken_up(working: Working, found: "Unsaved") -> Working:
     """The working copy with work in hand that was kept elsewhere; what the file has had since is joined with it by the next save."""
     return replace(_with_job(working, found.copy.job), base=found.base, past=(), future=(), arrivals=(), rescue=found.copy.path)
+
+
+def _touched(loaded: Loaded) -> tuple[str, ...]:
+    """What was changed in a signed-off file while it was open, as far as the file itself tells it."""
+    return loaded.changed_says or ((CHANGED_MEANWHILE,) if loaded.seal_holds is False else ())
 
 
 def touched_words(touched: tuple[str, ...]) -> str:

@@ -31,7 +31,7 @@ _READING_LETTERS = 2
 def with_parts(tables: Mapping[str, Any]) -> dict[str, Any]:
     """What a record keeps of the tables that it seals: the digests of their parts, and the one over these."""
     listed = {table: " ".join(f"{quote(name, safe='')}:{mark}" for name, mark in rows.items()) for table, rows in _digests(tables).items()}
-    return {PARTS: listed, OF_PARTS: _of_parts(listed)}
+    return {PARTS: listed, OF_PARTS: list_mark(listed)}
 
 
 def parts_changed(tables: Mapping[str, Any], minor: int) -> PartsChanged | None:
@@ -43,7 +43,7 @@ def parts_changed(tables: Mapping[str, Any], minor: int) -> PartsChanged | None:
     listed = record.get(PARTS)
     if listed is None and OF_PARTS not in record and minor < SINCE_MINOR:
         return None
-    if not isinstance(listed, Mapping) or _of_parts(listed) != record.get(OF_PARTS):
+    if not isinstance(listed, Mapping) or list_mark(listed) != record.get(OF_PARTS):
         return PartsChanged((), sound=False)
     signed = {table: _read(str(line)) for table, line in listed.items()}
     return PartsChanged(tuple(_changes(signed, _digests(tables))), sound=True)
@@ -74,7 +74,7 @@ def _part(table: str, name: str, was: str | None, now: str | None) -> ChangedPar
     how: How = "put in" if was is None else "taken out" if now is None else "changed"
     if not table.startswith(f"{CHECKS}."):
         return ChangedPart(table, name, how)
-    _, stage, what = table.split(".", 2)
+    stage, _, what = table.removeprefix(f"{CHECKS}.").partition(".")
     read = was is not None and now is not None and was[_LETTERS:] != now[_LETTERS:]
     return ChangedPart(CHECKS, ".".join(filter(None, (stage, name, what))), "read" if read else how)
 
@@ -115,5 +115,6 @@ def _mark(said: Any, letters: int) -> str:
     return urlsafe_b64encode(hashlib.sha256(spelled(said)).digest())[:letters].decode()
 
 
-def _of_parts(listed: Mapping[str, Any]) -> str:
+def list_mark(listed: Mapping[str, Any]) -> str:
+    """The digest over a list of parts, as a record keeps it beside that list."""
     return hashlib.sha256(spelled(listed)).hexdigest()[:16]

@@ -14,14 +14,15 @@ from hypothesis import strategies as st
 from engine.calc.units import FEET_INCHES, in_units
 from engine.job.edit import edits
 from engine.job.errors import JobError
+from engine.job.file.file_text import unshowable
 from engine.job.file.from_bytes import Document, read_job
-from engine.job.file.seal_parts import parts_changed
+from engine.job.file.seal_parts import list_mark, parts_changed
 from engine.job.file.store import Loaded, load, new, save
 from engine.job.model.item_key import item_key
 from engine.job.model.words.field_words import field_words
 from engine.job.model.words.key_words import item_words
 from engine.job.model.words.log_sentences import called
-from engine.job.model.words.part_words import LIST_CHANGED, MOST_NAMED, ONLY_THE_NUMBER, ORDER, ChangedPart, How
+from engine.job.model.words.part_words import LIST_CHANGED, MOST_NAMED, ONLY_THE_NUMBER, ORDER, ChangedPart, How, changed_words
 from engine.paper.seal_check import touched
 from engine.walk import walk
 from tests.demo import AT, BY
@@ -230,6 +231,21 @@ def test_a_list_of_parts_that_was_taken_out_is_missed(sealed: Signed) -> None:
     marked = f"{line_of(sealed.text, 'parts_digest = ')}\n"
     for text in (once(sealed.text, whole, ""), once(once(sealed.text, whole, ""), marked, ""), once(sealed.text, marked, "")):
         assert told_by(sealed, text, sealed.other)[1] == LIST_CHANGED
+
+
+TABLES = ["checks", "checks.", "checks.posts", "points.A", "rules.", "rules.x", "record", "record.x", "log"]
+LISTS = ["P1:AAAA", "%00%1B:AAAA", ":", "a b c", "%0A:AAAA x:BBBB"]
+
+
+@given(listed=st.dictionaries(st.text(max_size=9) | st.sampled_from(TABLES), st.text(max_size=40) | st.sampled_from(LISTS), max_size=6))
+@settings(max_examples=100, deadline=None)
+def test_whatever_a_list_of_parts_holds_it_is_told_in_sentences_that_can_be_shown(listed: dict[str, str], sealed: Signed) -> None:
+    record = {"parts": listed, "parts_digest": list_mark(listed), "signed_by": "Mo"}
+    found = parts_changed({"record": record, "points": {"A": {"east_ft": 1}}}, 5)
+    assert found is not None
+    assert found.sound
+    told = changed_words(found, sealed.loaded.job.log)
+    assert [says for says in told if unshowable(says) or "\n" in says or len(says) > 1_000] == []
 
 
 def test_a_seal_whose_number_was_changed_is_told_from_one_whose_parts_were(sealed: Signed) -> None:

@@ -15,7 +15,7 @@ from engine.job.file.store import load
 from engine.job.model.words.log_sentences import sentence
 from engine.stages.layout.stage import planned_posts
 from engine.walk import walk
-from tests.demo import AT, DEMO, demo
+from tests.demo import AT, DEMO, FOLDER, demo
 from tests.tui.driving import on_disk
 from tests.tui.in_hand import (
     FLAG,
@@ -293,6 +293,15 @@ def test_what_another_laptop_saved_meanwhile_comes_in_and_undo_keeps_it(file: Pa
     again = edited(redone(twice)[0], "fourth", noted("dry again"))
     assert (list(on_disk(file).checks), notes(on_disk(file))) == ([FLAG, OTHER], ["dry again"])
     assert (undone(again)[1], notes(on_disk(file)), list(on_disk(file).checks)) == ("fourth", [], [FLAG, OTHER])
+
+
+def test_a_file_that_an_older_program_sealed_says_that_it_is_changed_while_it_is_open(tmp_path: Path) -> None:
+    path = Path(shutil.copy(FOLDER / "alder_row.toml", tmp_path))
+    sealed = open_working(load(path), "Mo", Clock())
+    path.write_text(path.read_text(encoding="utf-8").replace("Alder Row", "Elder Row"), encoding="utf-8")
+    there = in_hand.looked(sealed, load(path))
+    assert there.touched == ("It was changed while it was open: open it again to see what was.",)
+    assert in_hand.looked(there, load(path)).touched == there.touched
 
 
 def test_undo_takes_nothing_back_that_the_other_laptop_changed_since(file: Path, working: Working) -> None:

@@ -23,9 +23,8 @@ LIST_CHANGED = "The seal's own list of parts was changed, too, or taken out: wha
 ONLY_THE_NUMBER = (
     "Every part is as the seal's own list has it: the number of the seal was changed, or a part was changed together with that list."
 )
-_LONGEST_NAME = 80
+_LONGEST_NAME, _LONGEST = 80, 1_000
 _TICKS = ("tick", "reading")
-_WHOLE = {"record": "The record", "repair_of": "The job before"}
 _MANY = {"utilities": "utilities", "boundaries": "boundaries", "surfaces": "hard stretches", "heights": "changes of height"}
 _NOUN = {**NOUNS, "points": "point", "stock": "stock row", LOG: "log entry"}
 
@@ -57,7 +56,8 @@ def changed_words(changed: PartsChanged, log: Sequence[LogEntry]) -> tuple[str, 
     kinds: dict[tuple[str, How], list[str]] = defaultdict(list)
     for part in changed.parts:
         kinds[part.table, part.how].append(part.name)
-    return tuple(_sentence(table, how, names, entries) for (table, how), names in kinds.items()) or (ONLY_THE_NUMBER,)
+    told = (_sentence(table, how, names, entries) for (table, how), names in kinds.items())
+    return tuple(shown(says, _LONGEST) for says in told) or (ONLY_THE_NUMBER,)
 
 
 def place_words(path: PathInFile) -> str:
@@ -90,7 +90,7 @@ def _one(table: str, how: How, name: str, entries: dict[str, LogEntry]) -> str:
     if outer == "rules" and inner:
         return fact_words((outer, inner, name))
     if inner:
-        return f"{_WHOLE[outer]}, {_stem(inner)} {shown(name, _LONGEST_NAME)}"
+        return f"{_whole(outer)}, {_stem(inner)} {shown(name, _LONGEST_NAME)}"
     return place_words((table, name)) if table == "record" else record_words(table, shown(name, _LONGEST_NAME)).strip()
 
 
@@ -99,8 +99,7 @@ def _in_a_row(table: str, name: str, entries: dict[str, LogEntry]) -> str:
     if table == CHECKS:
         return place_words((table, name))
     if table == LOG:
-        words = called(entries[name]) if name in entries else name
-        return f"{words[:1].lower()}{words[1:]}"
+        return _small(called(entries[name])) if name in entries else name
     return field_words(table, name).lower() if _of_fields(table) else name
 
 
@@ -112,10 +111,9 @@ def _several(table: str, how: How, count: int) -> str:
     if table == LOG:
         return counted(count, "log entry", "log entries")
     if _of_fields(table):
-        whole = _WHOLE.get(outer) or record_words(outer, "")
-        return f"{counted(count, 'thing')} of {whole[:1].lower()}{whole[1:]}{f' {inner}' if inner else ''}"
+        return f"{counted(count, 'thing')} of {_small(_whole(outer))}{f' {inner}' if inner else ''}"
     if inner:
-        return f"{count} of {_WHOLE[outer][:1].lower()}{_WHOLE[outer][1:]}'s {_stem(inner)}"
+        return f"{count} of {_small(_whole(outer))}'s {_stem(inner)}"
     noun = _NOUN.get(table, table).lower()
     return counted(count, noun, _MANY.get(table, ""))
 
@@ -123,6 +121,15 @@ def _several(table: str, how: How, count: int) -> str:
 def _of_fields(table: str) -> bool:
     """Whether the names in a table are fields, not names that people gave."""
     return table == "record" or table.partition(".")[0] == "rules" or table in FIELD_TABLES
+
+
+def _whole(table: str) -> str:
+    """A table that parts are in: `The record`, `The fence`."""
+    return "The record" if table == "record" else record_words(table, "").strip()
+
+
+def _small(words: str) -> str:
+    return f"{words[:1].lower()}{words[1:]}"
 
 
 def _stem(inner: str) -> str:
