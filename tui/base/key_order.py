@@ -67,13 +67,15 @@ class KeyOrder:
         return Paste(" ".join(line.strip() for line in paste.text.strip().splitlines()))
 
     async def _settled(self) -> None:
-        """Waits until neither the widget in hand nor what it stands in has anything left to do, and the cursor stays where it is."""
+        """Waits until neither the widget in hand nor what it stands in has anything left to do, the cursor stays where it is, and a screen that
+        opens is drawn: what its keys are about is laid out only then."""
         try:
             async with asyncio.timeout(LONGEST_S):
                 before: object = None
                 while True:
                     chain = tuple((self._app.focused or self._app.screen).ancestors_with_self)
-                    quiet = chain == before and all(node._message_queue.empty() for node in chain)
+                    opened = getattr(self._app.screen, "at_rest", True)
+                    quiet = opened and chain == before and all(node._message_queue.empty() for node in chain)
                     for node in chain:
                         await _worked_off(node)
                     if quiet:

@@ -3,6 +3,7 @@
 from typing import TYPE_CHECKING
 
 from textual.containers import Vertical
+from textual.widget import AwaitMount
 
 from tui.base.commands import Command
 from tui.sheet.sheet_view import SheetView
@@ -29,6 +30,7 @@ class FieldBook(Vertical):
         super().__init__()
         self.hand, self.sheet = hand, sheet
         self.row: ShotRow | None = None
+        self.made: AwaitMount | None = None
 
     def show(self, there: bool) -> None:
         """Below the sheet of the survey of a job that isn't sealed; nowhere else."""
@@ -37,7 +39,7 @@ class FieldBook(Vertical):
             from tui.entry.shot_row import ShotRow
 
             self.row = ShotRow(self.hand)
-            self.mount(self.row)
+            self.made = self.mount(self.row)
         elif self.row is not None:
             self.row.follow()
         self.set_class(shown, "-shown")
@@ -47,7 +49,14 @@ class FieldBook(Vertical):
         if self.row is not None:
             if not shot:
                 self.sheet.action_leaf(ALL)
-            self.row.call_after_refresh(self.row.open, shot)
+            self.screen.call_later(self._opened, self.row, shot)
+
+    async def _opened(self, row: "ShotRow", shot: str) -> None:
+        """Once the row stands: done by the screen, on which the next key waits."""
+        if self.made is not None:
+            await self.made
+            self.made = None
+        row.open(shot)
 
     @property
     def keys(self) -> tuple[Command, ...]:

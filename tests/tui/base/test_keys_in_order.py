@@ -86,6 +86,13 @@ BOXES = {
         [30.0, 29.5],
     ),
     "layout kept": ("jksix\rlow\r", lambda job: job.alternatives["six"].note, "low"),
+    "photo": ("lpgate.jpg\tthe latch\r", lambda job: (job.log[-1].file, job.log[-1].caption), ("gate.jpg", "the latch")),
+    "strike": ("gs\r", lambda job: [entry.struck_by for entry in job.log], ["Ann"]),
+    "shots called": (
+        "1ctie W1 A 50 B 60 2 1/2 right\rtape A W1 50\r",
+        lambda job: (job.shots["tie-W1"].tape_b_ft, job.shots["tape-W1-A"].length_ft),
+        (pytest.approx(60 + 2.5 / 12, abs=1e-4), 50.0),
+    ),
     "who": ("wBo\r1 ", lambda job: [tick.by for tick in job.checks.values()], ["Bo"]),
 }
 """Every box: all the keys from the job on, where the file holds what was typed, and what it then holds."""
