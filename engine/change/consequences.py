@@ -46,8 +46,9 @@ class Consequences:
     """All that differs: figures in the order of the stages, findings that appear, go and are other than they were (before, after).
 
     `opened` are items done or not needed before, and open or not asked after, as they were before; `again` are those that a tick counts for
-    after and none did before, as they are after. `sleeves` are those that no post stands in any more, `reused` posts that come into an old
-    one, with the post it was of. `ways` is what becomes of ways out, of which there were `ways_before` and are `ways_after`.
+    after and none did before, as they are after. `sleeves` are those that no post stands in any more, or that come out after all where they
+    were to stay; `reused` posts that come into an old one, with the post it was of. `ways` is what becomes of ways out, of which there were
+    `ways_before` and are `ways_after`.
     """
 
     changes: tuple[Difference, ...] = ()
@@ -66,7 +67,7 @@ class Consequences:
 def consequences(before: Walk, after: Walk) -> Consequences:
     """Everything that differs between two walks of one job."""
     appear, go, changed = _findings(before.findings, after.findings)
-    old = {sleeve.key for sleeve in before.posts.old_sleeves}
+    old = {sleeve.key: sleeve.stays for sleeve in before.posts.old_sleeves}
     return Consequences(
         tuple(_changes(before, after)),
         appear,
@@ -74,7 +75,7 @@ def consequences(before: Walk, after: Walk) -> Consequences:
         changed,
         tuple(_answered_only(before, after)),
         tuple(_answered_only(after, before)),
-        tuple(sleeve for sleeve in after.posts.old_sleeves if sleeve.key not in old),
+        tuple(sleeve for sleeve in after.posts.old_sleeves if sleeve.key not in old or (old[sleeve.key] and not sleeve.stays)),
         tuple((post, of) for post, of in after.posts.reused.items() if before.posts.reused.get(post) != of),
         tuple(_ways(before.punch.ways_out, after.punch.ways_out)),
         len(before.punch.ways_out),
@@ -147,13 +148,25 @@ def _changes(a: Walk, b: Walk) -> Iterator[Difference]:
     for unit in dict.fromkeys(row.unit for row in (*before.values(), *after.values())):
         old, new = ({name: row for name, row in rows.items() if row.unit == unit} for rows in (before, after))
         yield from _differ("needed", old, new, lambda row: row.needed + row.spare, partial(_needed, unit), 0.5)
+        yield from _differ("loaded and came", _came(old), _came(new), lambda came: came, partial(_needed, unit), 0.05)
     yield from _differ("packs to load", before, after, lambda row: row.packs, _count)
+    yield from _differ("packs short", _lacked(before), _lacked(after), lambda short: short, _count)
 
 
 def _by_name(takeoff: Takeoff) -> dict[str, TakeoffRow]:
     """Rows by the name people see; two of one name are told apart by their ids."""
     called = Counter(row.name for row in takeoff.rows)
     return {row.name if called[row.name] < 2 else f"{row.name} ({row.stock})": row for row in takeoff.rows}
+
+
+def _came(rows: Mapping[str, TakeoffRow]) -> dict[str, float]:
+    """What was loaded or came since, where anybody counted."""
+    return {name: row.came for name, row in rows.items() if row.came is not None}
+
+
+def _lacked(rows: Mapping[str, TakeoffRow]) -> dict[str, int]:
+    """Packs that the truck lacks."""
+    return {name: row.short for name, row in rows.items() if row.short}
 
 
 def _posts(before: Mapping[str, Support], after: Mapping[str, Support]) -> Iterator[Difference]:

@@ -67,8 +67,8 @@ class KeyOrder:
         return Paste(" ".join(line.strip() for line in paste.text.strip().splitlines()))
 
     async def _settled(self) -> None:
-        """Waits until neither the widget in hand nor what it stands in has anything left to do, the cursor stays where it is, and a screen that
-        opens is drawn: what its keys are about is laid out only then."""
+        """Waits until neither the widget in hand nor what it stands in has anything left to do, the cursor stays where it is, and a
+        screen that opens is drawn: what its keys are about is laid out only then."""
         try:
             async with asyncio.timeout(LONGEST_S):
                 before: object = None

@@ -89,9 +89,8 @@ def _with_reading(line: ChecklistLine) -> str:
 def _ways(found: Consequences) -> Iterator[tuple[bool | None, str]]:
     """The ways out before and after; whether each line is bad news, None where it is no news."""
     worse = found.ways_after > found.ways_before or any(_grows(way) for way in found.ways)
-    if found.ways_before or found.ways_after:
-        says = f"Ways out for a dog: {found.ways_before or 'none'} before, {found.ways_after or 'none'} after."
-        yield (worse if found.ways else None), says
+    says = f"Ways out for a dog: {found.ways_before or 'none'} before, {found.ways_after or 'none'} after."
+    yield (worse if found.ways else None), says
     for way in found.ways:
         yield _grows(way), f"{way.where}: {_size(way)}"
 

@@ -207,8 +207,12 @@ class WhatHappened:
             said = {"packs": came.packs, "loose": came.loose, "brought_by": came.brought_by, "text": came.text}
             return lambda job, at, by: edits.delivery(job, came.stock, at, by, **said)  # type: ignore[arg-type]  # as the dialog read them
 
-        dialog = DeliveryDialog(delivery_rows(self.hand.job, self.hand.walk), lambda came: self.hand.refusal(came_in(came)))
-        await self.screen.ask_then(dialog, lambda came: self.screen.shown_first("A delivery", f"{came.stock} came in", came_in(came)))
+        stock = delivery_rows(self.hand.job, self.hand.walk)
+        called = {row.stock: name for name, row in stock.items()}
+        dialog = DeliveryDialog(stock, lambda came: self.hand.refusal(came_in(came)))
+        await self.screen.ask_then(
+            dialog, lambda came: self.screen.shown_first("A delivery", f"{called[came.stock]} came in", came_in(came))
+        )
 
     async def _log_note(self) -> None:
         from engine.job.edit import edits

@@ -66,5 +66,9 @@ async def test_a_driven_post_that_moves_is_driven_anew_and_its_old_sleeve_is_tol
         assert (left.post, left.why) == ("P6", "it broke")
         assert [sleeve.stays for sleeve in walk(job).posts.old_sleeves] == [True]
 
+        await keys(pilot, "g", "s")
+        assert "P6's old sleeve comes out: fill its hole." in shown(app)
+        await keys(pilot, "escape", "escape")
+
         await keys(pilot, "u", "u", "u")
         assert (state(path, DEPTH), on_disk(path).checks[DEPTH].reading_in) == ("done", 30.0)

@@ -155,7 +155,10 @@ async def test_a_delivery_is_in_the_file_counts_on_the_truck_and_is_taken_back(p
         await keys(pilot, "tab")
         await typed(pilot, "two boxes wet")
         await keys(pilot, "enter")
-        assert "stakes 12 in came, brought by the yard van" in shown(app)
+        words = " ".join(shown(app).split())
+        assert "stakes 12 in came, brought by the yard van" in words
+        assert "Ways out for a dog: none before, none after." in words
+        assert "apron stakes 12 in loaded and came 100 170" in words
         assert not any(isinstance(entry, DeliveryEntry) for entry in load(path).job.log)
         await keys(pilot, "enter")
         came = load(path).job.log[-1]
@@ -165,6 +168,7 @@ async def test_a_delivery_is_in_the_file_counts_on_the_truck_and_is_taken_back(p
         assert (row.delivered, row.loose) == (1, 20)
 
         await keys(pilot, "u")
+        assert [notice.message for notice in app._notifications] == ["Taken back: apron stakes 12 in came in"]
         struck = load(path).job.log[-1]
         row = next(row for row in screen.hand.walk.takeoff.rows if row.stock == "stake")
         assert (struck.kind == "delivery" and struck.struck_at is not None) or struck.kind == "planned"

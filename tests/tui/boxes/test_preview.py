@@ -15,8 +15,8 @@ IN = WantedReading("in")
 @pytest.mark.parametrize(
     ("found", "told"),
     [
-        (Consequences(), ["No figure changes."]),
-        (Consequences((Difference("P1", "stands at", "1", "2"),)), ["1 figure changes."]),
+        (Consequences(), ["Ways out for a dog: none before, none after.", "No figure changes."]),
+        (Consequences((Difference("P1", "stands at", "1", "2"),)), ["Ways out for a dog: none before, none after.", "1 figure changes."]),
         (Consequences(ways_before=1, ways_after=1), ["Ways out for a dog: 1 before, 1 after.", "No figure changes."]),
         (
             Consequences(ways=(WayChange("under the wire", 8.25, 26.0),), ways_before=1, ways_after=1),
@@ -36,13 +36,13 @@ def test_what_opens_is_told_by_what_it_was_and_what_counts_again_beside_it() -> 
     depth, plumb = (Item(ItemKey("posts", "P6", what), f"P6: {what}", IN if what == "depth" else None) for what in ("depth", "plumb"))
     tick = Tick(at=AT, by=BY, reading_in=30)
     done, unneeded = ChecklistLine(depth, tick), ChecklistLine(plumb, Tick(state="not needed", at=AT, by=BY))
-    assert summary("", Consequences(opened=(done, unneeded))).plain.splitlines()[:-1] == [
+    assert summary("", Consequences(opened=(done, unneeded))).plain.splitlines()[:-2] == [
         "! 1 item was done and counts no more:",
         '    sleeves and posts: P6: depth (30")',
         "! 1 item was not needed and opens again:",
         "    sleeves and posts: P6: plumb",
     ]
-    assert summary("", Consequences(again=(done, unneeded))).plain.splitlines()[:-1] == [
+    assert summary("", Consequences(again=(done, unneeded))).plain.splitlines()[:-2] == [
         "✓ 2 items were ticked before and count again:",
         '    sleeves and posts: P6: depth (30") and P6: plumb',
     ]
