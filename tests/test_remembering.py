@@ -45,7 +45,7 @@ def edited(job: Job, rng: random.Random) -> Job:
         lambda: edits.move_post(job, post, AT, BY, along_ft=rng.uniform(-3, 3), out_ft=rng.choice([0, 0, rng.uniform(-2, 2)])),
         lambda: edits.add_post(job, line, round(rng.uniform(0, 100), 2), AT, BY),
         lambda: edits.drop_post(job, post, AT, BY),
-        lambda: edits.swap_to_tree(job, post, rng.choice(list(job.trees)), AT, BY),
+        lambda: edits.swap_to_tree(job, post, rng.choice([*job.trees, "none"]), AT, BY),
         lambda: edits.obstacle(job, "rock", line, round(rng.uniform(0, 100), 2), AT, BY, radius_ft=rng.uniform(0.5, 3)),
         lambda: edits.tick(job, item_key(f"posts.{post}.driven_depth"), AT, BY, reading_in=round(rng.uniform(6, 40), 2)),
         lambda: ticked(job, rng),

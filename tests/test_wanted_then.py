@@ -3,9 +3,10 @@
 import pytest
 
 from engine.change.older_ticks import with_facts
+from engine.change.what_it_did import what_it_did
 from engine.job.model.item_key import ItemKey, item_key
 from engine.job.model.job import Job
-from engine.job.model.tick_facts import as_said_before
+from engine.job.model.tick_facts import NO_FACTS, as_said_by
 from engine.walk import walk
 from tests.demo import accepted
 from tests.test_done_means_done import all_ticked, states
@@ -77,7 +78,7 @@ def test_a_brace_foot_that_was_held_without_a_plate_is_open_where_only_a_plate_w
 def test_an_older_program_s_tick_that_lacks_a_size_counts_until_the_first_edit_writes_it_in() -> None:
     done = all_ticked(accepted())
     old = done.model_copy(
-        update={"checks": {key: tick.model_copy(update={"of": as_said_before(tick.of)}) for key, tick in done.checks.items()}}
+        update={"checks": {key: tick.model_copy(update={"of": as_said_by(NO_FACTS, tick.of)}) for key, tick in done.checks.items()}}
     )
     keys = (*LEAF[:4], *AT_EYES, *WHOLE, "bracing.P2.footed")
     assert [key for key in keys if old.checks[item_key(key)].of == done.checks[item_key(key)].of] == []
@@ -85,3 +86,16 @@ def test_an_older_program_s_tick_that_lacks_a_size_counts_until_the_first_edit_w
     written = with_facts(old, walk(old))
     assert {key: f"{tick.of}" for key, tick in written.checks.items()} == {key: f"{tick.of}" for key, tick in done.checks.items()}
     assert set(states(in_need_of(written, height_ft=5.0), *keys).values()) == {"open"}
+
+
+def test_an_opening_that_was_clear_for_one_mower_is_looked_at_again_for_another() -> None:
+    """An older tick, which doesn't say for which, counts until the rule is another."""
+    done = all_ticked(accepted())
+    clear = item_key("layout.side.clear")
+    says_less = done.checks[clear].model_copy(update={"of": as_said_by(NO_FACTS, done.checks[clear].of)})
+    old = done.model_copy(update={"checks": {**done.checks, clear: says_less}})
+    assert states(old, "layout.side.clear") == {"layout.side.clear": "done"}
+    for job in (done, with_facts(old, walk(old))):
+        gate = job.rules.gate.model_copy(update={"mower_width_in": 42.0})
+        wider = job.model_copy(update={"rules": job.rules.model_copy(update={"gate": gate})})
+        assert what_it_did(walk(job), walk(wider)).words(76) == "1 item opens again (side: opening clear for the mower)."

@@ -12,7 +12,7 @@ from engine.walk import Walk
 _LOOP_ITEMS = frozenset(
     ("cut_length", "closed", "sag", "tail", "wire_hung", "apron_turned", "slits_lapped", "mesh_hung", "seam_ringed", "corners_tied")
 )
-_OF_NO_STOCK = frozenset(("flag", "taped", "string", "clear", "dips_filled", "old_sleeve", "diameter"))
+_OF_NO_STOCK = frozenset(("flag", "taped", "string", "dips_filled", "old_sleeve", "diameter"))
 """Items whose ticks say all that they are about without any: none of the many is looked at twice."""
 NO_LOOP = TickFacts(words=("of a loop that isn't strung so any more",))
 """Of a tick that answers nothing on the day of the first edit: loops are numbered anew, and another of that number isn't its loop."""

@@ -57,7 +57,7 @@ NO_FACTS = TickFacts()
 """Of a tick of an older file, and of what is about no place."""
 SAID_LATER = frozenset((
     "leaf 1 high", "leaf 2 high", "band", "plate", "deep without a plate", "low eyes", "high eyes",
-    "fence high", "leaf high", "leaf wide", "wire wide", "mesh wide",
+    "fence high", "leaf high", "leaf wide", "wire wide", "mesh wide", "mower wide",
 ))  # fmt: skip
 """Sizes that older programs didn't write, the last of their item: a tick without them counts until the first edit writes them into it."""
 

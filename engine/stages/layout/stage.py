@@ -122,10 +122,10 @@ def _items(job: Job, laid: LayoutFacts, strings: tuple[StringLine, ...]) -> Iter
     there = {name: support.there for name, support in laid.supports.items()}
     for line in dict.fromkeys(string.line for string in strings):
         yield Item(ItemKey("layout", line, "string"), f"{line}: string line up", of=_corners(laid, line))
+    mower = Size("mower wide", job.rules.gate.mower_width_in / 12)
     for gate, posts in laid.gates.items():
-        yield Item(
-            ItemKey("layout", gate, "clear"), f"{gate}: opening clear for the mower", of=TickFacts(tuple(there[post] for post in posts))
-        )
+        facts = TickFacts(tuple(there[post] for post in posts), (mower,))
+        yield Item(ItemKey("layout", gate, "clear"), f"{gate}: opening clear for the mower", of=facts)
     for name, support in laid.supports.items():
         if support.support == "driven":
             yield _flag(there[name])

@@ -43,7 +43,7 @@ def said(app: LinewalkApp) -> str:
 @pytest.mark.parametrize(
     ("of", "record", "field", "text", "first", "line"),
     [
-        ("fence", "", "height_ft", "5", "✓ Entered: fence.", "101 items open again in 7 stages, 1 new fix (P3)."),
+        ("fence", "", "height_ft", "5", "✓ Entered: fence.", "103 items open again in 7 stages, 1 new fix (P3)."),
         (
             "rules-cables", "", "tension_lbf", "60",
             "✓ Entered: rules for cables.", "3 items open again (P2 and P11-P12), 2 new fixes (P2 and P11-P12).",
