@@ -1,28 +1,29 @@
 """What an edit did that nobody was shown before it stood: what it opened again, which stops and fixes came and went. In one line."""
 
 from collections.abc import Iterator, Sequence
-from typing import NamedTuple
+from typing import Literal, NamedTuple
 
 from engine.calc.phrases import counted, first_few, listed, plural
 from engine.change.consequences import Consequences, consequences
 from engine.checklist import ChecklistLine
-from engine.findings import LEVELS, TITLES, Finding, Level
+from engine.findings import LEVELS, TITLES, Finding
 from engine.walk import Walk
 
 MOST_NAMES = (1, 2, 3, 5, 8)
 """So many names are said behind a count, the more the more room there is; of items about more things than the last, their stages are."""
 _WHOLE_JOB = ("", "job")
-_MANY = {"stop": "stops", "fix": "fixes"}
 _MORE = " and more"
+Sign = Literal["stop", "fix", "done"]
+"""Where a dog can get out or nobody may drive, where something is to be done, and where something is settled."""
+_SIGNS: tuple[Sign, ...] = ("stop", "fix", "done")
 
 
 class Effect(NamedTuple):
-    """One thing that an edit did: a count in words, and of what; `whole` says all of it. `worse` where somebody has to do
-    something about it."""
+    """One thing that an edit did: a count in words, and of what; `whole` says all of it."""
 
+    sign: Sign
     says: str
     names: tuple[str, ...]
-    worse: bool
     whole: str = ""
 
     @property
@@ -38,9 +39,9 @@ class Did(NamedTuple):
     parts: tuple[Effect, ...] = ()
 
     @property
-    def worse(self) -> bool:
-        """Whether any of it is bad news."""
-        return any(part.worse for part in self.parts)
+    def sign(self) -> Sign:
+        """How bad the worst of it is."""
+        return min((part.sign for part in self.parts), key=_SIGNS.index, default="done")
 
     def words(self, room: int) -> str:
         """A sentence of at most so many letters: each thing as fully as there is room for beside the others; what matters least is left
@@ -109,42 +110,40 @@ def _parts(
     new_ways = [way.where for way in found.ways if way.before_in is None]
     larger = [way.where for way in found.ways if way.before_in is not None and (way.after_in or 0.0) > way.before_in]
     closed = [way.where for way in found.ways if way.after_in is None]
-    yield from _items(opened, "opens again", "open again", worse=True)
-    yield from _findings(came, "stop", "new {}", worse=True)
-    yield from _ways(new_ways, "new way out", "new ways out", worse=True)
-    yield from _findings(came, "fix", "new {}", worse=True)
-    yield from _ways(larger, "larger way out", "larger ways out", worse=True)
-    yield from _items(again, "counts again", "count again", worse=False)
-    yield from _findings(went, "stop", "{} gone", worse=False)
-    yield from _ways(closed, "way out gone", "ways out gone", worse=False)
-    yield from _findings(went, "fix", "{} gone", worse=False)
+    yield from _items("fix", opened, "opens again", "open again")
+    yield from _findings("stop", [one for one in came if one.level == "stop"], "new stop", "new stops")
+    yield from _ways("stop", new_ways, "new way out", "new ways out")
+    yield from _findings("fix", [one for one in came if one.level == "fix"], "new fix", "new fixes")
+    yield from _ways("stop", larger, "larger way out", "larger ways out")
+    yield from _items("done", again, "counts again", "count again")
+    yield from _findings("done", [one for one in went if one.level == "stop"], "stop gone", "stops gone")
+    yield from _ways("done", closed, "way out gone", "ways out gone")
+    yield from _findings("done", [one for one in went if one.level == "fix"], "fix gone", "fixes gone")
 
 
-def _items(lines: Sequence[ChecklistLine], one: str, many: str, *, worse: bool) -> Iterator[Effect]:
+def _items(sign: Sign, lines: Sequence[ChecklistLine], one: str, many: str) -> Iterator[Effect]:
     if not lines:
         return
     things = tuple(dict.fromkeys(line.item.subject for line in lines if line.item.subject not in _WHOLE_JOB))
     stages = [title for stage, title in TITLES.items() if any(line.item.key.stage == stage for line in lines)]
     says = f"{counted(len(lines), 'item')} {plural(len(lines), one, many)}"
     if len(things) > MOST_NAMES[-1] and len(stages) > 1:
-        yield Effect(f"{says} in {len(stages)} stages", (), worse, listed(stages))
+        yield Effect(sign, f"{says} in {len(stages)} stages", (), listed(stages))
     else:
-        yield Effect(says, things, worse, lines[0].item.says if len(lines) == 1 else "")
+        yield Effect(sign, says, things, lines[0].item.says if len(lines) == 1 else "")
 
 
-def _findings(findings: list[Finding], level: Level, says: str, *, worse: bool) -> Iterator[Effect]:
-    """Those of one level; one alone in its own words where there is room."""
-    told = [one for one in findings if one.level == level]
-    if told:
-        what = says.format(plural(len(told), level, _MANY[level]))
-        whole = told[0].says.rstrip(".") if len(told) == 1 else ""
-        yield Effect(f"{len(told)} {what}", tuple(dict.fromkeys(map(_about, told))), worse, whole)
+def _findings(sign: Sign, findings: Sequence[Finding], one: str, many: str) -> Iterator[Effect]:
+    """One alone in its own words, where there is room."""
+    if findings:
+        whole = findings[0].says.rstrip(".") if len(findings) == 1 else ""
+        yield Effect(sign, counted(len(findings), one, many), tuple(dict.fromkeys(map(_about, findings))), whole)
 
 
 def _about(finding: Finding) -> str:
     return TITLES[finding.stage] if finding.subject in _WHOLE_JOB else finding.subject
 
 
-def _ways(where: list[str], one: str, many: str, *, worse: bool) -> Iterator[Effect]:
+def _ways(sign: Sign, where: Sequence[str], one: str, many: str) -> Iterator[Effect]:
     if where:
-        yield Effect(counted(len(where), one, many), tuple(where), worse)
+        yield Effect(sign, counted(len(where), one, many), tuple(where))

@@ -9,7 +9,7 @@ from engine.calc.geometry.plane import distance_ft
 from engine.calc.length_words import area_words
 from engine.calc.lengths import format_ft_in
 from engine.calc.tolerances import MARK_IN
-from engine.change.what_it_did import what_it_did
+from engine.change.what_it_did import Sign, what_it_did
 from engine.job.model.cross_checks import shot_points
 from engine.job.model.job import Job
 from engine.job.model.shots import LevelShot
@@ -20,8 +20,8 @@ from tui.entry.forms import Form
 
 SAID_LINES = 3
 """So many lines there are at most for what is said of a record, what came of it among them."""
-MARGIN = 2
-"""Cells beside them."""
+MARGIN, LEAST_ROOM = 2, 30
+"""Cells beside them; and as many as they have at least."""
 _WRONG = ("misfit", "tie_side", "tapes_apart")
 """Findings that a shot is wrong: the one just entered, or one to a point of it."""
 
@@ -29,9 +29,9 @@ _WRONG = ("misfit", "tie_side", "tapes_apart")
 def told(says: Content, back: str, before: Walk, after: Walk, width: int) -> Content:
     """What an edit of the entry did, with the key that takes it back; what it opened, found and settled elsewhere on a line below, where it
     did. Never more lines than there are on a screen so wide."""
-    room = width - MARGIN
+    room = max(width - MARGIN, LEAST_ROOM)
     did = what_it_did(before, after, but=says.plain)
-    line = (_fix if did.worse else _good)(did.words(room - MARGIN)) if did.parts else None
+    line = _signed(did.sign, did.words(room - MARGIN)) if did.parts else None
     first = _cut(says, f" {back} takes that back.", room, SAID_LINES - (line is not None))
     return first if line is None else Content("\n").join([first, line])
 
@@ -41,8 +41,8 @@ def _cut(says: Content, end: str, room: int, lines: int) -> Content:
     if len(wrap(f"{says.plain}{end}", room)) <= lines:
         return Content.assemble(says, end)
     words = len(says.plain)
-    while len(wrap(f"{says.plain[:words]} …{end}", room)) > lines:
-        words = says.plain.rindex(" ", 0, words)
+    while words > 0 and len(wrap(f"{says.plain[:words]} …{end}", room)) > lines:
+        words = max(says.plain.rfind(" ", 0, words), 0)
     return Content.assemble(says[:words], " …", end)
 
 
@@ -102,8 +102,12 @@ def _point(name: str, survey: Survey, before: Survey | None) -> str:
 
 
 def _good(says: str) -> Content:
-    return Content.assemble(Content.styled(f"{SIGNS['done']} ", "bold $done"), says)
+    return _signed("done", says)
 
 
 def _fix(says: str) -> Content:
-    return Content.assemble(Content.styled(f"{SIGNS['fix']} ", "bold $fix"), says)
+    return _signed("fix", says)
+
+
+def _signed(sign: Sign, says: str) -> Content:
+    return Content.assemble(Content.styled(f"{SIGNS[sign]} ", f"bold ${sign}"), says)

@@ -1,8 +1,10 @@
 """What an edit in a form opened and found is told by real keys, in one line below what was entered, and taken back; then the file."""
 
 from pathlib import Path
+from textwrap import wrap
 
 import pytest
+from textual.content import Content
 
 from engine.job.file.store import load
 from engine.job.model.job import Job
@@ -12,6 +14,7 @@ from tests.test_done_means_done import all_ticked
 from tests.tui.driving import keys, on_disk, shown, typed
 from tests.tui.entry.test_field_entry import kind
 from tui.app import LinewalkApp
+from tui.entry.entered import told
 from tui.entry.entry import EntryScreen
 from tui.widgets.pick_input import PickInput
 from tui.widgets.rows import Rows
@@ -43,25 +46,25 @@ def said(app: LinewalkApp) -> str:
 @pytest.mark.parametrize(
     ("of", "record", "field", "text", "first", "line"),
     [
-        ("fence", "", "height_ft", "5", "✓ Entered: fence.", "103 items open again in 7 stages, 1 new fix (P3)."),
+        ("fence", "", "height_ft", "5", "✓ Entered: fence.", "! 103 items open again in 7 stages, 1 new fix (P3)."),
         (
             "rules-cables", "", "tension_lbf", "60",
-            "✓ Entered: rules for cables.", "3 items open again (P2 and P11-P12), 2 new fixes (P2 and P11-P12).",
+            "✓ Entered: rules for cables.", "! 3 items open again (P2 and P11-P12), 2 new fixes (P2 and P11-P12).",
         ),
         (
             "points", "B", "east_ft", "90' 5",
-            "✓ Entered: known point B.", "197 items open again in 8 stages, 4 new fixes (tape-H-C, P9 and 2 more).",
+            "✓ Entered: known point B.", "! 197 items open again in 8 stages, 4 new fixes (tape-H-C, P9 and 2 more).",
         ),
         (
             "stock", "wire-48", "width_in", "36",
-            "✓ Entered: stock row wire-48.", "54 items open again in 2 stages, 2 new stops, 2 new ways out, 3 new fixes.",
+            "✓ Entered: stock row wire-48.", "X 54 items open again in 2 stages, 2 new stops, 2 new ways out, 3 new fixes.",
         ),
     ],
 )  # fmt: skip
 async def test_a_form_tells_what_it_opened_and_found_and_undo_what_counts_again(
     path: Path, of: str, record: str, field: str, text: str, first: str, line: str
 ) -> None:
-    before, count = counting(path), line.partition(" ")[0]
+    before, count = counting(path), line.split()[1]
     app = LinewalkApp(loaded=load(path), by="Mo")
     async with app.run_test(size=SIZE) as pilot:
         await keys(pilot, "e")
@@ -77,8 +80,8 @@ async def test_a_form_tells_what_it_opened_and_found_and_undo_what_counts_again(
         await typed(pilot, text)
         await keys(pilot, "enter")
         assert isinstance(app.screen, EntryScreen)
-        assert f"{first} u takes that back. ! {line}" in said(app)
-        assert f" ! {line}" in [one.rstrip() for one in shown(app).splitlines()], "on a line of its own"
+        assert f"{first} u takes that back. {line}" in said(app)
+        assert f" {line}" in [one.rstrip() for one in shown(app).splitlines()], "on a line of its own"
         assert before - counting(path) == int(count)
 
         await keys(pilot, "u")
@@ -126,3 +129,15 @@ async def test_a_shot_put_right_in_the_field_book_and_a_record_taken_out_tell_it
             "Taken back: obstacle ledge taken out. 1 new fix (P4-P5), 3 items count again."
         ]
     assert counting(path) == before
+
+
+@pytest.mark.parametrize("width", [60, 80, 120])
+def test_however_much_is_said_of_a_shot_the_key_and_what_came_of_it_have_room(job: Job, width: int) -> None:
+    before, after = walk(job), walk(job.model_copy(update={"fence": job.fence.model_copy(update={"height_ft": 5.0})}))
+    long = Content('The tape from A to N1 reads 4" short, or the tape from H to N1 reads 5" long, or it is one of 7 more. ' * 3)
+    first, line = told(long, "Ctrl+Z", before, after, width).plain.split("\n")
+    assert told(long, "Ctrl+Z", before, after, 10).plain.endswith(" and more.")
+    assert first.endswith(" … Ctrl+Z takes that back.")
+    assert len(wrap(first, width - 2)) == 2
+    assert line.startswith("! 103 items open again")
+    assert len(line) <= width - 2
