@@ -23,6 +23,8 @@ from engine.walk import Walk
 
 BUILT = ("supports", "bays_ft", "loops", "braces", "gates", "quantities", "sleeves_left")
 UNKNOWN = "The version that was signed isn't kept on this machine."
+MOST_WHY = 900
+"""So many letters of a reason, and of what was changed, are kept in the log."""
 MOST_SAID = 3
 """So many changes are told where there is room for one sentence of them."""
 ONLY_SPELLED = "Only how something is written was changed: what it says is what was signed."
@@ -86,6 +88,13 @@ def in_short(changed: Sequence[str]) -> str:
         return ""
     more = len(changed) - MOST_SAID
     return " ".join([*changed[:MOST_SAID], *([f"And {counted(more, 'thing')} more."] if more > 0 else [])])
+
+
+def reason_kept(why: str, seal_holds: bool | None, changed: Sequence[str]) -> str:
+    """Why a signed-off job is opened again, as its log keeps it: with what was changed in it unsaid, for the seal that tells it goes."""
+    if seal_holds is not False:
+        return why
+    return f"{why.rstrip('.')[:MOST_WHY]}. The file had been changed after it was signed. {shown(in_short(changed), MOST_WHY)}".strip()
 
 
 def _cut_out(loaded: Loaded, disk: Disk, state: Path) -> Iterator[str]:

@@ -56,6 +56,9 @@ async def ask_to_reopen(screen: JobScreen) -> None:
     from tui.boxes.choice import Ask
 
     def seen(why: str) -> Awaitable[bool]:
+        from engine.paper.seal_check import reason_kept
+
+        why = reason_kept(why, screen.hand.working.loaded.seal_holds, screen.hand.working.touched)
         says = f"Reopened: {why.rstrip('.')}. The signature is struck and the record goes; the next sign-off writes a new one."
         return screen.shown_first("Reopen the job", "reopened", lambda job, at, by: reopen(job, why, at, by), says=says)
 

@@ -215,13 +215,10 @@ def _built(
 
 
 def _sealed(job: Job) -> Job:
-    """The job, sealed where it is signed off; one whose seal holds stays as it was sealed."""
-    if job.record is None:
+    """The job, sealed where it was just signed off. One that has its seal keeps it, or a changed one would be whole again by saving it."""
+    if job.record is None or job.record.digest:
         return job
-    record, tables = job.record, tables_of(job)
-    if record.digest == seal_digest(tables):
-        return job
-    record = record.model_copy(update=with_parts(tables))
+    record = job.record.model_copy(update=with_parts(tables_of(job)))
     job = job.model_copy(update={"record": record})
     return job.model_copy(update={"record": record.model_copy(update={"digest": seal_digest(tables_of(job))})})
 

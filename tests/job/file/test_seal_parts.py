@@ -257,7 +257,10 @@ def test_a_seal_whose_number_was_changed_is_told_from_one_whose_parts_were(seale
 
 def test_a_part_is_not_changed_unsaid_together_with_its_digest_and_the_one_of_the_list(sealed: Signed, tmp_path: Path) -> None:
     other = sealed.loaded.job.checks[item_key("posts.P4.driven_depth")].model_copy(update={"reading_in": 22.5})
-    job = sealed.loaded.job.model_copy(update={"checks": {**sealed.loaded.job.checks, item_key("posts.P4.driven_depth"): other}})
+    assert sealed.loaded.job.record is not None
+    unsealed = sealed.loaded.job.record.model_copy(update={"digest": ""})
+    ticks = {**sealed.loaded.job.checks, item_key("posts.P4.driven_depth"): other}
+    job = sealed.loaded.job.model_copy(update={"checks": ticks, "record": unsealed})
     path = new(tmp_path / "forged.toml", job, AT, state=tmp_path / "state").path
     forged = path.read_text(encoding="utf-8")
     number = line_of(sealed.text, "digest = ")

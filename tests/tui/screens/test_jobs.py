@@ -12,6 +12,7 @@ from engine.folder.job_order import HEADS
 from engine.folder.listing_memory import recall
 from engine.job.file.disk import Disk
 from engine.job.file.store import load, state_folder
+from engine.job.model.log_entries import ReopenedEntry
 from engine.paper.record_office import CHANGED
 from engine.walk import walk
 from tests.repair.finished import finished, signed_file
@@ -250,7 +251,7 @@ async def test_a_sealed_job_that_was_changed_says_what_was_changed_when_it_is_op
 
 async def test_a_sealed_job_that_is_changed_while_it_is_open_names_what_was_changed(folder: Path) -> None:
     sealed = signed_file(folder / "sealed.toml", finished("willow_bend"))
-    app = LinewalkApp(loaded=load(sealed.path))
+    app = LinewalkApp(loaded=load(sealed.path), by="Ann")
     async with app.run_test(size=(80, 24)) as pilot:
         await until_shown(pilot, "signed off, sealed")
         text = sealed.path.read_text(encoding="utf-8").replace("[dogs.pepper]", "[dogs.mint]").replace("loaded = 16", "loaded = 12")
@@ -261,6 +262,16 @@ async def test_a_sealed_job_that_is_changed_while_it_is_open_names_what_was_chan
         page = shown(app)
         assert page.index(CHANGED) < page.index("Dog pepper was taken out.") < page.index("Dog mint was put in.")
         assert "2 stock rows were changed: post-8 and sleeve-30." in page
-        await keys(pilot, "k")
+        await keys(pilot, "k", "escape", "s", *"deer", "enter")
+        asked = " ".join(shown(app).replace("┃", " ").split())
+        assert "Reopened: deer. The file had been changed after it was signed. Dog pepper was taken out." in asked
+        await keys(pilot, "enter")
+        await until_saved(pilot)
+    entry = load(sealed.path).job.log[-1]
+    assert isinstance(entry, ReopenedEntry)
+    assert entry.why == (
+        "deer. The file had been changed after it was signed. Dog pepper was taken out. Dog mint was put in. "
+        "2 stock rows were changed: post-8 and sleeve-30."
+    )
     said = " ".join((folder / "sealed-client.html").read_text(encoding="utf-8").split())
     assert "Dog pepper was taken out. Dog mint was put in. 2 stock rows were changed: post-8 and sleeve-30." in said

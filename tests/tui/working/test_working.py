@@ -276,6 +276,16 @@ def test_another_name_stands_beside_what_is_done_from_now_on(file: Path, working
     assert after.by == "Teal"
 
 
+def test_a_changed_file_is_not_sealed_anew_by_opening_it_again_and_taking_that_back(file: Path, working: Working) -> None:
+    edited(edited(working, "first", ticked(FLAG)), "signed off", signed)
+    file.write_text(file.read_text(encoding="utf-8").replace("[dogs.pepper]", "[dogs.mint]"), encoding="utf-8")
+    changed = load(file).changed_says
+    assert changed == ("Dog pepper was taken out.", "Dog mint was put in.")
+    back, _ = undone(edited(open_working(load(file), "Mo", Clock()), "reopened", reopened))
+    assert back.saved
+    assert (load(file).seal_holds, load(file).changed_says, back.touched) == (False, changed, changed)
+
+
 def test_what_another_laptop_saved_meanwhile_comes_in_and_undo_keeps_it(file: Path, working: Working) -> None:
     first = edited(working, "first", ticked(FLAG))
     edited(open_working(load(file), "Teal", Clock()), "theirs", ticked(OTHER))
