@@ -4,8 +4,10 @@ import random
 import re
 import tomllib
 from collections import Counter
+from collections.abc import Iterator
+from datetime import timedelta
 from pathlib import Path
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 import pytest
 from hypothesis import given, settings
@@ -22,7 +24,16 @@ from engine.job.model.item_key import item_key
 from engine.job.model.words.field_words import field_words
 from engine.job.model.words.key_words import item_words
 from engine.job.model.words.log_sentences import called
-from engine.job.model.words.part_words import LIST_CHANGED, MOST_NAMED, ONLY_THE_NUMBER, ORDER, ChangedPart, How, changed_words
+from engine.job.model.words.part_words import (
+    LIST_CHANGED,
+    MOST_NAMED,
+    ONLY_THE_NUMBER,
+    ORDER,
+    ChangedPart,
+    How,
+    PartsChanged,
+    changed_words,
+)
 from engine.paper.seal_check import touched
 from engine.walk import walk
 from tests.demo import AT, BY
@@ -31,6 +42,9 @@ from tests.repair.finished import finished, signed, signed_file
 FIELDS = ("job", "fence", "utility_notice", "record", "rules")
 """Tables without rows: each of their fields is a part."""
 BY_ROW = ("supports", "bays_ft", "loops", "braces", "gates", "sleeves_left")
+SAMPLE = sorted(Path(__file__).with_name("formats").glob("format_1_*.toml"))[-1]
+"""Every table and kind of entry."""
+DAY = timedelta(days=1)
 LINE = re.compile(r'^("[^"]+"|[\w-]+) = (?:(-?[\d.]+)|"([^"]*)"|(true|false))$')
 KEYS = re.compile(r'"([^"]+)"|([\w-]+)')
 
@@ -152,7 +166,7 @@ def told_by(sealed: Signed, text: str, state: Path) -> tuple[str, ...]:
 
 
 @given(seed=st.integers(0, 100_000))
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=25, deadline=None)
 def test_every_changed_part_is_named_and_no_other_on_whichever_machine(seed: int, sealed: Signed) -> None:
     text, expected = edited(sealed.text, random.Random(seed))
     found = parts_changed(tomllib.loads(text), 5)
@@ -168,6 +182,53 @@ def test_every_changed_part_is_named_and_no_other_on_whichever_machine(seed: int
     for state in (sealed.own, sealed.other):
         told = " ".join(told_by(sealed, text, state)).lower()
         assert [part for part, words in few.items() if not any(one.lower() in told for one in words)] == []
+
+
+def leaves(value: object, path: tuple[str, ...] = ()) -> Iterator[tuple[str, ...]]:
+    """Every single value and list of a file's tables, by the way to it; an entry of the log by its number."""
+    if isinstance(value, dict):
+        for key, inner in value.items():
+            yield from leaves(inner, (*path, key))
+    elif isinstance(value, list) and value and isinstance(value[0], dict):
+        for number, row in enumerate(value):
+            yield from leaves(row, (*path, str(number)))
+    elif len(path) > 1 and path[0] != "end" and path[:2] not in (("record", "parts"), ("record", "digest"), ("record", "parts_digest")):
+        yield path
+
+
+def with_other(value: Any, path: tuple[str, ...]) -> Any:
+    """The same tables with another value at a place."""
+    if path:
+        first, *rest = path
+        inner = list(value) if isinstance(value, list) else dict(value)
+        at: Any = int(first) if isinstance(value, list) else first
+        inner[at] = with_other(inner[at], tuple(rest))
+        return inner
+    if isinstance(value, bool):
+        return not value
+    return [*value, "9"] if isinstance(value, list) else f"{value}9" if isinstance(value, str) else value + (1 if is_number(value) else DAY)
+
+
+def is_number(value: object) -> bool:
+    return isinstance(value, int | float)
+
+
+def part_at(tables: dict[str, Any], path: tuple[str, ...]) -> ChangedPart:
+    table, row, *inner = path
+    if table == "log":
+        return ChangedPart("log", tables["log"][int(row)]["id"], "changed")
+    if table == "rules" or (table in ("record", "repair_of") and row in (*BY_ROW, "sleeves")):
+        return ChangedPart(f"{table}.{row}", inner[0], "changed")
+    return ChangedPart(table, row, how_of(table, path[-1]))
+
+
+def test_a_change_of_any_value_of_any_table_is_the_change_of_its_part() -> None:
+    tables = tomllib.loads(SAMPLE.read_text(encoding="utf-8"))
+    places = [path for path in leaves(tables) if not (path[0] == "log" and path[-1] == "id")]
+    assert len(places) > 500
+    assert parts_changed(tables, 5) == PartsChanged((), sound=True)
+    for path in places:
+        assert parts_changed(with_other(tables, path), 5) == PartsChanged((part_at(tables, path),), sound=True)
 
 
 def shuffled(text: str, rng: random.Random) -> str:
@@ -238,7 +299,7 @@ LISTS = ["P1:AAAA", "%00%1B:AAAA", ":", "a b c", "%0A:AAAA x:BBBB"]
 
 
 @given(listed=st.dictionaries(st.text(max_size=9) | st.sampled_from(TABLES), st.text(max_size=40) | st.sampled_from(LISTS), max_size=6))
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=50, deadline=None)
 def test_whatever_a_list_of_parts_holds_it_is_told_in_sentences_that_can_be_shown(listed: dict[str, str], sealed: Signed) -> None:
     record = {"parts": listed, "parts_digest": list_mark(listed), "signed_by": "Mo"}
     found = parts_changed({"record": record, "points": {"A": {"east_ft": 1}}}, 5)
