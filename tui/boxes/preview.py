@@ -45,8 +45,9 @@ def _lines_of(found: Consequences) -> Iterator[Content]:
     for finding in found.appear:
         yield Content.assemble(Content.styled("New: ", "bold $fix"), finding_content(finding))
     for was, now in found.changed:
+        before = was.says if was.says != now.says else f"a {was.level}"
         yield Content.assemble(
-            Content.styled("Changed: ", "bold $fix"), finding_content(now), Content.styled(f"\n    It was: {was.says}", "$muted")
+            Content.styled("Changed: ", "bold $fix"), finding_content(now), Content.styled(f"\n    It was: {before}", "$muted")
         )
     yield from (Content.styled(f"{SIGNS['done']} Gone: {finding.says}", "$done") for finding in found.go)
     figures = counted(len(found.changes), "figure changes", "figures change") if found.changes else "No figure changes"

@@ -171,9 +171,13 @@ def _with_job(working: Working, job: Job) -> Working:
 
 
 def _came_of_it(working: Working, before: Walk) -> Working:
-    """The working copy with news that came in, behind the first of them what it opened, found and settled."""
-    did = did_since(before, working.walk)
-    return replace(working, news=(*working.news[:1], did, *working.news[1:])) if did and working.news else working
+    """The working copy with news that came in, behind the first of them what it opened and found; what is only settled is no such news."""
+    from engine.change.what_it_did import what_it_did
+
+    did = what_it_did(before, working.walk)
+    if did.sign == "done" or not working.news:
+        return working
+    return replace(working, news=(*working.news[:1], did.words(LINE_LETTERS), *working.news[1:]))
 
 
 def did_since(before: Walk, after: Walk, beside: int = 0) -> str:

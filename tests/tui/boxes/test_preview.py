@@ -4,6 +4,7 @@ import pytest
 
 from engine.change.consequences import Consequences, Difference, WayChange
 from engine.checklist import ChecklistLine, Item, WantedReading
+from engine.findings import Finding
 from engine.job.model.checks import Tick
 from engine.job.model.item_key import ItemKey
 from tests.demo import AT, BY
@@ -46,6 +47,18 @@ def test_what_opens_is_told_by_what_it_was_and_what_counts_again_beside_it() -> 
         "✓ 2 items were ticked before and count again:",
         '    sleeves and posts: P6: depth (30") and P6: plumb',
     ]
+
+
+def test_a_finding_that_turned_graver_says_what_it_was() -> None:
+    note, fix, other = (
+        Finding("short", level, "punch", ("job",), says, "Load it.")
+        for level, says in (("note", "4 are short."), ("fix", "4 are short."), ("fix", "9 are short."))
+    )
+    told = summary("", Consequences(changed=((note, fix), (fix, other)))).plain.splitlines()[1:-1]
+    assert [line.strip() for line in told] == [
+        "Changed: ! Fix  4 are short.", "Load it.", "It was: a note",
+        "Changed: ! Fix  9 are short.", "Load it.", "It was: 4 are short.",
+    ]  # fmt: skip
 
 
 def test_figures_stand_beside_each_other_and_what_is_too_long_goes_on_below() -> None:
