@@ -15,10 +15,11 @@ from engine.job.model.item_key import item_key
 from engine.job.model.job import Job
 from engine.job.model.tick_facts import same_facts
 from engine.repair.begun_alike import begun_alike
+from engine.repair.repair_file import repair_job
 from engine.stages.standing_line import MARKS, OF_A_VISIT
 from engine.walk import walk
 from tests.demo import BY, FOLDER
-from tests.repair.finished import YEARS, opened
+from tests.repair.finished import YEARS, finished, opened, signed_file
 from tests.repair.test_what_stands import fresh, lines, needed, open_keys
 from tests.test_done_means_done import changed
 from tui.cli import main
@@ -75,3 +76,22 @@ def test_two_files_join_though_the_signed_one_was_called_otherwise_on_the_other_
     joined = opened(tmp_path / "c.toml").job
     assert ("P6" in walk(joined).layout.supports, item_key(PLUMB) in joined.checks) == (False, False)
     assert walk(joined).layout.supports["P8"].moved
+
+
+def test_two_files_join_though_only_one_laptop_knows_what_stood_in_the_signed_one_before_it_was_changed(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state_b"))
+    signed = signed_file(tmp_path / "old.toml", finished("willow_bend")).path
+    signed.write_text(signed.read_text().replace("reading_in = 30.0", "reading_in = 29.0", 1))
+    theirs = repair_job(opened(signed), anyway=True, state=tmp_path / "state_b")
+    ours = repair_job(opened(signed), anyway=True, state=tmp_path / "state")
+    assert ours.repair_of is not None
+    assert theirs.repair_of is not None
+    assert ours.repair_of.changed == ('P2 driven depth: 30" when it was signed, 29" now.',)
+    assert theirs.repair_of.changed == ("The reading of P2 driven depth was changed.",)
+    base = begun_alike(ours, theirs)
+    assert base == begun_alike(theirs, ours)
+    for joined in (merge(base, ours, theirs), merge(base, theirs, ours)):
+        assert joined.conflicts == ()
+        assert joined.job.repair_of == ours.repair_of
