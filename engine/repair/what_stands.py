@@ -157,7 +157,8 @@ def _in_ground(signed: Job, one: OldSleeve, *, cut_off: bool | None) -> SleeveIn
     if driven is None:
         return left
     depth_in = driven.reading_in if driven.reading_ft is None else driven.reading_ft * 12
-    return left.model_copy(update={"driven_at": driven.at, "driven_by": driven.by, "driven_in": depth_in})
+    row = one.row or next(iter(driven.of.stock), "")
+    return left.model_copy(update={"driven_at": driven.at, "driven_by": driven.by, "driven_in": depth_in, "row": row})
 
 
 def _ticked(begun: Job, before: Mapping[ItemKey, Tick], record: Record, until: datetime) -> Job:

@@ -12,7 +12,9 @@ from engine.drawing.plan_shapes import plan_shapes
 from engine.drawing.shapes import Mark, Words
 from engine.job.edit import edits
 from engine.job.edit.striking import strike
+from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
+from engine.job.model.stock_table import stock_of
 from engine.paper.as_built import left_sleeves
 from engine.stages.layout.sleeves_in_ground import repair_now
 from engine.stages.posts.old_sleeves import may_be_cut_off
@@ -99,6 +101,18 @@ def test_a_post_put_onto_it_stands_in_it_and_asks_no_driving(off_ft: float) -> N
     assert after.posts.work[name].driven_in == sleeve.driven_in
     assert (needed(after)[job.fence.post], job.fence.sleeve in needed(after)) == (1, False)
     assert left_sleeves(job, after) == {}
+
+
+def test_an_old_sleeve_of_another_row_answers_for_none_of_the_fences() -> None:
+    """Whoever reuses it says so by a depth of their own."""
+    job = moved_away()
+    assert job.repair_of is not None
+    assert job.repair_of.sleeves[POST].row == "sleeve-30"
+    stock = {**job.stock, "sleeve-long": stock_of(job.stock)["sleeve-30"]}
+    other = job.model_copy(update={"fence": job.fence.model_copy(update={"sleeve": "sleeve-long"}), "stock": stock})
+    name, key = edits.next_post_id(job), ItemKey("posts", edits.next_post_id(job), "driven_depth")
+    states = [lines(walk(edits.add_post(one, "back", station_of_the_sleeve(job), YEARS, BY)))[key].state for one in (job, other)]
+    assert (name, states) == ("P17", ["done", "open"])
 
 
 def test_a_post_that_is_moved_onto_it_leaves_its_own_and_away_again_it_is_a_keep_out_again() -> None:

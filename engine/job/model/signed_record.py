@@ -114,8 +114,8 @@ Line = Annotated[str, StringConstraints(strip_whitespace=False)]
 
 
 class SleeveInGround(Part):
-    """A sleeve that an earlier job left in the ground, with its place: of which post, since when, and how it was read where it was. No post
-    is set into one that was `cut_off` below the ground."""
+    """A sleeve that an earlier job left in the ground, with its place: of which post and of which stock `row`, since when, and how it was
+    read where it was. No post is set into one that was `cut_off` below the ground."""
 
     post: Id
     what: ShortText = ""
@@ -128,6 +128,7 @@ class SleeveInGround(Part):
     driven_by: ShortText = ""
     driven_in: Inches | None = None
     cut_off: bool | None = None
+    row: ShortText = ""
 
     @property
     def became(self) -> str:

@@ -39,11 +39,14 @@ def sleeve_tick(checks: Mapping[ItemKey, Tick], key: ItemKey, of: TickFacts, sto
 
 
 def old_sleeve_tick(repair_of: RepairOf | None, what: str, of: TickFacts) -> Tick | None:
-    """What answers for a post that stands in a sleeve which an earlier job drove and left in the ground; nothing where that isn't kept."""
+    """What answers for a post that stands in a sleeve which an earlier job drove and left in the ground; nothing where that isn't kept, or
+    where it is of another stock row than the fence is."""
     if repair_of is None or what not in _OF_THE_SLEEVE or not of.places or of.words != (SLEEVE,):
         return None
     sleeve = sleeve_at(repair_of, of.places[0][1:])
-    if sleeve is None or sleeve.driven_at is None or (what == "driven_depth" and sleeve.driven_in is None):
+    if sleeve is None or (sleeve.row and sleeve.row not in of.stock):
+        return None
+    if sleeve.driven_at is None or (what == "driven_depth" and sleeve.driven_in is None):
         return None
     read_in = sleeve.driven_in if what == "driven_depth" else None
     note = f"in the old sleeve of {sleeve.post}"
