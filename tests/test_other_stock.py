@@ -11,13 +11,17 @@ from hypothesis import strategies as st
 from engine.change.older_ticks import with_facts
 from engine.change.renaming import renamed
 from engine.checklist import DONE_BEFORE, ChecklistLine
+from engine.job.file.store import load
 from engine.job.merge.merge import merge
 from engine.job.model.item_key import ItemKey, item_key
 from engine.job.model.job import Job
 from engine.job.model.stock_table import fabric_ids, stock_of
+from engine.paper.client.client_words import built_words
+from engine.paper.record_page import figures_of
+from engine.paper.sealed_facts import facts_to_print
 from engine.repair.repair_file import repair_job
 from engine.walk import Walk, walk
-from tests.repair.finished import finished, opened, signed_file
+from tests.repair.finished import finished, opened, signed, signed_file
 from tests.test_done_means_done import JOBS, all_ticked, changed
 
 FIELDS = ("cable", "post", "sleeve", "brace", "wire", "mesh", "gate_tube")
@@ -154,6 +158,29 @@ def test_a_cable_is_strung_anew_of_the_other_one_and_what_it_was_done_with_is_to
     rows = {row.stock: row for row in walk(again).takeoff.rows}
     assert rows["cable-1-8"].used == pytest.approx(sum(loop.cut_ft for loop in walk(again).cables.loops.values()), abs=0.01)
     assert {state for state in states(walk(again)).values()} == {"done"}
+
+
+def test_the_record_names_the_stock_that_was_signed_and_what_was_done_with_another(tmp_path: Path) -> None:
+    done = finished("willow_bend")
+    (sealed,) = [says for name, says in figures_of(signed(done), walk(signed(done))) if name == "fence"]
+    assert sealed == "6' 0\" high, on galvanized cable 3/32 in 7x7"
+    signed_file(tmp_path / "job.toml", done)
+    text = (tmp_path / "job.toml").read_text(encoding="utf-8")
+    edited = text.replace('cable = "cable-3-32"', 'cable = "cable-1-8"', 1).replace("height_ft = 6.0", "height_ft = 5.0", 1)
+    (tmp_path / "job.toml").write_text(edited, encoding="utf-8")
+    changed_since = load(tmp_path / "job.toml").job
+    assert (changed_since.fence.cable, changed_since.fence.height_ft) == ("cable-1-8", 5.0)
+    worked = walk(changed_since)
+    assert dict(figures_of(changed_since, worked))["fence"] == sealed
+    record = facts_to_print(changed_since, worked).record
+    assert "Two cables (galvanized cable 3/32 in 7x7)" in built_words(changed_since, worked, record)
+
+    strung = of_other(done, "cable", "cable-1-8")
+    for job in (strung, signed(strung)):
+        worked = walk(job)
+        says = "what was done with galvanized cable 3/32 in 7x7 wasn't done again"
+        assert dict(figures_of(job, worked))["fence"] == f"6' 0\" high, on galvanized cable 1/8 in 7x19; {says}"
+        assert f"W{says[1:]}." in built_words(job, worked, facts_to_print(job, worked).record)
 
 
 def test_a_tick_of_before_counts_until_the_first_edit_writes_the_stock_of_that_day_into_it() -> None:

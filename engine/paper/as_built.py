@@ -7,9 +7,11 @@ from engine import __version__
 from engine.checklist import ChecklistLine
 from engine.findings import STAGES, TITLES, Finding, StageName
 from engine.job.edit.next_record import free_name
+from engine.job.model.fence import Fence
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
 from engine.job.model.signed_record import BuiltBrace, BuiltGate, BuiltLoop, BuiltSupport, LeftAsFound, LeftSleeve, Record, Worked
+from engine.job.model.stock_table import fabric_ids, stock_of
 from engine.stages.bracing.stage import BraceLeg
 from engine.stages.layout.set_out import spot_ties
 from engine.stages.layout.sleeves_in_ground import repair_now, unused_sleeves
@@ -57,6 +59,7 @@ def build_record(
         items_open=items_open(walk),
         notes=_notes(walk),
         told_by=told_by,
+        fence=job.fence,
         supports=supports,
         bays_ft={name: bay.slope_ft for name, bay in walk.layout.bays.items()},
         loops=built_loops(walk),
@@ -68,6 +71,19 @@ def build_record(
         sleeves_left=left_sleeves(job, walk),
         photos=dict(photos),
     )
+
+
+def fence_built(job: Job) -> Fence:
+    """Height and stock of the fence, as they were when it was signed; older records don't hold them."""
+    return job.record.fence if job.record is not None and job.record.fence is not None else job.fence
+
+
+def done_with_other(job: Job, walk: Walk) -> tuple[str, ...]:
+    """Names of the stock with which things were done that weren't done again since the fence is of another."""
+    stock, fence = stock_of(job.stock), fence_built(job)
+    now = {fence.cable, fence.post, fence.sleeve, fence.brace, fence.gate_tube, *fabric_ids(fence)}
+    rows = (row for checklist in walk.checklists.values() for line in checklist.lines for row in line.other_stock if row not in now)
+    return tuple(dict.fromkeys((stock[row].name if row in stock else None) or row for row in rows))
 
 
 def _notes(walk: Walk) -> dict[str, str]:

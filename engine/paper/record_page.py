@@ -10,7 +10,7 @@ from engine.ahead.rests_on_it import rests_on_it
 from engine.calc.force_words import weight_words
 from engine.calc.length_words import area_words, round_length_words, said_in_units
 from engine.calc.lengths import format_ft_in
-from engine.calc.phrases import counted
+from engine.calc.phrases import counted, listed
 from engine.calc.units import in_its_units
 from engine.drawing.plan_shapes import plan_shapes
 from engine.drawing.profile_shapes import profile_shapes
@@ -24,6 +24,7 @@ from engine.paper.ahead.compared_layouts import CONSIDERED
 from engine.paper.ahead.estimate_tables import MATERIALS
 from engine.paper.ahead.estimate_tables import TITLE as ESTIMATED
 from engine.paper.ahead.hours_tables import OWN_HOURS
+from engine.paper.as_built import done_with_other, fence_built
 from engine.paper.built_tables import TIMES, Table, stands
 from engine.paper.drawings.drawing_sheet import PlanSheet, sheet_of
 from engine.paper.drawings.plan_drawing import plan_svg
@@ -169,13 +170,14 @@ def figures_of(job: Job, walk: Walk) -> Iterator[tuple[str, str]]:
     posts = {name: built for name, built in record.supports.items() if built.support == "driven"}
     standing = sum(stands(walk, name, built) for name, built in posts.items())
     post_words = counted(len(posts), "post") + ("" if standing == len(posts) else f", {standing} standing")
-    stock = stock_of(job.stock)
-    cable = stock[job.fence.cable].name if job.fence.cable in stock else job.fence.cable
+    stock, fence, others = stock_of(job.stock), fence_built(job), done_with_other(job, walk)
+    cable = stock[fence.cable].name if fence.cable in stock else fence.cable
+    again = f"; what was done with {listed(others)} wasn't done again" if others else ""
     if job.repair_of is not None:
         yield "repair of", f"{job.repair_of.called}, signed off {job.repair_of.signed_at:{TIMES}}"
     if job.job.planned_for:
         yield "planned for", f"{job.job.planned_for:%Y-%m-%d}"
-    yield "fence", f"{format_ft_in(job.fence.height_ft)} high, on {cable}"
+    yield "fence", f"{format_ft_in(fence.height_ft)} high, on {cable}{again}"
     if not rests_on_it(job, walk):
         yield "length", f"{format_ft_in(sum(record.bays_ft.values()))} along the ground, gates included"
         yield "supports", f"{post_words}, {len(record.supports) - len(posts)} on trees or walls, {counted(len(record.braces), 'brace')}"

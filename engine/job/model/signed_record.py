@@ -5,7 +5,7 @@ from typing import Annotated
 from pydantic import AwareDatetime, Field, StringConstraints
 
 from engine.job.model.base import BuiltFeet, BuiltPlace, Count, Id, Inches, Number, Part, PhotoFile, ShortText, Text
-from engine.job.model.fence import PostKind, SupportKind
+from engine.job.model.fence import Fence, PostKind, SupportKind
 
 
 class BuiltSupport(Part):
@@ -94,6 +94,7 @@ class Record(Part):
     items_open: dict[str, Text] = {}
     notes: dict[str, Text] = {}
     told_by: ShortText = ""
+    fence: Fence | None = None
     supports: dict[Id, BuiltSupport] = {}
     bays_ft: dict[str, BuiltFeet] = {}
     loops: dict[Id, BuiltLoop] = {}

@@ -12,6 +12,7 @@ from engine.job.model.job import Job
 from engine.job.model.signed_record import Record
 from engine.job.model.stock_row import StockRow
 from engine.job.model.stock_table import fabric_ids, stock_of
+from engine.paper.as_built import done_with_other, fence_built
 from engine.paper.before_repair import changed_before
 from engine.paper.built_tables import TIMES, stands
 from engine.paper.client.shared_room import cut_to, short
@@ -68,7 +69,7 @@ def built_words(job: Job, walk: Walk, record: Record) -> str:
 
 
 def _built(job: Job, walk: Walk, record: Record) -> Iterator[str]:
-    stock, fence = stock_of(job.stock), job.fence
+    stock, fence, others = stock_of(job.stock), fence_built(job), done_with_other(job, walk)
     posts = {name: built for name, built in record.supports.items() if built.support == "driven"}
     standing = sum(stands(walk, name, built) for name, built in posts.items())
     cable, post, wire, mesh = (_called(stock, one) for one in (fence.cable, fence.post, *fabric_ids(fence)))
@@ -84,6 +85,7 @@ def _built(job: Job, walk: Walk, record: Record) -> Iterator[str]:
     yield f"Two cables ({cable}) run through the posts."
     yield f"From the lower one hangs wire ({wire}), whose lower edge lies on the ground as an apron and is staked to it."
     yield f"From the upper one hangs mesh ({mesh}), over the wire."
+    yield from (f"What was done with {listed([short(other) for other in others])} wasn't done again.",) if others else ()
     yards = [
         f"{short(job.yards[name].name or name)}, {area_words(area.area_ft2)}"
         for name, area in walk.survey.yards.items()
