@@ -23,6 +23,7 @@ NOT_SIGNED = "Not signed yet."
 AS_IT_STANDS = "This copy shows the job as it stands in its file today. It may still change, and nobody has accepted it."
 CHANGED = "The file was changed after it was signed."
 OF_RECORD = "Posts, lengths, gates and sleeves are printed here as its record has them, the rest as the file says now."
+OF_RECORD_AND_STOCK = OF_RECORD.replace("Posts", "Stock, posts")
 GONE = "This job was signed once, and its record is gone from the file."
 ASK = "Ask us for the copy that was signed before you rely on this one."
 HOLDS = "Nothing in the file has changed since."
@@ -41,7 +42,8 @@ def state_of(job: Job, seal_holds: bool | None, seal: Sequence[str]) -> tuple[st
     who = f"Signed {signed.signed_at:{TIMES}} by {short(signed.signed_by)}, accepted by {short(signed.accepted_by)}."
     if seal or seal_holds is False:
         named = cut_to(in_short(seal), NAMED_LINES)
-        return who, " ".join(filter(None, (CHANGED, named, OF_RECORD, ASK))), "broken"
+        kept = OF_RECORD if signed.fence is None else OF_RECORD_AND_STOCK
+        return who, " ".join(filter(None, (CHANGED, named, kept, ASK))), "broken"
     return (who, UNCHECKED, "unknown") if seal_holds is None else (who, HOLDS, "holds")
 
 

@@ -185,9 +185,9 @@ def test_a_signed_job_says_who_signed_and_accepted_and_whether_the_file_is_that_
     whole = state(client_html(job, walk(job), seal_holds=True))
     assert whole == "Signed 2026-04-15 16:05 by Mo Teal, accepted by the client. Nothing in the file has changed since."
     broken = state(client_html(job, walk(job), seal_holds=False, seal=('P4 driven depth: 22 1/2" when it was signed, 30" now.',)))
-    assert 'The file was changed after it was signed. P4 driven depth: 22 1/2" when it was signed, 30" now. Posts, lengths, gates' in broken
+    assert 'The file was changed after it was signed. P4 driven depth: 22 1/2" when it was signed, 30" now. Stock, posts' in broken
     unknown = state(client_html(job, walk(job), seal_holds=False, seal=(UNKNOWN, "The record, supports P4, station: 4' in the record.")))
-    assert "The file was changed after it was signed. Posts, lengths, gates and sleeves are printed here as its record has them," in unknown
+    assert "The file was changed after it was signed. Stock, posts, lengths, gates and sleeves are printed here as its record" in unknown
     assert "Ask us for the copy that was signed" in broken
     cut_out = state(client_html(worked(), walk(worked()), seal=("This job was signed off, and its record is gone.",)))
     assert cut_out.startswith("This job was signed once, and its record is gone from the file.")
