@@ -1,6 +1,9 @@
 """A tick counts for the stock that it was made of: with another row in the fence what is of it is open again, and nothing else is."""
 
 import random
+import shutil
+from collections.abc import Callable
+from datetime import timedelta
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
@@ -8,21 +11,30 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from engine.change.new_way.given_up import NewWay, given_up
+from engine.change.new_way.job_after import with_new_way
 from engine.change.older_ticks import with_facts
 from engine.change.renaming import renamed
 from engine.checklist import DONE_BEFORE, ChecklistLine
-from engine.job.file.store import load
+from engine.job.edit import edits
+from engine.job.edit.plan_taken_back import NewPlan
+from engine.job.edit.striking import strike
+from engine.job.file.store import load, new, save
 from engine.job.merge.merge import merge
+from engine.job.model.checks import Tick
 from engine.job.model.item_key import ItemKey, item_key
 from engine.job.model.job import Job
+from engine.job.model.log_entries import LogEntry, SupersededEntry
 from engine.job.model.stock_table import fabric_ids, stock_of
 from engine.paper.client.client_words import built_words
 from engine.paper.record_page import figures_of
 from engine.paper.sealed_facts import facts_to_print
 from engine.repair.repair_file import repair_job
 from engine.walk import Walk, walk
+from tests.demo import BY
 from tests.repair.finished import finished, opened, signed, signed_file
-from tests.test_done_means_done import JOBS, all_ticked, changed
+from tests.test_done_means_done import JOBS, LATER, all_ticked, changed
+from tui.cli import main
 
 FIELDS = ("cable", "post", "sleeve", "brace", "wire", "mesh", "gate_tube")
 CARRIER = {"driven": {"sleeve", "post"}, "plated": {"post"}, "tree": set[str](), "structure": set[str]()}
@@ -195,12 +207,78 @@ def test_a_tick_of_before_counts_until_the_first_edit_writes_the_stock_of_that_d
     assert states(walk(of_other(edited, "cable"))) == states(walk(of_other(done, "cable")))
 
 
+def of_no_stock(job: Job) -> Job:
+    """The job as a program wrote it that didn't say of which stock a tick is."""
+
+    def less(tick: Tick) -> Tick:
+        return tick.model_copy(update={"of": tick.of._replace(stock=())})
+
+    def entry_of(entry: LogEntry) -> LogEntry:
+        if isinstance(entry, SupersededEntry):
+            return entry.model_copy(update={"of": entry.of._replace(stock=())})
+        if not isinstance(entry, NewPlan) or entry.before is None:
+            return entry
+        before = {key: less(tick) for key, tick in entry.before.checks.items()}
+        return entry.model_copy(update={"before": entry.before.model_copy(update={"checks": before})})
+
+    checks = {key: less(tick) for key, tick in job.checks.items()}
+    return job.model_copy(update={"checks": checks, "log": tuple(map(entry_of, job.log))})
+
+
+def new_way_of(job: Job) -> Job:
+    walked = walk(job)
+    return with_new_way(job, walked, given_up(job, walked, NewWay("P4", "P6"), LATER), LATER, BY)
+
+
+TAKEN_BACK: dict[str, Callable[[Job], Job]] = {
+    "left out": lambda job: edits.drop_post(job, "P5", LATER, BY),
+    "a tree": lambda job: edits.swap_to_tree(job, "P5", "oak", LATER, BY),
+    "moved": lambda job: edits.move_post(job, "P5", LATER, BY, along_ft=2),
+    "the only gate's post": lambda job: edits.drop_post(job, "P3", LATER, BY),
+    "at the wall": lambda job: edits.drop_post(job, "P16", LATER, BY),
+    "opened": lambda job: edits.untick(job, item_key("posts.P5.driven_depth"), LATER, BY),
+    "a new way": new_way_of,
+}
+
+
+@pytest.mark.independent
+@pytest.mark.parametrize("field", ["sleeve", "cable", "wire", ""])
+@pytest.mark.parametrize("edit", TAKEN_BACK)
+def test_what_comes_back_in_an_older_file_is_of_the_row_of_that_day(edit: str, field: str) -> None:
+    """A post left out, a loop cut, a tick opened, all before the first edit; then another row, and the log entry struck."""
+    job = TAKEN_BACK[edit](all_ticked(with_rows(JOBS["willow_bend"]())))
+    older = of_no_stock(job)
+
+    def back(one: Job) -> Job:
+        return strike(of_other(one, field) if field else one, one.log[-1].id, LATER + timedelta(days=1), BY)
+
+    written = with_facts(older, walk(older))
+    assert with_facts(written, walk(written)) is written
+    assert states(walk(back(written))) == states(walk(back(job)))
+    assert {row.stock: row.used for row in walk(back(written)).takeoff.rows}.get(f"other-{field}", 0.0) == 0.0
+
+
 def test_a_stock_row_under_another_name_is_the_same_stock() -> None:
     done = all_ticked(with_rows(JOBS["willow_bend"]()))
     done = all_ticked(of_other(done, "post"))
     called = renamed(done, walk(done), "stock", "other-post", "post-long")
     assert (called.fence.post, called.checks[item_key("posts.P4.plumb")].of.stock) == ("post-long", ("sleeve-30", "post-long"))
     assert states(walk(called)) == states(walk(done))
+
+
+def test_what_an_older_program_ticked_meanwhile_is_of_the_row_that_its_copy_names(tmp_path: Path) -> None:
+    done = with_rows(JOBS["willow_bend"]())
+    here, there = tmp_path / "here.toml", tmp_path / "there.toml"
+    new(here, done)
+    shutil.copy(here, there)
+    save(load(here), of_other(done, "cable"))
+    save(load(there), of_no_stock(all_ticked(done)))
+    for one, other in ((here, there), (there, here)):
+        out = tmp_path / f"from_{one.stem}.toml"
+        assert main(["merge", str(one), str(other), "-o", str(out)]) == 0
+        joined = load(out).job
+        assert states(walk(joined)) == states(walk(of_other(all_ticked(done), "cable")))
+        assert joined.fence.cable == "other-cable"
 
 
 @pytest.mark.independent

@@ -1,12 +1,18 @@
 """Ticks of older files, which don't say all that they were made for: the first edit writes into them what they count for until then."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
+from functools import cached_property
+from operator import is_
 
 from engine.checklist import Stood, standing_then
+from engine.job.edit.plan_taken_back import NewPlan
 from engine.job.model.checks import Tick
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
-from engine.job.model.tick_facts import NO_FACTS, TickFacts, at_place, lacks, said_in_full, same_facts
+from engine.job.model.log_entries import LogEntry, SupersededEntry
+from engine.job.model.stock_table import fabric_ids
+from engine.job.model.tick_facts import NO_FACTS, SAID_LATER, At, Size, TickFacts, at_place, lacks, said_in_full, same_facts, same_place
+from engine.stages.made_of import Rows, stock_rows
 from engine.walk import Walk
 
 _LOOP_ITEMS = frozenset(
@@ -14,6 +20,8 @@ _LOOP_ITEMS = frozenset(
 )
 _OF_NO_STOCK = frozenset(("flag", "taped", "string", "dips_filled", "old_sleeve", "diameter"))
 """Items whose ticks say all that they are about without any: none of the many is looked at twice."""
+_OF_SOME = {"plate", "deep without a plate"}
+"""Of the sizes that older programs didn't write those that not every item of a kind has."""
 NO_LOOP = TickFacts(words=("of a loop that isn't strung so any more",))
 """Of a tick that answers nothing on the day of the first edit: loops are numbered anew, and another of that number isn't its loop."""
 OTHER_PLACE = TickFacts(words=("of what stood there then",))
@@ -21,10 +29,96 @@ OTHER_PLACE = TickFacts(words=("of what stood there then",))
 
 
 def with_facts(job: Job, walk: Walk) -> Job:
-    """The job, with the facts of its walk in every tick that counts and doesn't say what it was made for; a sealed one stays as it is."""
-    if job.record is not None or not (given := dict(_given(job, walk))):
+    """The job, with the facts of its walk in every tick that counts and doesn't say what it was made for, and the stock of that day in
+    those that may come to count again, of its log too; a sealed one stays as it is."""
+    if job.record is not None:
         return job
-    return job.model_copy(update={"checks": {**job.checks, **given}})
+    given, made_of = dict(_given(job, walk)), _MadeOf(job, walk)
+    checks = made_of.said_in({**job.checks, **given} if given else job.checks)
+    log = tuple(map(made_of.said_in_entry, job.log))
+    if checks is job.checks and all(map(is_, log, job.log)):
+        return job
+    return job.model_copy(update={"checks": checks, "log": log})
+
+
+class _MadeOf:
+    """Of which stock ticks were made that answer nothing today, of a post left out or a loop cut: of the rows of the fence that day."""
+
+    def __init__(self, job: Job, walk: Walk) -> None:
+        self._job, self._supports, self._checklists = job, walk.layout.supports, walk.checklists
+
+    def said_in(self, checks: Mapping[ItemKey, Tick]) -> Mapping[ItemKey, Tick]:
+        """Ticks with the stock that they don't say."""
+        said = {key: tick.model_copy(update={"of": of}) for key, tick in checks.items() if (of := self._of(key, tick.of)) is not tick.of}
+        return {**checks, **said} if said else checks
+
+    def said_in_entry(self, entry: LogEntry) -> LogEntry:
+        """An entry of the log that keeps ticks, with the stock that they don't say."""
+        if isinstance(entry, SupersededEntry):
+            of = self._of(entry.item, entry.of)
+            return entry if of is entry.of else entry.model_copy(update={"of": of})
+        if not isinstance(entry, NewPlan) or entry.before is None:
+            return entry
+        checks = self.said_in(entry.before.checks)
+        kept = entry.before.model_copy(update={"checks": checks})
+        return entry if checks is entry.before.checks else entry.model_copy(update={"before": kept})
+
+    def _of(self, key: ItemKey, of: TickFacts) -> TickFacts:
+        if of.stock or key.what in _OF_NO_STOCK or of in (NO_FACTS, NO_LOOP, OTHER_PLACE) or not (rows := self._rows(key, of)):
+            return of
+        named = {size.name for size in of.sizes}
+        later = (size for size in self._sizes.get((key.stage, key.what), ()) if size.name not in named)
+        return of._replace(sizes=(*of.sizes, *later), stock=stock_rows(*rows))
+
+    def _rows(self, key: ItemKey, of: TickFacts) -> Rows:
+        """The rows of such an item, in their order."""
+        fence, carried = self._job.fence, self._carried_by(of)
+        wire, mesh = fabric_ids(fence)
+        match key:
+            case ("posts", _, "driven_depth" | "solid"):
+                return carried[:1]
+            case ("posts", _, _) | ("bracing", _, "pinned") | ("gate", _, "opening" | "hinge_plumb"):
+                return carried
+            case ("bracing", _, _):
+                return (*carried, fence.brace)
+            case ("cables", _, _):
+                return (*carried, fence.cable)
+            case ("fabric", _, "under_closed"):
+                return (wire,)
+            case ("fabric", _, "mesh_hung" | "corners_tied"):
+                return (*carried, fence.cable, mesh)
+            case ("fabric", _, "seam_ringed") | ("punch", _, "walked" | "house_closed"):
+                return (*carried, fence.cable, wire, mesh)
+            case ("fabric" | "staking", _, _):
+                return (*carried, fence.cable, wire)
+            case ("gate", _, what) if what.startswith("diagonal"):
+                return (fence.gate_tube,)
+            case ("gate", _, _) | ("punch", _, "gates_worked_by_client"):
+                return (*carried, fence.gate_tube, wire, mesh)
+            case ("punch", _, "client_accepts"):
+                gates = any(size.name.startswith("leaf") for size in of.sizes)
+                return (*carried, fence.cable, wire, mesh, *((fence.gate_tube,) if gates else ()))
+            case _:
+                return ()
+
+    @cached_property
+    def _sizes(self) -> Mapping[tuple[str, str], Sequence[Size]]:
+        """Of every item that is asked today the sizes that all of its kind have and older programs didn't write."""
+        lines = [line for checklist in self._checklists.values() for line in reversed(checklist.lines)]
+        said = {(line.item.key.stage, line.item.key.what): line.item.of.sizes for line in lines}
+        return {kind: [size for size in sizes if size.name in SAID_LATER - _OF_SOME] for kind, sizes in said.items()}
+
+    def _carried_by(self, of: TickFacts) -> Rows:
+        """Sleeve and post where any carries it, a post on a base plate: what doesn't stand there today is as the plan has it."""
+        there, fence = {self._support(at) for at in of.places}, self._job.fence
+        return (fence.sleeve, fence.post) if "driven" in there else (fence.post,) if "plated" in there else ()
+
+    def _support(self, at: At) -> str:
+        now, planned = self._supports.get(at.support), self._job.posts.get(at.support)
+        one = now if now is not None and same_place(now.there, at) else planned
+        if one is not None and one.at in self._job.surfaces:
+            return "plated"
+        return "driven" if one is None else one.support
 
 
 def _given(job: Job, walk: Walk) -> Iterator[tuple[ItemKey, Tick]]:
@@ -36,7 +130,8 @@ def _given(job: Job, walk: Walk) -> Iterator[tuple[ItemKey, Tick]]:
         line = lines.get(key.stage, {}).get(key)  # type: ignore[call-overload]  # a file may name a stage that there isn't
         if said or (line is not None and tick.of.words == line.item.of.words != ()):
             if line is not None and lacks(tick.of, line.item.of) and (line.tick is not None or _alike(tick.of, line.item.of)):
-                yield key, tick.model_copy(update={"of": said_in_full(tick.of, line.item.of)})
+                full = said_in_full(tick.of, line.item.of)
+                yield key, tick.model_copy(update={"of": full if line.tick is not None else full._replace(stock=())})
         elif line is not None and line.tick is not None:
             if line.item.of != NO_FACTS and (tick.of == NO_FACTS or line.item.of.places):
                 yield key, tick.model_copy(update={"of": line.item.of})

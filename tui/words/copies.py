@@ -42,12 +42,16 @@ def add_words(commands: Commands) -> None:
 
 
 def _merge(args: Namespace) -> int:
+    from dataclasses import replace
+
     from engine.calc.units import in_hand
+    from engine.change.older_ticks import with_facts
     from engine.job.errors import JobError
     from engine.job.file.store import load, new, state_folder
     from engine.job.merge.ancestors import base_of
     from engine.job.merge.join_files import Answers, joined
     from engine.repair.begun_alike import begun_alike
+    from engine.walk import walk
 
     said: dict[int, Side] = {}
     for number, side in args.keep:
@@ -56,6 +60,7 @@ def _merge(args: Namespace) -> int:
     ours, theirs = load(args.ours), load(args.theirs)
     in_hand(ours.job.job.units)
     base = base_of(ours, theirs, state=state_folder()) or begun_alike(ours.job, theirs.job)
+    ours, theirs = (replace(one, job=with_facts(one.job, walk(one.job))) for one in (ours, theirs))
     found = joined(ours, theirs, Answers({n: side for n, side in said.items() if n != ALL}, said.get(ALL)), base)
     for says in found.asked:
         print(says, file=sys.stderr)

@@ -10,7 +10,7 @@ from heapq import heapify, heappop, heappush
 from itertools import pairwise
 
 from engine.job.merge.told_apart import same_entry
-from engine.job.model.log_entries import LogEntry, ObstacleEntry, OfPost, PlannedEntry, RerouteEntry
+from engine.job.model.log_entries import LogEntry, ObstacleEntry, OfPost, PlannedEntry, RerouteEntry, unstruck
 
 Log = Sequence[LogEntry]
 
@@ -32,11 +32,14 @@ def joined_log(base: Log, ours: Log, theirs: Log) -> tuple[LogEntry, ...]:
 
 
 def _struck_as(base: LogEntry | None, ours: LogEntry, theirs: LogEntry) -> LogEntry:
-    """An entry struck or standing as the side that changed that says; where both struck it, as struck first."""
-    if not same_entry(ours, theirs) or ours == base or theirs == base:
+    """An entry as the side that changed it has it, whichever of them struck it; where both struck it, as struck first."""
+    if ours == base or theirs == base:
         return theirs if ours == base else ours
     struck = [entry for entry in (ours, theirs) if entry.struck_at is not None]
-    return min(struck, key=lambda entry: (entry.struck_at, entry.struck_by), default=ours)
+    first = min(struck, key=lambda entry: (entry.struck_at, entry.struck_by), default=ours)
+    said = [entry for entry in (ours, theirs) if not same_entry(base, entry)]
+    kept = min(said, key=lambda entry: unstruck(entry).model_dump_json(), default=first)
+    return kept.model_copy(update={"struck_at": first.struck_at, "struck_by": first.struck_by})
 
 
 def _in_order(

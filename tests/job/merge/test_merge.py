@@ -8,6 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from engine.job.edit.edits import add_post, drop_post, move_post, obstacle, reopen, sign, tick, untick
+from engine.job.edit.entering import rename
 from engine.job.errors import NotSaved
 from engine.job.file.from_bytes import read_job
 from engine.job.file.store import load, new, save
@@ -113,6 +114,14 @@ def test_an_entry_that_stands_again_on_one_side_stands_again():
 def test_an_entry_struck_on_both_sides_is_struck_as_it_was_first():
     early, late = struck(BASE, NOW, "Ana"), struck(BASE, LATER, "Bo")
     assert merge(BASE, early, late).job.log == merge(BASE, late, early).job.log == early.log
+
+
+def test_an_entry_struck_here_and_called_anew_there_is_both():
+    base = changed(BASE, log=(*BASE.log[:-1], BASE.log[-1].model_copy(update={"about": "A"})))
+    called = rename(base, "points", "A", "A1")
+    merged = merge(base, struck(base), called).job.log
+    assert merged == merge(base, called, struck(base)).job.log
+    assert (merged[-1].about, merged[-1].struck_by) == ("A1", "Ana")
 
 
 def test_a_new_entry_that_one_side_has_since_struck_is_one_entry():
