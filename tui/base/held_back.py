@@ -82,7 +82,12 @@ class HeldBack(Screen[T]):
 
     @property
     def at_rest(self) -> bool:
-        """Whether it is drawn, and no work of it waits to begin."""
+        """Whether nothing of it is under way."""
+        return self.stands
+
+    @property
+    def stands(self) -> bool:
+        """Whether it is drawn, and no work of it waits to begin: the next key is for what is seen."""
         return self._drawn and not any(work.node is self and work.state is WorkerState.PENDING for work in self.app.workers)
 
     async def first_drawn(self) -> None:

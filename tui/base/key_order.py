@@ -74,7 +74,7 @@ class KeyOrder:
                 before: object = None
                 while True:
                     chain = tuple((self._app.focused or self._app.screen).ancestors_with_self)
-                    opened = getattr(self._app.screen, "at_rest", True)
+                    opened = getattr(self._app.screen, "stands", True)
                     quiet = opened and chain == before and all(node._message_queue.empty() for node in chain)
                     for node in chain:
                         await _worked_off(node)
