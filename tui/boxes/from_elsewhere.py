@@ -49,6 +49,10 @@ class FromElsewhere:
         if (left_s := self._told_until - monotonic()) > 0:
             self.screen.notify(news_words(self._told), markup=False, timeout=left_s)
 
+    def forget(self) -> None:
+        """What was told holds no more: the job it was told of is another one."""
+        self._told_until = 0.0
+
     def ask_again(self) -> None:
         """What had to be asked while something else was being answered."""
         if self.hand.working.conflicts is not self._asked:

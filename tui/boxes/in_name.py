@@ -23,6 +23,7 @@ Act = Callable[[], object]
 
 def in_name(screen: JobScreen, act: Act, *, sealed_too: bool = False) -> None:
     """Does what is asked once it is known who does it; says why where nothing may be done."""
+    screen.said_now = False
     if screen.may_change(sealed_too=sealed_too):
         if screen.hand.working.by:
             _do(screen, act)
@@ -90,6 +91,7 @@ def asks(action: Callable[[Keys], Any]) -> Callable[[Keys], None]:
 
     @wraps(action)
     def begun(keys: Keys) -> None:
+        keys.screen.said_now = False
         keys.screen.begin(action(keys))
 
     return begun

@@ -17,7 +17,7 @@ from tui.working.working_copy import Edit
 
 T = TypeVar("T")
 
-TOLD = ("obstacle", "move", "swap", "add", "drop", "reroute", "sleeve_left", "delivery", "note", "photo")
+TOLD = ("obstacle", "move", "swap", "add", "drop", "reroute", "sleeve_left", "delivery", "note", "photo", "reopened")
 """Kinds of log entry that are told once they stand, with the key that takes them back."""
 
 
@@ -32,6 +32,8 @@ class JobScreen(HeldBack[None]):
         self.hand = hand
         self.elsewhere = FromElsewhere(self, hand)
         self._behind = False
+        self.said_now = False
+        """Whether the key that works now has told something; what an earlier one told makes room for what it asks."""
 
     def show(self) -> None:
         """Show the job anew."""
@@ -61,6 +63,8 @@ class JobScreen(HeldBack[None]):
 
     async def ask(self, box: Screen[T]) -> T | None:
         """What a box gives, None where it is left."""
+        if not self.said_now:
+            self.elsewhere.make_room()
         return await self.app.push_screen_wait(box)
 
     async def ask_then(self, box: Dialog[T], first: Callable[[T], Awaitable[bool]]) -> T | None:
@@ -72,13 +76,20 @@ class JobScreen(HeldBack[None]):
         """Work that asks and waits, beside the keys."""
         self.run_worker(work)
 
+    def look_at(self, page: Screen[None]) -> None:
+        """A page to read over this one."""
+        self.elsewhere.make_room()
+        self.app.push_screen(page)
+
     def warn(self, says: object) -> None:
         """Why something can't be done."""
+        self.said_now = True
         self.elsewhere.make_room()
         self.notify(str(says), severity="warning", markup=False)
 
     def say(self, says: str) -> None:
         """What was done."""
+        self.said_now = True
         self.elsewhere.make_room()
         self.notify(says, markup=False)
 
@@ -94,10 +105,12 @@ class JobScreen(HeldBack[None]):
         """One edit, shown at once and sent to the disk; says why where it can't be made, and `tells` what was logged by it."""
         if not self.may_change(sealed_too=True):
             return False
-        logged = len(self.hand.job.log)
+        logged, sealed = len(self.hand.job.log), self.hand.job.record is not None
         if (refused := self.hand.edit(words, edit)) is not None:
             self.warn(refused)
             return False
+        if sealed:
+            self.elsewhere.forget()
         told = " ".join(_ended(sentence(entry)) for entry in self.hand.job.log[logged:] if entry.kind in TOLD)
         if told and tells:
             self.say(f"{told} u takes that back.")

@@ -108,6 +108,7 @@ class EntryScreen(JobScreen):
     async def _open(self, form: Form, name: str | None) -> None:
         if not self.may_change():
             return
+        self.said_now = False
         screen = FormScreen(self.hand, form, name)
         said = await self.ask(screen)
         if said:
@@ -200,12 +201,10 @@ class EntryScreen(JobScreen):
         self.query_one("#kinds").focus()
 
     def action_materials(self) -> None:
-        self.app.push_screen(MaterialsScreen(self.hand.working))
+        self.look_at(MaterialsScreen(self.hand.working))
 
     def action_help(self) -> None:
-        self.app.push_screen(
-            HelpDialog((("Entry", ENTRY_COMMANDS), ("Form", (*FORM_COMMANDS, *PICK_COMMANDS)), ("Field book", ROW_COMMANDS)))
-        )
+        self.look_at(HelpDialog((("Entry", ENTRY_COMMANDS), ("Form", (*FORM_COMMANDS, *PICK_COMMANDS)), ("Field book", ROW_COMMANDS))))
 
     def action_back(self) -> None:
         self.dismiss(None)

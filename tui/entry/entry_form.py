@@ -305,7 +305,7 @@ class FormScreen(Screen[Content]):
         self.focus_previous(PickInput)
 
     def action_undo(self) -> None:
-        """Take back the last change; the form starts anew from the job."""
+        """Take back the last change; the form shows the job as it is then, but for what is typed and not saved."""
         self._replayed(self.hand.undo())
 
     def action_redo(self) -> None:
@@ -314,7 +314,10 @@ class FormScreen(Screen[Content]):
     def _replayed(self, says: str) -> None:
         self.said = Content(says)
         if self.record_name is None or self.form.single or self._row_held() is not None:
+            typed = {key: self._box(key).value for key in self._keys if self._box(key).value != self.before[key]}
             self._fill()
+            for key, value in typed.items():
+                self._box(key).value = value
             self._say_last()
         else:
             self.dismiss(self.said)

@@ -141,17 +141,17 @@ class JobKeys:
     def action_materials(self) -> None:
         from tui.boxes.materials import MaterialsScreen
 
-        self.screen.app.push_screen(MaterialsScreen(self.hand.working))
+        self.screen.look_at(MaterialsScreen(self.hand.working))
 
     def action_record(self) -> None:
         from tui.boxes.pages import RecordScreen
 
-        self.screen.app.push_screen(RecordScreen(self.hand.working))
+        self.screen.look_at(RecordScreen(self.hand.working))
 
     def action_guide(self) -> None:
         from tui.boxes.how_to import GuideScreen
 
-        self.screen.app.push_screen(GuideScreen(self.screen.stage))
+        self.screen.look_at(GuideScreen(self.screen.stage))
 
     def action_help(self) -> None:
         from tui.boxes.pages import HelpDialog
@@ -160,7 +160,7 @@ class JobKeys:
 
         of_picture = (("Picture", (*PICTURE_COMMANDS, *(PLAN_COMMANDS if self.screen.picture == "plan" else ()))),)
         here = {"pictures": of_picture, "sheet": ((MOVING, SHEET_COMMANDS),)}.get(self.screen.page, ())
-        self.screen.app.push_screen(HelpDialog((*here, ("Job", WALK_COMMANDS))))
+        self.screen.look_at(HelpDialog((*here, ("Job", WALK_COMMANDS))))
 
     # The way out -----------------------------------------------------------------------------------------------------
 

@@ -174,7 +174,7 @@ class LogPage(JobScreen):
             rows.go(entry.id)
 
     def action_help(self) -> None:
-        self.app.push_screen(HelpDialog((("This page", LOG_PAGE_COMMANDS),)))
+        self.look_at(HelpDialog((("This page", LOG_PAGE_COMMANDS),)))
 
     def action_back(self) -> None:
         self.dismiss(None)

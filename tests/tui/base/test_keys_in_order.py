@@ -153,6 +153,7 @@ async def test_sign_off_and_reopening_take_every_reason(path: Path) -> None:
         assert signed.record is not None
         assert (signed.record.told_by, signed.log[-1].accepted_by) == ("Mo", "the client")
         await burst(pilot, "sdeer came\r\r")
+        assert [notice.message for notice in app._notifications] == ["Reopened: deer came. u takes that back."], "no word of the seal"
     assert on_disk(path).log[-1].why == "deer came"
 
 

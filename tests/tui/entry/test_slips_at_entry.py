@@ -87,6 +87,33 @@ async def test_esc_asks_before_a_form_throws_typed_fields_away(path: Path) -> No
     assert on_disk(path).job.number == "26-77"
 
 
+async def test_taking_back_in_a_form_leaves_what_is_typed(path: Path) -> None:
+    app = LinewalkApp(loaded=load(path), by="Ann")
+    async with app.run_test(size=SIZE) as pilot:
+        await keys(pilot, "e", *downs("points"), "a")
+        await typed(pilot, "Q1")
+        await keys(pilot, "tab", "5", "tab", "6", "enter")
+        assert "Q1" in on_disk(path).points
+        await typed(pilot, "Q2")
+        await keys(pilot, "tab", "7", "ctrl+z")
+        assert "Q1" not in on_disk(path).points
+        await keys(pilot, "tab", "tab", "8", "enter")
+        point = on_disk(path).points["Q2"]
+        assert (point.east_ft, point.north_ft) == (7.0, 8.0)
+
+
+async def test_what_a_key_told_makes_room_for_the_box_of_the_next(path: Path) -> None:
+    app = LinewalkApp(loaded=load(path), by="Ann")
+    async with app.run_test(size=SIZE) as pilot:
+        await keys(pilot, "2", "l", "n")
+        await typed(pilot, "stony")
+        await keys(pilot, "enter")
+        assert [notice.message for notice in app._notifications] == ["P1: stony. u takes that back."]
+        await keys(pilot, "s")
+        assert list(app._notifications) == []
+        assert "Sign off" in shown(app)
+
+
 @pytest.mark.parametrize("opens", ["lo", "la", "ln", "li", "lw", "m", "s", "w"])
 async def test_esc_asks_before_a_box_throws_typed_words_away(path: Path, opens: str) -> None:
     app = LinewalkApp(loaded=load(path), by="Ann")
