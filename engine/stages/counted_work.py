@@ -33,10 +33,10 @@ class CountedWork:
         """Whether a thing was done in this job."""
         return self.new(stage, subject, what) and self(stage, subject, what)
 
-    def of_other_stock(self, stage: StageName, subject: str, what: str, row: str) -> bool:
-        """Whether a thing was done with another stock row than is wanted now."""
+    def answered(self, stage: StageName, subject: str, what: str, row: str) -> bool:
+        """Whether a thing is settled, or was before it changed, with this stock row where its tick says one."""
         line = self._checklists[stage].by_key.get(ItemKey(stage, subject, what))
-        return line is not None and line.was is not None and bool(line.was.of.stock) and row not in line.was.of.stock
+        return line is not None and (line.settled or (line.was is not None and row in (line.was.of.stock or (row,))))
 
     def since(self, at: datetime | None) -> bool:
         """Whether something was done in this job, by its time."""

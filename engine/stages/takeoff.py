@@ -147,7 +147,7 @@ def _post_needs(
     sleeved = [name for name in driven if done.new("posts", name, "driven_depth")]
     plated, held = ([name for name in some if done.new("posts", name, what)] for some, what in ((plated, "plate"), (held, "eyes")))
     stand = [name for name in driven if done("posts", name, "driven_depth") and (name in sleeved or done("posts", name, "plumb"))]
-    stand = [name for name in stand if not done.of_other_stock("posts", name, "plumb", job.fence.post)]
+    stand = [name for name in stand if done.answered("posts", name, "plumb", job.fence.post)]
     stood, bolted = len(stand), sum(done("posts", name, "plate") for name in plated)
     given_up = sleeves_given_up(job, posts, done)
     buried = given_up.pop(job.fence.sleeve, 0)

@@ -83,7 +83,7 @@ def test_bays_and_what_was_used_in_numbers() -> None:
     assert len(record.bays_ft) == 15
     assert record.bays_ft["P1-P2"] == pytest.approx(16.001, abs=1e-3)
     assert {name: used for name, used in record.quantities.items() if used} == {
-        **{"post-8": 2.0, "sleeve-30": 2.0, "cap": 2.0, "eye": 4.0},
+        "sleeve-30": 2.0,
         "cable-3-32": 39.5,
     }
 
@@ -154,7 +154,7 @@ def test_readings_and_materials() -> None:
         ("sleeves and posts", "P5: sleeve driven, depth", '14"', '15" to 30"', "out of range", "2026-04-14 09:30", "Mo Teal"),
         ("cable loops", "L1: cable cut, length", "39' 6\"", "39' 5 1/2\" to 40' 5 1/2\"", "in range", "2026-04-14 09:30", "Mo Teal"),
     )
-    assert row(worked(), "Materials", "round steel post 1 5/8 in, 8 ft")[1:] == ("12 posts", "2 posts", "12", "16")
+    assert row(worked(), "Materials", "round steel post 1 5/8 in, 8 ft")[1:] == ("12 posts", "0 posts", "12", "16")
     assert row(worked(), "Materials", "one-way cable lock") == ("one-way cable lock", "6 locks", "0 locks", "1", "1")
 
 

@@ -111,7 +111,8 @@ def test_loose_pieces_get_a_tenth_to_spare_rounded_up() -> None:
 
 
 USED = [
-    (("posts.P4.driven_depth", "posts.P5.driven_depth"), {"post-8": 2, "sleeve-30": 2, "cap": 2, "eye": 4}),
+    (("posts.P4.driven_depth", "posts.P5.driven_depth"), {"sleeve-30": 2}),
+    (("posts.P4.driven_depth", "posts.P5.driven_depth", "posts.P5.plumb"), {"post-8": 1, "sleeve-30": 2, "cap": 1, "eye": 2}),
     (("posts.P7.eyes", "posts.P1.eyes"), {"tree-eye": 4}),
     (("bracing.P9.foot_a", "bracing.P2.foot_a"), {"brace-8": 2, "band": 2}),
     (("cables.L1.closed",), {"lock": 1}),
