@@ -164,8 +164,12 @@ def _moved_off(support: Support, span: tuple[float, float], track: Track) -> boo
 
 
 def _in_its_opening(laid: LayoutFacts, gate: str) -> Iterator[Finding]:
-    """A gate whose posts aren't neighbours any more hangs nowhere."""
+    """A gate whose posts aren't neighbours any more hangs nowhere, nor does one whose opening another takes."""
     pair, row = laid.gates[gate], [post for _, post in laid.lines[laid.job.gates[gate].line]]
+    hung = next((bay.gate for bay in laid.bays.values() if bay.gate is not None and (bay.from_id, bay.to_id) == pair), gate)
+    if hung != gate:
+        says = f"Gates {gate} and {hung} lie in one opening, {pair[0]} to {pair[1]}: only {hung} can be hung there."
+        yield _finding("gate_in_the_way", "fix", (gate, hung), says, "Put one of them elsewhere, or take it out.")
     if any(bay.gate is not None and (bay.from_id, bay.to_id) == pair for bay in laid.bays.values()):
         return
     first, last = (row.index(post) for post in pair)

@@ -12,6 +12,7 @@ from engine.job.file.file_text import unshowable
 from engine.job.file.seal_parts import list_mark, parts_changed
 from engine.job.file.store import load, new, save
 from engine.job.model.item_key import item_key
+from engine.job.model.words.log_sentences import called
 from engine.job.model.words.part_words import (
     LIST_CHANGED,
     ONLY_THE_NUMBER,
@@ -147,3 +148,16 @@ def test_reopened_and_signed_again_it_has_a_list_of_its_own(tmp_path: Path) -> N
     assert again.job.record.parts["points"] == first.job.record.parts["points"]
     assert again.job.record.parts["log"] != first.job.record.parts["log"]
     assert load(again.path).seal_holds is True
+
+
+def test_every_kind_of_entry_is_called_by_what_happened() -> None:
+    sample = sorted(Path(__file__).with_name("formats").glob("format_1_*.toml"))[-1]
+    told = {entry.kind: called(entry) for entry in reversed(load(sample).job.log)}
+    assert told == {
+        **{"signed": "The signing off on May 4", "reopened": "The reopening on May 4", "planned": "The plan accepted on May 4"},
+        **{"photo": "The photo on May 20", "note": "The note on May 4", "delivery": "The delivery on May 5"},
+        **{"superseded": "The tick of P2 driven depth replaced on May 20", "sleeve_left": "The sleeve of P2 left in the ground on May 20"},
+        **{"move": "The move of P7 on May 4", "add": "The adding of P9 on May 4", "swap": "The swap of P2 for a tree on May 4"},
+        **{"drop": "The leaving out of P6 on May 4", "reroute": "The new way of fence on May 5"},
+        "obstacle": "The roots found on fence on May 4",
+    }

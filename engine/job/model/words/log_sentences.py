@@ -118,7 +118,7 @@ def _rerouted(entry: RerouteEntry) -> str:
 
 
 def called(entry: LogEntry) -> str:
-    """An entry that a plan is made of, named at the start of a sentence: `The move of P6 on Apr 14`."""
+    """An entry named at the start of a sentence: `The move of P6 on Apr 14`."""
     day = f"on {day_words(entry.at)}"
     match entry:
         case PlannedEntry():
@@ -135,6 +135,14 @@ def called(entry: LogEntry) -> str:
             return f"The leaving out of {entry.post} {day}"
         case ObstacleEntry():
             return f"The {entry.what} found on {entry.line} {day}"
+        case SupersededEntry():
+            return f"The tick of {item_words(entry.item)} replaced {day}"
+        case SleeveLeftEntry():
+            return f"The sleeve of {entry.post} left in the ground {day}"
+        case SignedEntry():
+            return f"The signing off {day}"
+        case ReopenedEntry():
+            return f"The reopening {day}"
     return f"The {entry.kind.replace('_', ' ')} {day}"
 
 
