@@ -11,10 +11,14 @@ from engine.calc.cutting.cut_plan import Stock, plan_cuts
 from engine.calc.geometry.spacing import FreeStretch, best_supports
 from engine.calc.measuring.adjust import adjust
 from engine.change.consequences import consequences
+from engine.change.fresh_layout import accepted_again, fresh_layout
+from engine.change.new_way.given_up import NewWay, given_up
+from engine.change.new_way.job_after import with_new_way
 from engine.change.suggestions import suggestions
 from engine.findings import STAGES
 from engine.job.edit.alternatives import keep_layout
 from engine.job.edit.edits import add_post, drop_post, move_post, obstacle
+from engine.job.errors import EditRefused
 from engine.job.model.job import Job
 from engine.paper.crew.crew_sheets import crew_html
 from engine.sheets.stage_sheets import sheet_of
@@ -68,10 +72,22 @@ def previews(job: Job, before: walking.Walk, cold: float) -> Iterator[Told]:
         "an obstacle": (obstacle(job, "rock", line, 30 + 7.3 * n, NOON, "Lead") for n in range(40)),
         "a post left out": (drop_post(job, name, NOON, "Lead") for name in posts),
         "a post more": (add_post(job, line, supports[name].station_ft + 5, NOON, "Lead") for name in posts if supports[name].line == line),
+        "a new way, laid out": _new_ways(job, before),
+        "a fresh layout, laid out": (accepted_again(moved(), fresh_layout(moved(), before), NOON, "Lead") for moved in _moved(job)),
     }
     for what, jobs in kinds.items():
         taken = best_ms(partial(_preview, before, jobs))
         yield Told(f"preview of {what}", taken, "ms", COLD, cold)
+
+
+def _new_ways(job: Job, before: walking.Walk) -> Iterator[Job]:
+    """Stretches of three bays taken straight; those with a gate in them are refused, and left out."""
+    for line in before.layout.lines.values():
+        for first, last in zip(line.supports, line.supports[3:], strict=False):
+            try:
+                yield with_new_way(job, before, given_up(job, before, NewWay(first, last), NOON), NOON, "Lead")
+            except EditRefused:
+                continue
 
 
 def _preview(before: walking.Walk, jobs: Iterator[Job]) -> None:

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from engine.calc.geometry.plane import Point
-from engine.calc.remember import remembered_each, remembered_of
+from engine.calc.remember import remembered, remembered_each, remembered_of
 from engine.job.model.job import Job
 from engine.job.model.people import Dog
 from engine.stages.layout.stage import Bay, Layout
@@ -51,4 +51,10 @@ def _who_lean(dogs: Mapping[str, Dog], survey: Survey) -> _WhoLean:
 
 @remembered_each
 def _leans(middles: Sequence[Point], who: _WhoLean) -> list[float]:
-    return [lean_of_lbf(dogs) for dogs in dogs_at(who.dogs, who.survey, middles)]
+    return [_same_lbf(lean_of_lbf(dogs)) for dogs in dogs_at(who.dogs, who.survey, middles)]
+
+
+@remembered
+def _same_lbf(lean_lbf: float) -> float:
+    """The very same number from survey to survey: what hangs on it is found by that."""
+    return lean_lbf

@@ -9,6 +9,9 @@ from engine.calc.measuring.observations import AdjustError
 from engine.calc.tolerances import SAME_SPOT_FT
 from engine.stages.survey.network import ReadValue
 
+_PLACES = 9
+"""Places are kept to a thousand-millionth of a foot: what another reading elsewhere doesn't move stays the very same place."""
+
 
 @dataclass(frozen=True)
 class Solution:
@@ -33,7 +36,8 @@ def solve(known: Mapping[str, Point], places: Mapping[str, Point], read: tuple[R
             return Solution(dict(known), {}, {}, 0, (*loose, *free))
         try:
             found = adjust(known, free, [reading.observation for reading in usable])
-            return Solution({**known, **found.points}, found.ellipses, found.fits, found.degrees_of_freedom, loose, found.converged)
+            places = {name: (round(east, _PLACES), round(north, _PLACES)) for name, (east, north) in found.points.items()}
+            return Solution({**known, **places}, found.ellipses, found.fits, found.degrees_of_freedom, loose, found.converged)
         except FloatingPoint as floats:
             loose += floats.points
         except AdjustError:

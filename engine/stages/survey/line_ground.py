@@ -9,6 +9,7 @@ from engine.calc.lengths import format_ft_in
 from engine.calc.measuring.taping import paced_ft
 from engine.calc.measuring.traverse import Course, traverse
 from engine.calc.phrases import listed, plural
+from engine.calc.remember import remembered
 from engine.calc.tolerances import MEETS_FT, SAME_SPOT_FT
 from engine.findings import Finding, FindingOf
 from engine.job.model.cross_checks import gate_end_ft
@@ -43,9 +44,15 @@ def line_surveys(job: Job, places: Mapping[str, Point]) -> tuple[dict[str, LineS
         profile = _profile(on_line, length_ft, line.closed)
         floors = line_floors(job, name, path, length_ft, profile)
         beside = tuple((shot.station_ft, shot.offset_ft, shot.ground_ft) for shot in reached if shot.offset_ft)
-        lines[name] = LineSurvey(name, line.points, path, length_ft, profile, len(on_line), floors, beside)
+        lines[name] = _same_line(LineSurvey(name, line.points, path, length_ft, profile, len(on_line), floors, beside))
         found += _level_findings(name, shots, length_ft, profile)
     return lines, (*found, *floor_findings(job, lines), *_gate_findings(job, lines))
+
+
+@remembered
+def _same_line(line: LineSurvey) -> LineSurvey:
+    """The very same object from walk to walk, as long as nothing of it differs: all that stands on it is found by that."""
+    return line
 
 
 def _trouble(name: str, line: FenceLine, places: Mapping[str, Point]) -> Finding | None:
