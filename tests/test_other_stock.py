@@ -193,6 +193,9 @@ def test_the_record_names_the_stock_that_was_signed_and_what_was_done_with_anoth
         says = "what was done with galvanized cable 3/32 in 7x7 wasn't done again"
         assert dict(figures_of(job, worked))["fence"] == f"6' 0\" high, on galvanized cable 1/8 in 7x19; {says}"
         assert f"W{says[1:]}." in built_words(job, worked, facts_to_print(job, worked).record)
+    both = of_other(strung, "post", "post-7")
+    says = "what was done with round steel post 1 5/8 in, 8 ft and galvanized cable 3/32 in 7x7 wasn't done again"
+    assert dict(figures_of(both, walk(both)))["fence"].endswith(f"; {says}")
 
 
 def test_a_tick_of_before_counts_until_the_first_edit_writes_the_stock_of_that_day_into_it() -> None:

@@ -10,7 +10,7 @@ from engine.ahead.rests_on_it import rests_on_it
 from engine.calc.force_words import weight_words
 from engine.calc.length_words import area_words, round_length_words, said_in_units
 from engine.calc.lengths import format_ft_in
-from engine.calc.phrases import counted, listed
+from engine.calc.phrases import counted
 from engine.calc.units import in_its_units
 from engine.drawing.plan_shapes import plan_shapes
 from engine.drawing.profile_shapes import profile_shapes
@@ -172,7 +172,7 @@ def figures_of(job: Job, walk: Walk) -> Iterator[tuple[str, str]]:
     post_words = counted(len(posts), "post") + ("" if standing == len(posts) else f", {standing} standing")
     stock, fence, others = stock_of(job.stock), fence_built(job), done_with_other(job, walk)
     cable = stock[fence.cable].name if fence.cable in stock else fence.cable
-    again = f"; what was done with {listed(others)} wasn't done again" if others else ""
+    again = f"; what was done with {' and '.join(others)} wasn't done again" if others else ""
     if job.repair_of is not None:
         yield "repair of", f"{job.repair_of.called}, signed off {job.repair_of.signed_at:{TIMES}}"
     if job.job.planned_for:

@@ -87,7 +87,7 @@ def _built(job: Job, walk: Walk, record: Record) -> Iterator[str]:
     yield f"Two cables ({cable}) run through the posts."
     yield f"From the lower one hangs wire ({wire}), whose lower edge lies on the ground as an apron and is staked to it."
     yield f"From the upper one hangs mesh ({mesh}), over the wire."
-    yield from (f"What was done with {listed([short(other) for other in others])} wasn't done again.",) if others else ()
+    yield from (f"What was done with {' and '.join(map(short, others))} wasn't done again.",) if others else ()
     yards = [
         f"{short(job.yards[name].name or name)}, {area_words(area.area_ft2)}"
         for name, area in walk.survey.yards.items()
