@@ -3,16 +3,18 @@
 from collections.abc import Iterator, Mapping, Sequence
 from functools import cached_property
 from operator import is_
+from typing import NamedTuple
 
 from engine.checklist import Stood, standing_then
 from engine.job.edit.plan_taken_back import NewPlan
 from engine.job.model.checks import Tick
+from engine.job.model.fence import SupportKind
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
 from engine.job.model.log_entries import LogEntry, SupersededEntry
 from engine.job.model.stock_table import fabric_ids
 from engine.job.model.tick_facts import NO_FACTS, SAID_LATER, At, Size, TickFacts, at_place, lacks, said_in_full, same_facts, same_place
-from engine.stages.made_of import Rows, stock_rows
+from engine.stages.made_of import Carrier, Rows, carried_by, fabric_on, hung_on, leaf_of, mesh_on, stock_rows, wire_on
 from engine.walk import Walk
 
 _LOOP_ITEMS = frozenset(
@@ -39,6 +41,14 @@ def with_facts(job: Job, walk: Walk) -> Job:
     if checks is job.checks and all(map(is_, log, job.log)):
         return job
     return job.model_copy(update={"checks": checks, "log": log})
+
+
+class _Driven(NamedTuple):
+    support: SupportKind = "driven"
+    at: str | None = None
+
+
+_DRIVEN = _Driven()
 
 
 class _MadeOf:
@@ -72,32 +82,31 @@ class _MadeOf:
 
     def _rows(self, key: ItemKey, of: TickFacts) -> Rows:
         """The rows of such an item, in their order."""
-        fence, carried = self._job.fence, self._carried_by(of)
-        wire, mesh = fabric_ids(fence)
+        job, on = self._job, [self._carrier(at) for at in of.places]
         match key:
             case ("posts", _, "driven_depth" | "solid"):
-                return carried[:1]
+                return carried_by(job, on)[:1]
             case ("posts", _, _) | ("bracing", _, "pinned") | ("gate", _, "opening" | "hinge_plumb"):
-                return carried
+                return carried_by(job, on)
             case ("bracing", _, _):
-                return (*carried, fence.brace)
+                return (*carried_by(job, on), job.fence.brace)
             case ("cables", _, _):
-                return (*carried, fence.cable)
+                return hung_on(job, on)
             case ("fabric", _, "under_closed"):
-                return (wire,)
+                return fabric_ids(job.fence)[:1]
             case ("fabric", _, "mesh_hung" | "corners_tied"):
-                return (*carried, fence.cable, mesh)
+                return mesh_on(job, on)
             case ("fabric", _, "seam_ringed") | ("punch", _, "walked" | "house_closed"):
-                return (*carried, fence.cable, wire, mesh)
+                return fabric_on(job, on)
             case ("fabric" | "staking", _, _):
-                return (*carried, fence.cable, wire)
+                return wire_on(job, on)
             case ("gate", _, what) if what.startswith("diagonal"):
-                return (fence.gate_tube,)
+                return (job.fence.gate_tube,)
             case ("gate", _, _) | ("punch", _, "gates_worked_by_client"):
-                return (*carried, fence.gate_tube, wire, mesh)
+                return (*carried_by(job, on), *leaf_of(job))
             case ("punch", _, "client_accepts"):
                 gates = any(size.name.startswith("leaf") for size in of.sizes)
-                return (*carried, fence.cable, wire, mesh, *((fence.gate_tube,) if gates else ()))
+                return (*fabric_on(job, on), *((job.fence.gate_tube,) if gates else ()))
             case _:
                 return ()
 
@@ -108,17 +117,10 @@ class _MadeOf:
         said = {(line.item.key.stage, line.item.key.what): line.item.of.sizes for line in lines}
         return {kind: [size for size in sizes if size.name in SAID_LATER - _OF_SOME] for kind, sizes in said.items()}
 
-    def _carried_by(self, of: TickFacts) -> Rows:
-        """Sleeve and post where any carries it, a post on a base plate: what doesn't stand there today is as the plan has it."""
-        there, fence = {self._support(at) for at in of.places}, self._job.fence
-        return (fence.sleeve, fence.post) if "driven" in there else (fence.post,) if "plated" in there else ()
-
-    def _support(self, at: At) -> str:
-        now, planned = self._supports.get(at.support), self._job.posts.get(at.support)
-        one = now if now is not None and same_place(now.there, at) else planned
-        if one is not None and one.at in self._job.surfaces:
-            return "plated"
-        return "driven" if one is None else one.support
+    def _carrier(self, at: At) -> Carrier:
+        """What stands there today, else as the plan has it; a post that neither knows was driven."""
+        now = self._supports.get(at.support)
+        return now if now is not None and same_place(now.there, at) else self._job.posts.get(at.support, _DRIVEN)
 
 
 def _given(job: Job, walk: Walk) -> Iterator[tuple[ItemKey, Tick]]:

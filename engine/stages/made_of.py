@@ -1,14 +1,29 @@
 """Of which stock rows things are made, as a tick says it: another row in the fence's place, and they are to be made anew."""
 
 from collections.abc import Iterable
+from typing import Protocol
 
 from engine.calc.remember import remembered
+from engine.job.model.fence import SupportKind
 from engine.job.model.job import Job
 from engine.job.model.stock_table import fabric_ids
-from engine.stages.layout.todays_supports import Support
 
 Rows = tuple[str, ...]
 """Ids of stock rows."""
+
+
+class Carrier(Protocol):
+    """What carries eyes: a support where it stands, or a post of a plan."""
+
+    @property
+    def support(self) -> SupportKind:
+        """What it is."""
+        ...
+
+    @property
+    def at(self) -> str | None:
+        """The tree or structure, or the surface under its base plate."""
+        ...
 
 
 @remembered
@@ -17,7 +32,7 @@ def stock_rows(*names: str) -> Rows:
     return names
 
 
-def carried_by(job: Job, supports: Iterable[Support]) -> Rows:
+def carried_by(job: Job, supports: Iterable[Carrier]) -> Rows:
     """What carries eyes there: sleeve and post where any is driven, the post on base plates, nothing where all are trees or walls."""
     found: Rows = ()
     for support in supports:
@@ -28,22 +43,22 @@ def carried_by(job: Job, supports: Iterable[Support]) -> Rows:
     return found
 
 
-def hung_on(job: Job, supports: Iterable[Support]) -> Rows:
+def hung_on(job: Job, supports: Iterable[Carrier]) -> Rows:
     """The cable, and what carries it: what wire and mesh hang on."""
     return stock_rows(*carried_by(job, supports), job.fence.cable)
 
 
-def wire_on(job: Job, supports: Iterable[Support]) -> Rows:
+def wire_on(job: Job, supports: Iterable[Carrier]) -> Rows:
     """Wire, and what it hangs on."""
     return stock_rows(*hung_on(job, supports), fabric_ids(job.fence)[0])
 
 
-def mesh_on(job: Job, supports: Iterable[Support]) -> Rows:
+def mesh_on(job: Job, supports: Iterable[Carrier]) -> Rows:
     """Mesh, and what it hangs on."""
     return stock_rows(*hung_on(job, supports), fabric_ids(job.fence)[1])
 
 
-def fabric_on(job: Job, supports: Iterable[Support]) -> Rows:
+def fabric_on(job: Job, supports: Iterable[Carrier]) -> Rows:
     """A whole fence along supports, but for its braces and gates."""
     return stock_rows(*hung_on(job, supports), *fabric_ids(job.fence))
 
