@@ -80,9 +80,10 @@ def fresh_layout(job: Job, walk: Walk) -> FreshLayout:
     named = {line: _with_names(job, walk.layout, line, row) for line, row in lines.items()}
     posts = {name: post for name, post in job.posts.items() if post.line not in placed}
     steps: list[Mapping[str, Any]] = []
+    free = edits.next_post_ids(job, walk.layout.supports)
     for line, row in named.items():
         for one in row:
-            name = one.id or edits.next_post_id(job, posts | dict.fromkeys(walk.layout.supports))
+            name = one.id or next(free)
             today = walk.layout.supports.get(name)
             posts[name], more = _post_and_steps(job.rules.layout, placed[line], name, one, today)
             steps += more

@@ -24,8 +24,11 @@ from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
 from engine.job.model.shots import OffsetShot
 from engine.stages.cables.loop_items import ROUND_AGAIN
-from engine.stages.layout.line_tracks import Track, tracks
-from engine.stages.layout.stage import layout, planned_posts
+from engine.stages.layout.keep_outs import keep_outs
+from engine.stages.layout.line_tracks import Track, meetings, place, tracks
+from engine.stages.layout.propose import post_of, proposed_between
+from engine.stages.layout.stage import past_trees, planned_posts
+from engine.stages.layout.trunks import is_in_a_way
 from engine.stages.survey.stage import LineSurvey, Survey, survey
 from engine.walk import Walk
 
@@ -74,9 +77,7 @@ def with_new_way(
     tables["posts"] = _kept_posts(job, before, found, drawn)
     ends = (given_up.way.from_post, given_up.way.to_post)
     tables["shots"] = held_levels(job.model_copy(update=tables), surveyed, before, given_up.line, ends)
-    opened = job
-    for key in [key for key in job.checks if _is_of_cut_loop(key, given_up.loops)]:
-        opened = edits.untick(opened, key, at, by)
+    opened = edits.untick_all(job, {key: None for key in job.checks if _is_of_cut_loop(key, given_up.loops)}, at, by)
     logged = edits.new_way(opened, tables, _entry_fields(before, job, given_up, shift_ft, why, stays), at, by)
     done = logged.model_copy(update={"posts": _plan_with_new_supports(logged, surveyed, given_up, track, drawn)})
     return with_plan_before(job, done)
@@ -170,7 +171,7 @@ def _kept_posts(job: Job, before: Walk, found: StationsNow, drawn: _NewLine) -> 
     given_up, track = found.given_up, found.track
     ends = {given_up.way.from_post: drawn.first, given_up.way.to_post: drawn.last}
     kept = {}
-    for name, post in planned_posts(before.layout).items():
+    for name, post in planned_posts(before.layout, job.posts).items():
         if name in given_up.out:
             continue
         if post.line == given_up.line:
@@ -216,17 +217,18 @@ def _entry_fields(before: Walk, job: Job, given_up: GivenUp, shift_ft: float, wh
 def _plan_with_new_supports(job: Job, surveyed: Survey, given_up: GivenUp, track: Track, drawn: _NewLine) -> dict[str, Post]:
     """The plan with the proposal's supports between the two that stay, under ids that nothing had before."""
     on_its_ground = replace(surveyed, lines={**surveyed.lines, given_up.line: line_now(job, surveyed, given_up.line)})
-    proposal = layout(job.model_copy(update={"posts": {}}), on_its_ground)
-    low_ft, high_ft = track.stations_ft[drawn.first], track.length_ft if given_up.wraps else track.stations_ft[drawn.last]
-    fresh = [
-        post
-        for post in planned_posts(proposal).values()
-        if post.line == given_up.line and low_ft + ONE_SUPPORT_FT < post.station_ft < high_ft - ONE_SUPPORT_FT
-    ]
+    placed = tracks(job, on_its_ground)
+    now = placed[given_up.line]
+    standing = [place(placed[post.line], post.station_ft, post.offset_ft) for post in job.posts.values() if post.line in placed]
+    ground = keep_outs(job, on_its_ground, placed, standing)
+    part_ft = track.stations_ft[drawn.first], track.length_ft if given_up.wraps else track.stations_ft[drawn.last]
+    fresh = proposed_between(job, on_its_ground, placed, meetings(job, placed), ground, now, part_ft)
+    named = dict(zip(edits.next_post_ids(job), (post_of(given_up.line, one) for one in fresh), strict=False))
     posts: dict[str, Post] = {}
     for name, post in job.posts.items():
         posts[name] = post
         if name == given_up.way.from_post:
-            for one in fresh:
-                posts[edits.next_post_id(job, {**job.posts, **posts})] = one
-    return posts
+            posts |= named
+    ends = [(place(now, ft), job.posts[name].at) for ft, name in zip(part_ft, (given_up.way.from_post, given_up.way.to_post), strict=True)]
+    row = [ends[0], *((place(now, one.station_ft, one.offset_ft), one.at) for one in fresh), ends[1]]
+    return past_trees(job, on_its_ground, posts, job.posts) if is_in_a_way(job, on_its_ground, row) else posts

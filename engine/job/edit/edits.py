@@ -1,9 +1,10 @@
 """Edits: every way a job changes. Each takes a Job, what to do, when and who, and gives a new Job; the old one stays as it was."""
 
 import re
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
 from datetime import datetime
 from hashlib import blake2b
+from itertools import count
 from typing import Any, TypeVar
 
 from pydantic import ValidationError
@@ -47,12 +48,17 @@ def entry_id(job: Job, at: datetime, by: str, said: str = "") -> str:
 
 
 def next_post_id(job: Job, planned: Mapping[str, object] = {}) -> str:
-    """The next free post id: one over the highest number in the plan, the log, the ticks and what was gone before a repair."""
+    """The next free post id."""
+    return next(next_post_ids(job, planned))
+
+
+def next_post_ids(job: Job, planned: Mapping[str, object] = {}) -> Iterator[str]:
+    """Free post ids, from one over the highest number in the plan, the log, the ticks and what was gone before a repair."""
     names = [*job.posts, *planned, *(entry.post for entry in job.log if isinstance(entry, OfPost))]
-    names += [*(key.subject for key in job.checks), *(job.repair_of.gone if job.repair_of is not None else ())]
+    names += [*{key.subject for key in job.checks}, *(job.repair_of.gone if job.repair_of is not None else ())]
     names += [name for entry in job.log for name in (*getattr(entry, "gone", ()), *getattr(entry, "out", ()))]
     numbers = [int(found.group(1)) for name in names if (found := re.fullmatch(r"P(\d{1,6})", name))]
-    return f"P{max(numbers, default=0) + 1}"
+    return (f"P{number}" for number in count(max(numbers, default=0) + 1))
 
 
 def tick(
@@ -85,9 +91,17 @@ def untick(job: Job, key: ItemKey, at: datetime, by: str, counted: Tick | None =
     old = job.checks.get(key)
     if counted is not None and old is not None and (counted.at, counted.by) != (old.at, old.by):
         return _superseded(job, key, counted, at, by, opened=True)
-    if old is not None and (old.reading is not None or old.photos):
-        job = _superseded(job, key, old, at, by, opened=True)
-    return job.model_copy(update={"checks": {name: row for name, row in job.checks.items() if name != key}})
+    return untick_all(job, [key], at, by)
+
+
+def untick_all(job: Job, keys: Collection[ItemKey], at: datetime, by: str) -> Job:
+    """Job with items open again; their readings and photos go into the log."""
+    refuse_sealed(job)
+    for key in keys:
+        old = job.checks.get(key)
+        if old is not None and (old.reading is not None or old.photos):
+            job = _superseded(job, key, old, at, by, opened=True)
+    return job.model_copy(update={"checks": {name: row for name, row in job.checks.items() if name not in keys}})
 
 
 def _superseded(job: Job, key: ItemKey, old: Tick, at: datetime, by: str, *, opened: bool) -> Job:

@@ -3,15 +3,16 @@
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import replace
 from itertools import pairwise
-from math import hypot
+from math import hypot, inf
 
 from engine.calc.frozen import dataclass
 from engine.calc.geometry.ground import breaks_between, chord_ft, level_at_ft
 from engine.calc.geometry.many_places import stations_offsets
+from engine.calc.geometry.plane import Point
 from engine.calc.geometry.spacing import FreeStretch, Spacing, best_supports
 from engine.calc.limits import OutOfRange
 from engine.calc.remember import remembered, remembered_of
-from engine.calc.tolerances import EDGE_FT, SAME_SPOT_FT
+from engine.calc.tolerances import EDGE_FT, ONE_SUPPORT_FT, SAME_SPOT_FT
 from engine.job.model.fence import Post
 from engine.job.model.job import Job
 from engine.job.model.rules import LayoutRules
@@ -52,14 +53,35 @@ def proposed_lines(
     job: Job, survey: Survey, tracks: Mapping[str, Track], meetings: tuple[Meeting, ...], ground: Ground, staying: Staying = NOTHING_YET
 ) -> dict[str, list[FixedSupport]]:
     """The supports of every placed line that belong to it, in order, not named yet but for those of today that stay."""
-    places = {name: survey.points[tree.point].xy for name, tree in job.trees.items() if tree.point in survey.points}
-    site = Site(job, tracks, meetings, ground, places, staying)
+    site = Site(job, tracks, meetings, ground, _trunk_places(job, survey), staying)
     trees = near_trees(job, survey, tracks)
     return {
         name: [_on_floor(one, track, staying.held.get(name, ())) for one in _line(site, track, trees[name])]
         for name, track in tracks.items()
         if track.length_ft <= LONGEST_FT
     }
+
+
+def proposed_between(
+    job: Job,
+    survey: Survey,
+    tracks: Mapping[str, Track],
+    meetings: tuple[Meeting, ...],
+    ground: Ground,
+    track: Track,
+    part_ft: tuple[float, float],
+) -> list[FixedSupport]:
+    """The supports of one line strictly between two of its points, in order, not named yet."""
+    if track.length_ft > LONGEST_FT:
+        return []
+    low_ft, high_ft = part_ft
+    site = Site(job, tracks, meetings, ground, _trunk_places(job, survey), NOTHING_YET)
+    row = _line(site, track, near_trees(job, survey, {track.name: track})[track.name], low_ft, high_ft)
+    return [_on_floor(one, track, ()) for one in row if low_ft + ONE_SUPPORT_FT < one.station_ft < high_ft - ONE_SUPPORT_FT]
+
+
+def _trunk_places(job: Job, survey: Survey) -> dict[str, Point]:
+    return {name: survey.points[tree.point].xy for name, tree in job.trees.items() if tree.point in survey.points}
 
 
 def near_trees(job: Job, survey: Survey, tracks: Mapping[str, Track]) -> dict[str, tuple[NearTree, ...]]:
@@ -92,8 +114,8 @@ def _near_trees(
     return found
 
 
-def _line(site: Site, track: Track, trees: tuple[NearTree, ...]) -> list[FixedSupport]:
-    """All supports of one line that belong to it, in order."""
+def _line(site: Site, track: Track, trees: tuple[NearTree, ...], low_ft: float = -inf, high_ft: float = inf) -> list[FixedSupport]:
+    """All supports of one line that belong to it, in order; of those between fixed ones only what reaches into a part of it."""
     parts = blocked_on(track.path, track.stations_ft, site.ground)
     fixed = fixed_supports(site, track, parts)
     anchors = sorted([*fixed.supports, *fixed.hung], key=lambda one: one.station_ft)
@@ -107,6 +129,7 @@ def _line(site: Site, track: Track, trees: tuple[NearTree, ...]) -> list[FixedSu
     shared = [
         support
         for start, end in pairwise(anchors)
+        if start.station_ft < high_ft and end.station_ft > low_ft
         if not any(low <= (start.station_ft + end.station_ft) / 2 <= high for low, high in fixed.openings)
         for support in _between(site.job.rules.layout, track, start, end, blocked, usable, today)
     ]

@@ -10,7 +10,7 @@ from dataclasses import field
 
 from engine.calc.frozen import dataclass
 from engine.calc.geometry.plane import distance_ft
-from engine.calc.remember import remembered
+from engine.calc.remember import remembered, remembered_same
 from engine.calc.tolerances import ONE_SUPPORT_FT
 from engine.checklist import Item, Stood, WantedReading
 from engine.findings import UNPRINTED, Finding
@@ -152,15 +152,17 @@ def _taped(bay: str, start: At, end: At, slope_ft: float, high_ft: float) -> Ite
     return Item(ItemKey("layout", bay, "taped"), says, WantedReading("ft", wanted=slope_ft, high=high_ft), TickFacts((start, end)))
 
 
-def planned_posts(layout: Layout) -> dict[str, Post]:
-    """A layout's supports as the plan that the accept edit keeps."""
-    return {
-        name: Post(
-            line=one.line, station_ft=one.station_ft, offset_ft=one.offset_ft, kind=one.kind, support=one.support, at=one.at,
-            meant_ft=meant_elsewhere_ft(one),
-        )
-        for name, one in layout.supports.items()
-    }  # fmt: skip
+def planned_posts(layout: Layout, plan: Mapping[str, Post] = {}) -> dict[str, Post]:
+    """A layout's supports as the plan that the accept edit keeps; of the plan that it was laid out by, what stands as planned stays."""
+    return {name: plan[name] if name in plan and not one.moved else _planned_post(one) for name, one in layout.supports.items()}
+
+
+@remembered_same
+def _planned_post(one: Support) -> Post:
+    return Post(
+        line=one.line, station_ft=one.station_ft, offset_ft=one.offset_ft, kind=one.kind, support=one.support, at=one.at,
+        meant_ft=meant_elsewhere_ft(one),
+    )  # fmt: skip
 
 
 def meant_elsewhere_ft(support: Support) -> float | None:

@@ -2,6 +2,7 @@
 
 from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
+from itertools import pairwise
 from math import ceil, cos, radians, sin
 
 from engine.calc.frozen import dataclass
@@ -58,6 +59,16 @@ def through_trunks(
         for trunk, away_ft in crossed:
             if trunk.tree not in (supports[bay.from_id].at, supports[bay.to_id].at):
                 yield bay, trunk, away_ft
+
+
+def is_in_a_way(job: Job, survey: Survey, row: Sequence[tuple[Point, str | None]]) -> bool:
+    """Whether any straight run from one place of a row to the next goes through a trunk that carries neither of its ends; with each place
+    comes what it hangs on."""
+    found, runs = trunks(job, survey), list(pairwise(row))
+    through = _through([(start, end) for (start, _), (end, _) in runs], found) if found else []
+    return any(
+        trunk.tree not in (before, after) for ((_, before), (_, after)), crossed in zip(runs, through, strict=False) for trunk, _ in crossed
+    )
 
 
 @remembered_each

@@ -16,13 +16,12 @@ from engine.calc.tolerances import SAME_SPOT_FT
 from engine.findings import Finding, FindingOf
 from engine.job.model.job import Job
 from engine.job.model.shots import TieShot
-from engine.stages.survey.adjusted import Solution, solve
+from engine.stages.survey.adjusted import Solution
 from engine.stages.survey.before_digging import notice_findings, suited_height, survey_items
 from engine.stages.survey.line_ground import line_surveys, paced_checks, traverse_findings, traverses
-from engine.stages.survey.network import Placing, ReadValue, first_places, floating, readings
-from engine.stages.survey.shot_fit import fit_findings, shot_fits
+from engine.stages.survey.measured import measured
+from engine.stages.survey.network import Placing, ReadValue, floating
 from engine.stages.survey.survey_facts import Floor, LegTraverse, LineSurvey, PacedCheck, PlacedPoint, ShotFit, Survey, YardArea
-from engine.stages.survey.wrong_readings import wrong_readings
 from engine.stages.survey.yards import yard_areas
 
 _finding = FindingOf("survey")
@@ -45,12 +44,7 @@ def survey(job: Job) -> Survey:
     """Everything the survey gives: places by least squares over all shots, lines with their ground, yards, and what to ask. Bearings count
     from the same north as the known points. Lengths are level, in feet."""
     rules = job.rules.survey
-    known = {name: (point.east_ft, point.north_ft) for name, point in job.points.items()}
-    read = readings(job.shots, rules)
-    placing = first_places(known, job.shots, read, rules)
-    solution = solve(known, placing.places, read)
-    wrong = wrong_readings(known, solution, read, rules.misfit)
-    unfit = tuple(fit_findings(known, job.shots, read, rules, solution, wrong))
+    known, read, placing, solution, fits, unfit = measured(job)
     unplaced = _unplaced(job, placing, solution, read)
     lines, line_findings = line_surveys(job, solution.places)
     yards, yard_findings = yard_areas(job, solution.places)
@@ -59,7 +53,7 @@ def survey(job: Job) -> Survey:
     return Survey(
         points=_points(known, placing, solution),
         unplaced={name: f"{says} {do}" for name, (says, do) in unplaced.items()},
-        fits=shot_fits(read, solution, wrong, any(finding.code == "tie_side" for finding in unfit), rules.misfit),
+        fits=fits,
         degrees_of_freedom=solution.degrees_of_freedom,
         traverses=closed,
         paced=paced_checks(job.shots, solution.places, rules),

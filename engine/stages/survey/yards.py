@@ -12,15 +12,20 @@ from engine.calc.length_words import area_figure, area_words
 from engine.calc.lengths import format_ft_in
 from engine.calc.limits import OutOfRange
 from engine.calc.measuring.kennel import floor_space_ft2
+from engine.calc.remember import remembered, remembered_of
 from engine.calc.tolerances import MEETS_FT, ROUNDING_FT
 from engine.findings import Finding, FindingOf
-from engine.job.model.fence import Yard
+from engine.job.model.fence import FenceLine, Yard
 from engine.job.model.job import Job
+from engine.job.model.site import Structure, Tree
 from engine.stages.survey.survey_facts import YardArea
 
 _finding = FindingOf("survey")
 
 _MOST_TRIES = 16
+_Piece = tuple[Point, Point]
+_Box = tuple[float, float, float, float]
+"""West, south, east and north, ft."""
 
 
 @dataclass(frozen=True)
@@ -45,21 +50,30 @@ class _Gap:
         return distance_ft(*self.ends)
 
 
+@dataclass(frozen=True)
+class _Drawn:
+    """Lines and walls where they have places, all straight pieces with short links where ends meet something, the ends (chain, 0 or -1)
+    that meet nothing, and every area that the pieces close, as an array of polygons."""
+
+    chains: tuple[Chain, ...]
+    pieces: list[_Piece]
+    loose: list[tuple[Chain, int]]
+    faces: Any
+
+
 def yard_areas(job: Job, places: Mapping[str, Point]) -> tuple[dict[str, YardArea], tuple[Finding, ...]]:
     """Area and outline of every yard that closes, the gap of every one that doesn't, and the findings on both. Source: area by coordinates,
     see engine.calc.geometry.plane; outlines derived: faces of the noded lines. A point without a place breaks its line there."""
     if not job.yards:
         return {}, ()
-    chains = tuple(_chains(job, places))
-    joined, loose = _joined(chains, job, places)
-    gaps = [*_breaks(job, places), *_gaps(loose, chains)]
-    faces = _faces(joined)
+    drawn = _drawn(job.lines, job.structures, job.trees, places)
+    gaps = [*_breaks(job, places), *_gaps(drawn.loose, drawn.chains)]
     areas: dict[str, YardArea] = {}
     found: list[Finding] = []
     for name, yard in job.yards.items():
         needed = _floor_needed_ft2(job, name)
         place = yard_place(yard, places)
-        area, words = _area(name, place, needed, faces, joined, gaps) if place else (_open(name, needed, None), "")
+        area, words = _area(name, place, needed, drawn.faces, drawn.pieces, gaps) if place else (_open(name, needed, None), "")
         areas[name] = area
         found += _findings(job, area, place is not None, words)
     return areas, tuple(found)
@@ -67,8 +81,8 @@ def yard_areas(job: Job, places: Mapping[str, Point]) -> tuple[dict[str, YardAre
 
 def closed_by(job: Job, places: Mapping[str, Point]) -> tuple[tuple[Chain, ...], Any]:
     """Lines and walls where they have places, and every area that they close, as an array of polygons."""
-    chains = tuple(_chains(job, places))
-    return chains, _faces(_joined(chains, job, places)[0])
+    drawn = _drawn(job.lines, job.structures, job.trees, places)
+    return drawn.chains, drawn.faces
 
 
 def yard_place(yard: Yard, places: Mapping[str, Point]) -> Point | None:
@@ -80,13 +94,22 @@ def yard_place(yard: Yard, places: Mapping[str, Point]) -> Point | None:
     return (yard.east_ft, yard.north_ft)
 
 
-def _chains(job: Job, places: Mapping[str, Point]) -> Iterator[Chain]:
-    for name, line in job.lines.items():
+@remembered_of
+def _drawn(
+    lines: Mapping[str, FenceLine], structures: Mapping[str, Structure], trees: Mapping[str, Tree], places: Mapping[str, Point]
+) -> _Drawn:
+    chains = tuple(_chains(lines, structures, places))
+    pieces, loose = _joined(chains, trees, places)
+    return _Drawn(chains, pieces, loose, _faces(pieces))
+
+
+def _chains(lines: Mapping[str, FenceLine], structures: Mapping[str, Structure], places: Mapping[str, Point]) -> Iterator[Chain]:
+    for name, line in lines.items():
         for names in _placed_runs(line.points, places):
             start = line.start_at if line.start_meets == "tree" and names[0] == line.points[0] else None
             end = line.end_at if line.end_meets == "tree" and names[-1] == line.points[-1] else None
             yield Chain(name, names, tuple(places[point] for point in names), (start, end))
-    for name, structure in job.structures.items():
+    for name, structure in structures.items():
         for names in _placed_runs(structure.points, places):
             yield Chain(name, names, tuple(places[point] for point in names))
 
@@ -104,17 +127,19 @@ def _placed_runs(points: Sequence[str], places: Mapping[str, Point]) -> Iterator
         run = []
 
 
-def _joined(chains: Sequence[Chain], job: Job, places: Mapping[str, Point]) -> tuple[list[tuple[Point, Point]], list[tuple[Chain, int]]]:
+def _joined(
+    chains: Sequence[Chain], trees: Mapping[str, Tree], places: Mapping[str, Point]
+) -> tuple[list[_Piece], list[tuple[Chain, int]]]:
     """All straight pieces with short links where ends meet something, and the ends (chain, 0 or -1) that meet nothing."""
     pieces = [piece for chain in chains for piece in pairwise(chain.path)]
     lines = shapely.linestrings(np.array(pieces).reshape(-1, 2, 2))
-    links: list[tuple[Point, Point]] = []
+    links: list[_Piece] = []
     loose: list[tuple[Chain, int]] = []
     first = 0
     for chain in chains:
         last = first + len(chain.path) - 2
         for end, own in ((0, first), (-1, last)):
-            link = _trunk_link(chain, end, job, places) or _snap_link(chain.path[end], lines, own)
+            link = _trunk_link(chain, end, trees, places) or _round_again(chain, end) or _snap_link(chain.path[end], lines, own)
             if link is None:
                 loose.append((chain, end))
             elif distance_ft(*link) > ROUNDING_FT:
@@ -123,16 +148,21 @@ def _joined(chains: Sequence[Chain], job: Job, places: Mapping[str, Point]) -> t
     return pieces + links, loose
 
 
-def _trunk_link(chain: Chain, end: int, job: Job, places: Mapping[str, Point]) -> tuple[Point, Point] | None:
+def _trunk_link(chain: Chain, end: int, trees: Mapping[str, Tree], places: Mapping[str, Point]) -> _Piece | None:
     """From a line's end to the middle of the trunk it meets, where it reaches the bark."""
-    tree = job.trees.get(chain.tree_ends[end] or "")
+    tree = trees.get(chain.tree_ends[end] or "")
     middle = places.get(tree.point) if tree else None
     if tree is None or middle is None or distance_ft(chain.path[end], middle) > tree.diameter_in / 24 + MEETS_FT:
         return None
     return chain.path[end], middle
 
 
-def _snap_link(end: Point, lines: Any, own: int) -> tuple[Point, Point] | None:
+def _round_again(chain: Chain, end: int) -> _Piece | None:
+    """No way at all from the end of a ring to its other end."""
+    return (chain.path[end], chain.path[end]) if chain.path[0] == chain.path[-1] else None
+
+
+def _snap_link(end: Point, lines: Any, own: int) -> _Piece | None:
     """From a chain's end to the nearest other piece within the snap distance."""
     spot = shapely.Point(end)
     away = shapely.distance(lines, spot)
@@ -146,10 +176,38 @@ def _nearest_on(line: Any, place: Point) -> Point:
     return (float(meets.x), float(meets.y))
 
 
-def _faces(pieces: Sequence[tuple[Point, Point]]) -> Any:
-    """Every area that the pieces close, as an array of polygons."""
-    if not pieces:
-        return np.array([], dtype=object)
+def _faces(pieces: Sequence[_Piece]) -> Any:
+    """Every area that the pieces close, as an array of polygons; what lies apart is closed by itself."""
+    closed = [_closed(tuple(part)) for part in _apart(pieces)]
+    return np.concatenate(closed) if closed else np.array([], dtype=object)
+
+
+def _apart(pieces: Sequence[_Piece]) -> list[list[_Piece]]:
+    """Pieces in groups whose boxes keep clear of each other."""
+    groups: list[tuple[_Box, list[_Piece]]] = []
+    for piece in pieces:
+        (a_east, a_north), (b_east, b_north) = piece
+        box, own = (min(a_east, b_east), min(a_north, b_north), max(a_east, b_east), max(a_north, b_north)), [piece]
+        while touched := [group for group in groups if _touch(group[0], box)]:
+            groups = [group for group in groups if group not in touched]
+            box, own = _round_all([box, *(other for other, _ in touched)]), [*(one for _, others in touched for one in others), *own]
+        groups.append((box, own))
+    return [own for _, own in groups]
+
+
+def _touch(one: _Box, other: _Box) -> bool:
+    return (
+        one[0] <= other[2] + MEETS_FT and other[0] <= one[2] + MEETS_FT and one[1] <= other[3] + MEETS_FT and other[1] <= one[3] + MEETS_FT
+    )
+
+
+def _round_all(boxes: Sequence[_Box]) -> _Box:
+    wests, souths, easts, norths = zip(*boxes, strict=True)
+    return min(wests), min(souths), max(easts), max(norths)
+
+
+@remembered
+def _closed(pieces: tuple[_Piece, ...]) -> Any:
     noded = shapely.union_all(shapely.linestrings(np.array(pieces)), grid_size=ROUNDING_FT)
     return shapely.get_parts(shapely.polygonize(shapely.get_parts(noded)))
 
@@ -160,9 +218,7 @@ def _holding(faces: Any, place: Point) -> Any | None:
     return held[0] if len(held) else None
 
 
-def _area(
-    name: str, place: Point, needed_ft2: float, faces: Any, pieces: list[tuple[Point, Point]], gaps: Sequence[_Gap]
-) -> tuple[YardArea, str]:
+def _area(name: str, place: Point, needed_ft2: float, faces: Any, pieces: list[_Piece], gaps: Sequence[_Gap]) -> tuple[YardArea, str]:
     """The yard round a place and, where it is open, between what its gap lies."""
     face = _holding(faces, place)
     if face is None:
@@ -204,7 +260,7 @@ def _breaks(job: Job, places: Mapping[str, Point]) -> Iterator[_Gap]:
                 yield _Gap((places[before], places[after]), f"between {before} and {after}")
 
 
-def _gap(place: Point, pieces: list[tuple[Point, Point]], gaps: Sequence[_Gap]) -> _Gap | None:
+def _gap(place: Point, pieces: list[_Piece], gaps: Sequence[_Gap]) -> _Gap | None:
     """The first gap that alone closes the yard round a place; else the one that closes it after those before it; else none."""
     tries = gaps[:_MOST_TRIES]
     for gap in tries:
