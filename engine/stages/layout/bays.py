@@ -7,7 +7,7 @@ from math import hypot
 from engine.calc.frozen import dataclass
 from engine.calc.geometry.ground import level_at_ft
 from engine.calc.geometry.plane import distance_ft
-from engine.calc.remember import remembered, remembered_same
+from engine.calc.remember import remembered, remembered_rows, remembered_same
 from engine.calc.tolerances import TOUCHING_FT
 from engine.stages.layout.line_tracks import Track
 from engine.stages.layout.todays_supports import Members, Support
@@ -64,14 +64,23 @@ def bays(
     gate_of = {pair: gate for gate, pair in gates.items()}
     found: dict[str, Bay] = {}
     for name, track in tracks.items():
-        row = lines[name]
-        pairs = [(*pair, False) for pair in pairwise(row)]
-        pairs += [(row[-1], row[0], True)] if track.closed and len(row) > 2 else []
-        for (start_ft, before), (end_ft, after), round_again in pairs:
-            bay = _bay(track, supports[before], supports[after], start_ft, end_ft, gate_of.get((before, after)), round_again)
-            if bay is not None:
-                found.setdefault(bay.id, bay)
+        row = [post for _, post in lines[name]]
+        pairs = [*pairwise(row), *([(row[-1], row[0])] if track.closed and len(row) > 2 else [])]
+        hung = tuple(gate_of.get(pair) for pair in pairs)
+        for bay in _along(track, tuple(supports[post] for post in row), tuple(station_ft for station_ft, _ in lines[name]), hung):
+            found.setdefault(bay.id, bay)
     return found
+
+
+@remembered_rows
+def _along(track: Track, row: tuple[Support, ...], stations_ft: tuple[float, ...], gates: tuple[str | None, ...]) -> tuple[Bay, ...]:
+    """The bays of one line in order, with the gate that hangs in each; one more than pairs in a row goes round a ring again."""
+    ends = [*zip(row, stations_ft, strict=True), (row[0], stations_ft[0])] if row else []
+    between = (
+        _bay(track, before, after, start_ft, end_ft, gate, n == len(row) - 1)
+        for n, (((before, start_ft), (after, end_ft)), gate) in enumerate(zip(pairwise(ends), gates, strict=False))
+    )
+    return tuple(bay for bay in between if bay is not None)
 
 
 @remembered_same

@@ -9,7 +9,7 @@ from engine.calc.geometry.ground import Profile
 from engine.calc.geometry.plane import Point, azimuth_deg, deflection_deg, distance_ft, offset_point, station_offset, vertex_stations_ft
 from engine.calc.large_libraries import np
 from engine.calc.measuring.adjust import Ellipse
-from engine.calc.remember import remembered_of
+from engine.calc.remember import remembered, remembered_of
 from engine.calc.tolerances import ONE_SUPPORT_FT, SAME_SPOT_FT
 from engine.job.model.base import LineEnd
 from engine.job.model.fence import FenceLine, Meets
@@ -82,7 +82,15 @@ def _track(line: FenceLine, placed: LineSurvey, survey: Survey) -> Track | None:
     path = tuple(place for place, _ in spots)
     ellipses = tuple(survey.points[name].ellipse for _, name in spots)
     closed = line.closed and path[0] == path[-1]
-    return Track(placed.name, path, vertex_stations_ft(path), _turns(path, closed), ellipses, closed, placed.profile, placed.floors)
+    return _same_track(placed.name, path, ellipses, closed, placed.profile, placed.floors)
+
+
+@remembered
+def _same_track(
+    name: str, path: tuple[Point, ...], ellipses: tuple[Ellipse, ...], closed: bool, profile: Profile, floors: tuple[Floor, ...]
+) -> Track:
+    """The very same object from walk to walk, as long as nothing of it differs: all that stands along it is found by that."""
+    return Track(name, path, vertex_stations_ft(path), _turns(path, closed), ellipses, closed, profile, floors)
 
 
 def _turns(path: tuple[Point, ...], closed: bool) -> tuple[float, ...]:

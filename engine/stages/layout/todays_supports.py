@@ -1,7 +1,7 @@
 """Today's supports: the plan with what the log says happened to it, in log order."""
 
 from bisect import bisect
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import datetime
 from functools import cached_property
@@ -11,7 +11,7 @@ from engine.calc.geometry.ground import levels_at_ft
 from engine.calc.geometry.many_places import deflections_deg
 from engine.calc.geometry.plane import Point, distance_ft, station_offset
 from engine.calc.large_libraries import np
-from engine.calc.remember import remembered, remembered_same
+from engine.calc.remember import remembered, remembered_rows, remembered_same
 from engine.calc.tolerances import TOUCHING_FT
 from engine.checklist import Stood, StoodAt
 from engine.job.model.fence import Post, PostKind, SupportKind
@@ -238,12 +238,22 @@ def supports(
 ) -> dict[str, Support]:
     """Every support with its level, its turn and its gate, line by line. The turn is that of the cables on its own line, from the support
     before to the one after; 0 at an open line's ends."""
-    turns = {post: turn for name, track in tracks.items() for post, turn in _turns(track, stands, lines[name])}
-    levels = {post: level for name, track in tracks.items() for post, level in _levels(track, stands, lines[name])}
-    lifts = {post: lift for track in tracks.values() for post, lift in _lifts(track, stands, levels)}
     gate_of = {post: gate for gate, pair in reversed(list(gates.items())) for post in pair}
-    ordered = dict.fromkeys(post for row in lines.values() for _, post in row)
-    return {name: _support(name, stands[name], levels[name], turns[name], gate_of.get(name), lifts.get(name, 0.0)) for name in ordered}
+    found: dict[str, Support] = {}
+    for name, track in tracks.items():
+        row = tuple(post for _, post in lines[name])
+        found |= _on_line(track, row, tuple(stands[post] for post in row), tuple(gate_of.get(post) for post in row))
+    return {name: found[name] for name in dict.fromkeys(post for row in lines.values() for _, post in row)}
+
+
+@remembered_rows
+def _on_line(track: Track, row: tuple[str, ...], stand: tuple[LoneSupport, ...], gates: tuple[str | None, ...]) -> dict[str, Support]:
+    """The supports of a row that are the line's own."""
+    stands = dict(zip(row, stand, strict=True))
+    own = [name for name, one in stands.items() if one.line == track.name]
+    turns, levels = _turns(track, stands), dict(zip(own, _levels_under(track, *(stands[name] for name in own)), strict=True))
+    lifts, gate_of = _lifts(track, stands, levels), dict(zip(row, gates, strict=True))
+    return {name: _support(name, stands[name], levels[name], turns[name], gate_of[name], lifts.get(name, 0.0)) for name in own}
 
 
 @remembered
@@ -254,27 +264,20 @@ def _support(name: str, stand: LoneSupport, ground_ft: float, turn_deg: float, g
     )  # fmt: skip
 
 
-def _turns(track: Track, stands: Mapping[str, LoneSupport], row: list[tuple[float, str]]) -> Iterator[tuple[str, float]]:
-    """Turn at each of the line's own supports."""
-    posts = [post for _, post in row]
-    ring = track.closed and len(row) > 2
+def _turns(track: Track, stands: Mapping[str, LoneSupport]) -> dict[str, float]:
+    """Turn at each support of a row."""
+    posts = list(stands)
+    ring = track.closed and len(posts) > 2
     first, last = (posts[-1:], posts[:1]) if ring else ([], [])
     walked = [*first, *posts, *last]
     turns = _turns_between(*(stands[post] for post in walked)) if len(walked) > 2 else []
-    turned = zip(posts if ring else posts[1:-1], turns, strict=True)
-    found = {**dict.fromkeys(posts, 0.0), **dict(turned)}
-    yield from ((post, turn) for post, turn in found.items() if stands[post].line == track.name)
+    return {**dict.fromkeys(posts, 0.0), **dict(zip(posts if ring else posts[1:-1], turns, strict=True))}
 
 
 @remembered_same
 def _turns_between(*walked: LoneSupport) -> list[float]:
     turns: list[float] = (deflections_deg([stand.there for stand in walked], TOUCHING_FT) + 0.0).tolist()
     return turns
-
-
-def _levels(track: Track, stands: Mapping[str, LoneSupport], row: list[tuple[float, str]]) -> Iterator[tuple[str, float]]:
-    own = [post for _, post in row if stands[post].line == track.name]
-    yield from zip(own, _levels_under(track, *(stands[post] for post in own)), strict=True)
 
 
 @remembered_same
@@ -286,9 +289,8 @@ def _levels_under(track: Track, *own: LoneSupport) -> list[float]:
     return levels
 
 
-def _lifts(track: Track, stands: Mapping[str, LoneSupport], levels: Mapping[str, float]) -> Iterator[tuple[str, float]]:
-    """How far over the ground posts on a deck stand."""
+def _lifts(track: Track, stands: Mapping[str, LoneSupport], levels: Mapping[str, float]) -> dict[str, float]:
+    """How far over the ground the line's own posts on a deck stand."""
     decks = {floor.surface: floor.levels_ft[0] for floor in raised(track.floors)}
-    if not decks:
-        return
-    yield from ((name, decks[stand.at] - levels[name]) for name, stand in stands.items() if stand.line == track.name and stand.at in decks)
+    own = ((name, stands[name].at) for name in levels) if decks else ()
+    return {name: decks[at] - levels[name] for name, at in own if at in decks}

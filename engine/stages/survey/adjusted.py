@@ -9,8 +9,9 @@ from engine.calc.measuring.observations import AdjustError
 from engine.calc.tolerances import SAME_SPOT_FT
 from engine.stages.survey.network import ReadValue
 
-_PLACES = 9
-"""Places are kept to a thousand-millionth of a foot: what another reading elsewhere doesn't move stays the very same place."""
+_PLACES, _DEGREES = 9, 6
+"""Places and their errors are kept to a thousand-millionth of a foot, azimuths of ellipses to a millionth of a degree: what another reading
+elsewhere doesn't move stays the very same."""
 
 
 @dataclass(frozen=True)
@@ -37,11 +38,16 @@ def solve(known: Mapping[str, Point], places: Mapping[str, Point], read: tuple[R
         try:
             found = adjust(known, free, [reading.observation for reading in usable])
             places = {name: (round(east, _PLACES), round(north, _PLACES)) for name, (east, north) in found.points.items()}
-            return Solution({**known, **places}, found.ellipses, found.fits, found.degrees_of_freedom, loose, found.converged)
+            ellipses = {name: _kept(ellipse) for name, ellipse in found.ellipses.items()}
+            return Solution({**known, **places}, ellipses, found.fits, found.degrees_of_freedom, loose, found.converged)
         except FloatingPoint as floats:
             loose += floats.points
         except AdjustError:
             return Solution(dict(known), {}, {}, 0, (*loose, *free), settled=False)
+
+
+def _kept(found: Ellipse) -> Ellipse:
+    return Ellipse(round(found.semi_major_ft, _PLACES), round(found.semi_minor_ft, _PLACES), round(found.azimuth_deg, _DEGREES) % 180)
 
 
 def hanging_together(points: Iterable[str], read: tuple[ReadValue, ...], known: Mapping[str, Point]) -> tuple[ReadValue, ...]:
