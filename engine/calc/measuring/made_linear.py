@@ -102,8 +102,7 @@ def laid_out(known: Mapping[str, Point], approximate: Mapping[str, Point], obser
     origin = np.mean([*known.values(), *approximate.values()], axis=0)
     number = {name: place for place, name in enumerate([*approximate, *known])}
     places = {**known, **approximate}
-    touched = [[name for name, _, _ in misfit_and_slopes(one, places)[1]] for one in observations]
-    held = [(row, name) for row, names in enumerate(touched) for name in names if name in approximate]
+    held = [(row, name) for row, one in enumerate(observations) for name, _, _ in misfit_and_slopes(one, places)[1] if name in approximate]
     rows, points = [row for row, _ in held], [number[name] for _, name in held]
     tapes = [(row, one) for row, one in enumerate(observations) if isinstance(one, Distance)]
     tape_rows = {row: one.b for row, one in tapes}

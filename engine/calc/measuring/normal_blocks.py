@@ -64,8 +64,9 @@ def blocks_of(shots: Sequence[int], points: Sequence[int], count: int) -> Blocks
             offset += (2 * length) ** 2
     coordinates = tuple(np.array([[2 * n + way for n in part for way in (0, 1)] for part in parts]) for parts in by_size.values())
     rows, at = np.asarray(shots, dtype=np.intp), np.asarray(points, dtype=np.intp)
-    pairs = [(n, m) for n in range(len(rows)) for m in range(max(n - 2, 0), min(n + 3, len(rows))) if rows[n] == rows[m]]
-    first, second = np.array(pairs, dtype=np.intp).reshape(-1, 2).T
+    padded = np.pad(rows, 2, constant_values=-1)
+    first, way = np.nonzero(np.stack([padded[n : n + len(rows)] for n in range(5)], axis=1) == rows[:, None])
+    second = first + way - 2
     every = np.arange(count)
     return Blocks(coordinates, first, second, _terms(at[first], at[second], start, within, size), _terms(every, every, start, within, size))
 

@@ -69,10 +69,17 @@ def best_ties(
     good = (angles >= angle_deg[0]) & (angles <= angle_deg[1]) & np.isfinite(total)
     growth = np.rint(sigmas / (tape_sigma_ft * math.sqrt(2)) / GROWTH_STEP)
     best = np.where(good, growth * 4 * reach_ft[1] + total, np.inf).argmin(axis=1)
-    return tuple(
-        _tie(n, (int(near[n, a[k]]), int(near[n, b[k]])), float(angles[n, k]), tapes, usable, near) if good[n, k] else None
-        for n, k in enumerate(best.tolist())
+    rows = np.arange(len(spots))
+    rounds = zip(
+        good[rows, best].tolist(),
+        a[best].tolist(),
+        b[best].tolist(),
+        angles[rows, best].tolist(),
+        near.tolist(),
+        in_reach.tolist(),
+        strict=True,
     )
+    return tuple(_tie(*one) if fixed else None for fixed, *one in rounds)
 
 
 def _angles_deg(apart: Floats, a: Indices, b: Indices) -> Floats:
@@ -82,10 +89,11 @@ def _angles_deg(apart: Floats, a: Indices, b: Indices) -> Floats:
     return angles
 
 
-def _tie(n: int, pair: tuple[int, int], angle_deg: float, tapes: Floats, usable: Floats, near: Indices) -> BestTie:
-    first, second = pair
-    check = next((int(m) for m in near[n] if m not in (first, second) and math.isfinite(usable[n, m])), None)
+def _tie(first: int, second: int, angle_deg: float, near: list[int], tapes_ft: list[float]) -> BestTie:
+    """The tie by two of the near references, and the nearest other one in reach: the near ones come in the order of their tapes."""
+    third = next((n for n in range(len(near)) if n not in (first, second)), None)
+    check = third if third is not None and math.isfinite(tapes_ft[third]) else None
     return BestTie(
-        first, second, float(tapes[n, first]), float(tapes[n, second]), angle_deg,
-        check, None if check is None else float(tapes[n, check]),
+        near[first], near[second], tapes_ft[first], tapes_ft[second], angle_deg,
+        None if check is None else near[check], None if check is None else tapes_ft[check],
     )  # fmt: skip

@@ -11,7 +11,7 @@ from engine.calc.geometry.many_places import stations_offsets
 from engine.calc.geometry.plane import Point
 from engine.calc.geometry.spacing import FreeStretch, Spacing, best_supports
 from engine.calc.limits import OutOfRange
-from engine.calc.remember import remembered, remembered_of
+from engine.calc.remember import remembered, remembered_same
 from engine.calc.tolerances import EDGE_FT, ONE_SUPPORT_FT, SAME_SPOT_FT
 from engine.job.model.fence import Post
 from engine.job.model.job import Job
@@ -92,26 +92,25 @@ def near_trees(job: Job, survey: Survey, tracks: Mapping[str, Track]) -> dict[st
     Source: common practice, no source: a sound tree at least 6 in through on or close to the line carries the cables.
     Valid for: any job; distances are to the middle of the trunk.
     """
-    return _near_trees(job.rules.layout, job.trees, survey, tracks)
+    placed = _same_places(tuple(_trunk_places(job, survey).items()))
+    return {line: _beside(job.rules.layout, job.trees, placed, track) for line, track in tracks.items()}
 
 
-@remembered_of
-def _near_trees(
-    rules: LayoutRules, trees: Mapping[str, Tree], survey: Survey, tracks: Mapping[str, Track]
-) -> dict[str, tuple[NearTree, ...]]:
-    placed = [(name, tree) for name, tree in trees.items() if tree.point in survey.points]
-    found = {}
-    for line, track in tracks.items():
-        stations, offsets = stations_offsets(track.path, [survey.points[tree.point].xy for _, tree in placed])
-        rows = zip(placed, stations.tolist(), offsets.tolist(), strict=True)
-        beside = [
-            NearTree(name, station, offset, carries)
-            for (name, tree), station, offset in rows
-            for carries in [tree.sound and tree.diameter_in >= rules.tree_min_in]
-            if abs(offset) <= max(rules.tree_reach_ft, rules.tree_bend_ft * carries) and 0 < station < track.length_ft
-        ]
-        found[line] = tuple(sorted(beside, key=lambda near: near.station_ft))
-    return found
+@remembered
+def _same_places(places: tuple[tuple[str, Point], ...]) -> tuple[tuple[str, Point], ...]:
+    return places
+
+
+@remembered_same
+def _beside(rules: LayoutRules, trees: Mapping[str, Tree], placed: tuple[tuple[str, Point], ...], track: Track) -> tuple[NearTree, ...]:
+    stations, offsets = stations_offsets(track.path, [at for _, at in placed])
+    beside = [
+        NearTree(name, station, offset, carries)
+        for (name, _), station, offset in zip(placed, stations.tolist(), offsets.tolist(), strict=True)
+        for carries in [trees[name].sound and trees[name].diameter_in >= rules.tree_min_in]
+        if abs(offset) <= max(rules.tree_reach_ft, rules.tree_bend_ft * carries) and 0 < station < track.length_ft
+    ]
+    return tuple(sorted(beside, key=lambda near: near.station_ft))
 
 
 def _line(site: Site, track: Track, trees: tuple[NearTree, ...], low_ft: float = -inf, high_ft: float = inf) -> list[FixedSupport]:

@@ -12,7 +12,7 @@ from engine.calc.large_libraries import Floats, np
 from engine.calc.lengths import format_ft_in
 from engine.calc.measuring.adjust import ellipse_sigma_ft
 from engine.calc.measuring.tie_points import BestTie, best_ties
-from engine.calc.remember import remembered_each, remembered_of, remembered_same
+from engine.calc.remember import remembered_each, remembered_of, remembered_rows, remembered_same
 from engine.calc.tolerances import SAME_SPOT_FT, STRAIGHT_DEG, TOUCHING_FT
 from engine.job.model.fence import FenceLine
 from engine.job.model.job import Job
@@ -148,9 +148,14 @@ def string_lines(tracks: Mapping[str, Track], supports: Mapping[str, Support], l
 
 def _breaks(track: Track, supports: Mapping[str, Support], row: list[tuple[float, str]], count: int) -> list[int]:
     """Indices of supports where a string begins or ends: ends, corners, tees, gate posts, and points where the path turns."""
-    turns = turns_at(track, [station for station, _ in row]) if row else []
-    fixed = [supports[post].kind != "line" or abs(turn) > STRAIGHT_DEG for (_, post), turn in zip(row, turns, strict=True)]
+    fixed = _fixed(track, tuple(supports[post] for _, post in row), tuple(station for station, _ in row))
     return [n for n in range(count) if n in (0, count - 1) or fixed[n % len(row)]]
+
+
+@remembered_rows
+def _fixed(track: Track, row: tuple[Support, ...], stations_ft: tuple[float, ...]) -> list[bool]:
+    turns = turns_at(track, stations_ft) if row else []
+    return [one.kind != "line" or abs(turn) > STRAIGHT_DEG for one, turn in zip(row, turns, strict=True)]
 
 
 @remembered_same

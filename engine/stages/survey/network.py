@@ -10,6 +10,7 @@ from engine.calc.lengths import format_ft_in
 from engine.calc.measuring.observations import Along, Direction, Distance, Observation, Offset
 from engine.calc.measuring.taping import paced_ft, slope_to_level_ft
 from engine.calc.phrases import listed
+from engine.calc.remember import remembered_same
 from engine.calc.tolerances import SAME_SPOT_FT
 from engine.job.model.cross_checks import shot_points
 from engine.job.model.rules import SurveyRules
@@ -45,7 +46,12 @@ class Placing:
 
 def readings(shots: Mapping[str, Shot], rules: SurveyRules) -> tuple[ReadValue, ...]:
     """Every measured value between points, with the standard error its method has; level shots are not among them."""
-    return tuple(reading for name, shot in shots.items() for reading in _of_shot(name, shot, rules))
+    return tuple(reading for name, shot in shots.items() for reading in _read(name, shot, rules))
+
+
+@remembered_same
+def _read(name: str, shot: Shot, rules: SurveyRules) -> tuple[ReadValue, ...]:
+    return tuple(_of_shot(name, shot, rules))
 
 
 def _of_shot(name: str, shot: Shot, rules: SurveyRules) -> Iterator[ReadValue]:
