@@ -1,8 +1,10 @@
 """What one change does to everything downstream: the walk before beside the walk after, in words a crew reads."""
 
 from collections import Counter
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from functools import partial
+from itertools import compress
+from operator import is_not
 from typing import TypeVar
 
 from engine.calc.frozen import dataclass
@@ -19,7 +21,9 @@ from engine.stages.takeoff import Takeoff, TakeoffRow
 from engine.walk import Walk
 
 T = TypeVar("T")
+Lines = tuple[ChecklistLine, ...]
 _TOLD_APART = (WAYS_OUT, DONE_BEFORE)
+_TAPES = ("first tape", "second tape")
 
 
 @dataclass(frozen=True)
@@ -67,14 +71,15 @@ class Consequences:
 def consequences(before: Walk, after: Walk) -> Consequences:
     """Everything that differs between two walks of one job."""
     appear, go, changed = _findings(before.findings, after.findings)
+    opened, again = _answered_otherwise(before, after)
     old = {sleeve.key: sleeve.stays for sleeve in before.posts.old_sleeves}
     return Consequences(
         tuple(_changes(before, after)),
         appear,
         go,
         changed,
-        tuple(_answered_only(before, after)),
-        tuple(_answered_only(after, before)),
+        opened,
+        again,
         tuple(sleeve for sleeve in after.posts.old_sleeves if sleeve.key not in old or (old[sleeve.key] and not sleeve.stays)),
         tuple((post, of) for post, of in after.posts.reused.items() if before.posts.reused.get(post) != of),
         tuple(_ways(before.punch.ways_out, after.punch.ways_out)),
@@ -109,15 +114,25 @@ def _told_otherwise(was: Finding, now: Finding) -> bool:
     return (was.level, was.says) != (now.level, now.says) and not was.level == now.level == "note"
 
 
-def _answered_only(here: Walk, there: Walk) -> Iterator[ChecklistLine]:
-    """What is done or not needed in one walk, and open or not asked in the other."""
-    for stage, checklist in here.checklists.items():
-        alike = set(map(id, there.checklists[stage].lines))
-        for line in [line for line in checklist.lines if id(line) not in alike]:
-            if line.tick is not None:
-                other = there.checklists[stage].by_key.get(line.item.key)
-                if other is None or other.tick is None:
-                    yield line
+def _answered_otherwise(before: Walk, after: Walk) -> tuple[tuple[ChecklistLine, ...], tuple[ChecklistLine, ...]]:
+    """What is done or not needed in the walk before, and open or not asked after; and the other way round."""
+    opened: list[ChecklistLine] = []
+    again: list[ChecklistLine] = []
+    for stage, checklist in before.checklists.items():
+        old, new = ({line.item.key: line for line in lines} for lines in _apart(checklist.lines, after.checklists[stage].lines))
+        opened += (line for key, line in old.items() if key not in new)
+        again += (line for key, line in new.items() if key not in old)
+    return tuple(opened), tuple(again)
+
+
+def _apart(before: Lines, after: Lines) -> tuple[Lines, Lines]:
+    """Lines with a tick that aren't the very same in both."""
+    if len(before) == len(after):
+        others = [*map(is_not, before, after)]
+        before, after = tuple(compress(before, others)), tuple(compress(after, others))
+    alike = set(map(id, before)).intersection(map(id, after))
+    old, new = (tuple(line for line in lines if line.tick is not None and id(line) not in alike) for lines in (before, after))
+    return old, new
 
 
 def _ways(before: Sequence[WayOut], after: Sequence[WayOut]) -> Iterator[WayChange]:
@@ -144,8 +159,15 @@ def _changes(a: Walk, b: Walk) -> Iterator[Difference]:
     yield from _differ("least apron", a.fabric.bays, b.fabric.bays, lambda bay: bay.least_apron_in, format_in, 0.06)
     yield from _differ("stakes", a.staking.bays, b.staking.bays, lambda bay: len(bay.stations_ft), _count)
     yield from _differ("opening", a.gate.gates, b.gate.gates, lambda gate: gate.opening_ft, format_ft_in)
-    before, after = _by_name(a.takeoff), _by_name(b.takeoff)
-    for unit in dict.fromkeys(row.unit for row in (*before.values(), *after.values())):
+    yield from _loads(_by_name(a.takeoff), _by_name(b.takeoff))
+
+
+def _loads(before: Mapping[str, TakeoffRow], after: Mapping[str, TakeoffRow]) -> Iterator[Difference]:
+    """Rows of the take-off, those of one unit together."""
+    units = dict.fromkeys(row.unit for row in (*before.values(), *after.values()))
+    alike = {name for name, row in before.items() if row == after.get(name)}
+    before, after = ({name: row for name, row in rows.items() if name not in alike} for rows in (before, after))
+    for unit in units:
         old, new = ({name: row for name, row in rows.items() if row.unit == unit} for rows in (before, after))
         yield from _differ("needed", old, new, lambda row: row.needed + row.spare, partial(_needed, unit), 0.5)
         yield from _differ("loaded and came", _came(old), _came(new), lambda came: came, partial(_needed, unit), 0.05)
@@ -188,16 +210,15 @@ def _place_words(one: Support | None) -> str:
 def _ties(before: Mapping[str, TapeTie], after: Mapping[str, TapeTie]) -> Iterator[Difference]:
     """Tapes that read something else, or start somewhere else."""
     for name in _others(before, after):
-        tapes = zip(("first tape", "second tape"), _tapes(before.get(name)), _tapes(after.get(name)), strict=True)
-        for what, (old_ft, old_from, old_words), (new_ft, new_from, new_words) in tapes:
+        old, new = before.get(name), after.get(name)
+        tapes = zip(_tapes(old), _tapes(new), strict=True)
+        for number, ((old_ft, old_from), (new_ft, new_from)) in enumerate(tapes):
             if old_from != new_from or abs(old_ft - new_ft) > SAME_SPOT_FT:
-                yield Difference(name, what, old_words, new_words)
+                yield Difference(name, _TAPES[number], *(tie.words[number] if tie is not None else "-" for tie in (old, new)))
 
 
-def _tapes(tie: TapeTie | None) -> Iterable[tuple[float, str, str]]:
-    if tie is None:
-        return [(0.0, "", "-")] * 2
-    return zip((tie.tape_a_ft, tie.tape_b_ft), (tie.from_a, tie.from_b), tie.words, strict=True)
+def _tapes(tie: TapeTie | None) -> tuple[tuple[float, str], tuple[float, str]]:
+    return ((0.0, ""), (0.0, "")) if tie is None else ((tie.tape_a_ft, tie.from_a), (tie.tape_b_ft, tie.from_b))
 
 
 def _runs(a: Walk, b: Walk) -> Iterator[Difference]:
@@ -210,7 +231,9 @@ def _runs(a: Walk, b: Walk) -> Iterator[Difference]:
 
 
 def _braces(a: Walk, b: Walk) -> Iterator[Difference]:
-    old, new = ({leg.id: leg for pull in walk.bracing.pulls.values() for leg in pull.legs} for walk in (a, b))
+    were, are = a.bracing.pulls, b.bracing.pulls
+    others = _others(were, are)
+    old, new = ({leg.id: leg for name in others if name in pulls for leg in pulls[name].legs} for pulls in (were, are))
     yield from _differ("brace length", old, new, lambda leg: leg.length_ft, format_ft_in)
     for name, leg in new.items():
         if name in old and old[name] is not leg and (shift := distance_ft(old[name].foot, leg.foot)) > SAME_SPOT_FT:
@@ -238,6 +261,8 @@ def _needed(unit: str, value: float) -> str:
 
 def _others(before: Mapping[str, T], after: Mapping[str, T]) -> list[str]:
     """Those that aren't the very same in both."""
+    if [*before] == [*after]:
+        return list(compress(before, map(is_not, before.values(), after.values())))
     return [name for name in dict.fromkeys((*before, *after)) if before.get(name) is not after.get(name)]
 
 
