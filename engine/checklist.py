@@ -1,11 +1,11 @@
 """Checklist items: what a stage asks of the crew, the reading it wants, and how ticks in the job answer it."""
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from datetime import datetime
 from functools import cached_property
 from itertools import pairwise
 from math import floor
-from typing import Literal, NamedTuple, Protocol
+from typing import Literal, NamedTuple, Protocol, cast
 
 from engine.calc.frozen import dataclass
 from engine.calc.geometry.plane import Point
@@ -129,7 +129,7 @@ def counts(tick: Tick, of: TickFacts, stood: Stood) -> bool:
     what it was made for, or says of a closed loop but its ends, as P4-P7: it counts for what stood at its time by the plan and the log."""
     then = tick.of
     if then.places or not of.places:
-        return then == NO_FACTS or same_facts(then, as_said_by(then, of))
+        return then == of or then == NO_FACTS or same_facts(then, as_said_by(then, of))
     if tick.of != NO_FACTS and tick.of.words != (f"{of.places[0].support}-{of.places[-1].support}",):
         return False
     there = {at.support: at for at in of.places}
@@ -212,6 +212,11 @@ class Checklist:
         return {line.item.key: line.tick for line in self.lines if line.tick is not None and line.tick.state == "done"}
 
     @cached_property
+    def told(self) -> tuple[ChecklistLine, ...]:
+        """Lines that a finding may be made of: of a tick for other facts, or of a reading out of range."""
+        return tuple([line for line in self.lines if line.was is not None or line.passes is False])
+
+    @cached_property
     def by_key(self) -> Mapping[ItemKey, ChecklistLine]:
         """Lines by the key of their item."""
         return {line.item.key: line for line in self.lines}
@@ -225,25 +230,51 @@ class Checklist:
 NOTHING_ASKED = Checklist(())
 
 
-def answer(items: Iterable[Item], checks: Mapping[ItemKey, Tick], stood: Stood, before: Checklist = NOTHING_ASKED) -> Checklist:
-    """Checklist of a stage: each item joined with its tick, whose reading is in the unit the item asks for. A line of the checklist before,
-    of the very same item and tick, is used again."""
-    old, given = {id(line.item): line for line in before.lines}.get, checks.get
-    asked = [(item, given(item.key), old(id(item))) for item in items]
-    lines = [
-        line
-        if line is not None and line.tick is tick and (line.was is None if tick is None else tick.of.places)
-        else _line(item, tick, stood, line)
-        for item, tick, line in asked
-    ]
-    return Checklist(tuple(lines))
+class Answered(NamedTuple):
+    """A checklist and what it was answered with; `by_log` are items whose answer goes by where the log says that supports stood."""
+
+    checklist: Checklist = NOTHING_ASKED
+    checks: Mapping[ItemKey, Tick] = {}
+    stood: Stood = {}
+    by_log: frozenset[ItemKey] = frozenset()
 
 
-def _line(item: Item, given: Tick | None, stood: Stood, old: ChecklistLine | None) -> ChecklistLine:
+NOT_ANSWERED = Answered()
+
+
+def answer(items: Sequence[Item], checks: Mapping[ItemKey, Tick], stood: Stood) -> Checklist:
+    """Checklist of a stage: each item joined with its tick, whose reading is in the unit the item asks for."""
+    return answered_again(items, checks, stood, NOT_ANSWERED).checklist
+
+
+def answered_again(items: Sequence[Item], checks: Mapping[ItemKey, Tick], stood: Stood, before: Answered) -> Answered:
+    """The same, with what it was answered before: a line of the very same item and tick is used again, and a checklist of such lines."""
+    lines = _of_before(items, before.checklist.lines)
+    if checks is not before.checks:
+        lines = [line if line is not None and (line.tick or line.was) is checks.get(line.item.key) else None for line in lines]
+    if before.by_log and stood is not before.stood:
+        lines = [line if line is not None and line.item.key not in before.by_log else None for line in lines]
+    fresh = {n: items[n].key for n, line in enumerate(lines) if line is None}
+    if not fresh and len(items) == len(before.checklist.lines):
+        return Answered(before.checklist, checks, stood, before.by_log)
+    ticks = {n: checks.get(key) for n, key in fresh.items()}
+    for n, tick in ticks.items():
+        lines[n] = _line(items[n], tick, stood)
+    by_log = (fresh[n] for n, tick in ticks.items() if tick is not None and not tick.of.places and items[n].of.places)
+    return Answered(Checklist(tuple(cast("list[ChecklistLine]", lines))), checks, stood, before.by_log.union(by_log))
+
+
+def _of_before(items: Sequence[Item], lines: Sequence[ChecklistLine]) -> list[ChecklistLine | None]:
+    """Of every item the line of before; where there are as many, it is looked for in its place only."""
+    if len(items) == len(lines):
+        return [line if line.item is item else None for item, line in zip(items, lines, strict=True)]
+    by_item = {id(line.item): line for line in lines}
+    return [*map(by_item.get, map(id, items))]
+
+
+def _line(item: Item, given: Tick | None, stood: Stood) -> ChecklistLine:
     if given is None:
         return ChecklistLine(item, None)
-    if old is not None and given is (old.tick or old.was) and given.of.places:
-        return old
     wanted = item.reading
     tick = given if wanted is None else _in_unit(given, wanted)
     if not counts(given, item.of, stood):
@@ -266,7 +297,7 @@ DONE_BEFORE = "done_before_it_changed"
 
 def changed_findings(stage: StageName, checklist: Checklist) -> tuple[Finding, ...]:
     """One finding a stage: what was done before its post, bay or loop changed, and is open again."""
-    lines = [line for line in checklist.lines if line.was is not None and line.was.state == "done"]
+    lines = [line for line in checklist.told if line.was is not None and line.was.state == "done"]
     if not lines:
         return ()
     subjects = tuple(dict.fromkeys(line.item.subject for line in lines))
@@ -281,7 +312,7 @@ def changed_findings(stage: StageName, checklist: Checklist) -> tuple[Finding, .
 def reading_findings(stage: StageName, checklist: Checklist) -> tuple[Finding, ...]:
     """Findings for readings kept though out of range, each with the crew's reason."""
     found = []
-    for line in checklist.lines:
+    for line in checklist.told:
         reading = line.item.reading
         if line.passes is not False or line.tick is None or line.tick.reading is None or reading is None:
             continue

@@ -10,7 +10,7 @@ from typing import Protocol, TypeVar
 from engine.calc import remember
 from engine.calc.frozen import dataclass
 from engine.calc.units import in_units, units_now
-from engine.checklist import NOTHING_ASKED, Checklist, Item, Stood, TicksOf, answer, changed_findings, reading_findings
+from engine.checklist import NOT_ANSWERED, Answered, Checklist, Item, Stood, TicksOf, answered_again, changed_findings, reading_findings
 from engine.findings import STAGES, Finding, StageName
 from engine.job.model.checks import Tick
 from engine.job.model.item_key import ItemKey
@@ -119,21 +119,27 @@ def _sorted(checks: Mapping[ItemKey, Tick]) -> _Ticks:
     by_stage: dict[str, dict[ItemKey, Tick]] = defaultdict(dict)
     by_what: dict[str, list[object]] = defaultdict(list)
     for key, tick in checks.items():
-        by_stage[key.stage][key] = tick
-        by_what[key.what] += (key, tick)
-    return _Ticks(by_stage, {what: tuple(parts) for what, parts in by_what.items()})
+        stage, _, what = key
+        by_stage[stage][key] = tick
+        by_what[what] += (key, tick)
+    return _Ticks({stage: _as_kept(stage, own) for stage, own in by_stage.items()}, {what: tuple(parts) for what, parts in by_what.items()})
+
+
+def _as_kept(stage: str, own: Mapping[ItemKey, Tick]) -> Mapping[ItemKey, Tick]:
+    """A stage's ticks as the very object of before, where they are the same: its checklist is then answered as it was."""
+    return _kept(f"{stage} ticks", (*own, *own.values()), lambda: own)
 
 
 def _answered(name: StageName, result: StageResult, own: Mapping[ItemKey, Tick], stood: Stood) -> tuple[Checklist, tuple[Finding, ...]]:
-    parts = (result.items, stood, *own.keys(), *own.values())
-    checklist, found = _kept(f"{name} answered", parts, lambda: _checked(name, result.items, own, stood))
+    checklist, found = _kept(f"{name} answered", (result.items, stood, own), lambda: _checked(name, result.items, own, stood))
     return checklist, (*result.findings, *found)
 
 
 def _checked(
     name: StageName, items: tuple[Item, ...], ticks: Mapping[ItemKey, Tick], stood: Stood
 ) -> tuple[Checklist, tuple[Finding, ...]]:
-    checklist = _last[name] = answer(items, ticks, stood, _last.get(name, NOTHING_ASKED))
+    answered = _last[name] = answered_again(items, ticks, stood, _last.get(name, NOT_ANSWERED))
+    checklist = answered.checklist
     return checklist, (*reading_findings(name, checklist), *changed_findings(name, checklist))
 
 
@@ -156,7 +162,7 @@ _KEPT = 8
 _COMPARED = 3
 """A result is compared with so many of those that are kept, the last ones: what differs in little differs late."""
 _memory: dict[str, deque[tuple[tuple[object, ...], object]]] = {}
-_last: dict[StageName, Checklist] = {}
+_last: dict[StageName, Answered] = {}
 
 
 def forget() -> None:
