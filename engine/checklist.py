@@ -129,7 +129,7 @@ def counts(tick: Tick, of: TickFacts, stood: Stood) -> bool:
     what it was made for, or says of a closed loop but its ends, as P4-P7: it counts for what stood at its time by the plan and the log."""
     then = tick.of
     if then.places or not of.places:
-        return then == of or then == NO_FACTS or same_facts(then, as_said_by(then, of))
+        return then in (of, NO_FACTS) or same_facts(then, as_said_by(then, of))
     if tick.of != NO_FACTS and tick.of.words != (f"{of.places[0].support}-{of.places[-1].support}",):
         return False
     there = {at.support: at for at in of.places}

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from engine.calc.lengths import format_ft_in
 from engine.sheets.sheet import Asked, Cell, Column, Row, Sheet, SheetPart, figures, filled, left_over, sheet, worst_by_subject
-from engine.stages.staking.stage import BayStakes
+from engine.stages.staking.bay_stakes import BayStakes
 from engine.walk import Walk
 
 COLUMNS = (

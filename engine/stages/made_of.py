@@ -1,11 +1,10 @@
 """Of which stock rows things are made, as a tick says it: another row in the fence's place, and they are to be made anew."""
 
-from collections.abc import Iterable
-from typing import Protocol
+from collections.abc import Collection, Iterable
+from typing import NamedTuple, Protocol
 
 from engine.calc.remember import remembered
-from engine.job.model.fence import SupportKind
-from engine.job.model.job import Job
+from engine.job.model.fence import Fence, SupportKind
 from engine.job.model.stock_table import fabric_ids
 
 Rows = tuple[str, ...]
@@ -26,13 +25,34 @@ class Carrier(Protocol):
         ...
 
 
+class Fenced(Protocol):
+    """As much of a job as is asked here."""
+
+    @property
+    def fence(self) -> Fence:
+        """What the fence is made of."""
+        ...
+
+    @property
+    def surfaces(self) -> Collection[str]:
+        """Names of floors."""
+        ...
+
+
+class OfFence(NamedTuple):
+    """That much by itself, for what is remembered by it."""
+
+    fence: Fence
+    surfaces: Collection[str]
+
+
 @remembered
 def stock_rows(*names: str) -> Rows:
     """These rows, the very same object from walk to walk."""
     return names
 
 
-def carried_by(job: Job, supports: Iterable[Carrier]) -> Rows:
+def carried_by(job: Fenced, supports: Iterable[Carrier]) -> Rows:
     """What carries eyes there: sleeve and post where any is driven, the post on base plates, nothing where all are trees or walls."""
     found: Rows = ()
     for support in supports:
@@ -43,26 +63,26 @@ def carried_by(job: Job, supports: Iterable[Carrier]) -> Rows:
     return found
 
 
-def hung_on(job: Job, supports: Iterable[Carrier]) -> Rows:
+def hung_on(job: Fenced, supports: Iterable[Carrier]) -> Rows:
     """The cable, and what carries it: what wire and mesh hang on."""
     return stock_rows(*carried_by(job, supports), job.fence.cable)
 
 
-def wire_on(job: Job, supports: Iterable[Carrier]) -> Rows:
+def wire_on(job: Fenced, supports: Iterable[Carrier]) -> Rows:
     """Wire, and what it hangs on."""
     return stock_rows(*hung_on(job, supports), fabric_ids(job.fence)[0])
 
 
-def mesh_on(job: Job, supports: Iterable[Carrier]) -> Rows:
+def mesh_on(job: Fenced, supports: Iterable[Carrier]) -> Rows:
     """Mesh, and what it hangs on."""
     return stock_rows(*hung_on(job, supports), fabric_ids(job.fence)[1])
 
 
-def fabric_on(job: Job, supports: Iterable[Carrier]) -> Rows:
+def fabric_on(job: Fenced, supports: Iterable[Carrier]) -> Rows:
     """A whole fence along supports, but for its braces and gates."""
     return stock_rows(*hung_on(job, supports), *fabric_ids(job.fence))
 
 
-def leaf_of(job: Job) -> Rows:
+def leaf_of(job: Fenced) -> Rows:
     """A gate's leaf, covered."""
     return stock_rows(job.fence.gate_tube, *fabric_ids(job.fence))

@@ -1,26 +1,45 @@
 """Where no stake goes in along each bay: inside keep-outs, and as near beside a buried line as a stake reaches sideways."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from itertools import pairwise
 from math import cos, radians
+from typing import NamedTuple
 
 from engine.calc.geometry.plane import Point
+from engine.calc.geometry.runs_in_areas import parts_inside
 from engine.calc.large_libraries import np
-from engine.calc.remember import remembered, remembered_rows, remembered_same
+from engine.calc.remember import remembered, remembered_each
 from engine.calc.tolerances import EDGE_FT
 from engine.job.model.rules import StakeRules
 from engine.stages.fabric.bay_ground import BayGround
-from engine.stages.layout.keep_outs import Ground, KeepOut, KeepOutId, blocked_runs
+from engine.stages.layout.keep_outs import Ground, KeepOutId
 from engine.stages.layout.stage import Bay, Layout, Support
-from engine.stages.posts.adjoining import ground_of
 
 STAKE_DEG = 45.0
 """Slope of a stake: common practice, no source."""
 
 Part = tuple[float, float, KeepOutId]
+Parts = tuple[Part, ...]
 Stretch = tuple[float, float]
-Stations = tuple[float, ...]
-Stopped = tuple[tuple[Part, ...], tuple[Part, ...]]
-"""Parts inside keep-outs, and parts beside buried lines, each in order."""
+
+
+class BayRow(NamedTuple):
+    """The bays of a line in order, the supports each begins and ends at, and the ground under those that are no gate."""
+
+    bays: tuple[Bay, ...]
+    starts: tuple[Support, ...]
+    ends: tuple[Support, ...]
+    grounds: tuple[BayGround | None, ...]
+
+
+def bay_rows(layout: Layout, grounds: Mapping[str, BayGround]) -> Iterator[BayRow]:
+    """The bays of every line that has some."""
+    supports = layout.supports
+    for line in layout.lines.values():
+        if line.bays:
+            bays = tuple([layout.bays[name] for name in line.bays])
+            starts, ends = tuple([supports[bay.from_id] for bay in bays]), tuple([supports[bay.to_id] for bay in bays])
+            yield BayRow(bays, starts, ends, tuple([*map(grounds.get, line.bays)]))
 
 
 def reach_in(rules: StakeRules) -> float:
@@ -28,62 +47,47 @@ def reach_in(rules: StakeRules) -> float:
     return rules.stake_length_in * cos(radians(STAKE_DEG))
 
 
-@remembered_same
-def _reach_ft(rules: StakeRules) -> float:
-    return reach_in(rules) / 12
+def blocked_in(row: BayRow, ground: Ground | None, aside_ft: float = 0.0) -> list[Parts]:
+    """Parts of each bay of a line inside areas, or as near beside it: (from, to, id of the area), in order."""
+    if ground is None:
+        return [()] * len(row.bays)
+    path = pairwise((row.starts[0].xy, *(end.xy for end in row.ends)))
+    along = _in_areas(tuple(path), (ground, aside_ft))
+    starts_ft = [bay.start_ft if under is None else under.start_ft for bay, under in zip(row.bays, row.grounds, strict=True)]
+    parts = sorted(
+        (start_ft + low, start_ft + high, area) for start_ft, inside in zip(starts_ft, along, strict=True) for low, high, area in inside
+    )
+    return [_in_bay(under, parts, ground) for under in row.grounds]
 
 
-def stopped(rules: StakeRules, layout: Layout, grounds: Mapping[str, BayGround], areas: Sequence[KeepOut]) -> dict[str, Stopped]:
-    """Parts of each bay where no stake goes in; from a buried line's zone it keeps as far as it reaches sideways."""
-    buried = [area for area in areas if area.id.buried]
-    others = blocked_in(layout, grounds, [area for area in areas if area not in buried])
-    zones = blocked_in(layout, grounds, buried, _reach_ft(rules))
-    return {name: (others.get(name, ()), zones.get(name, ())) for name in {**others, **zones}}
-
-
-def blocked_in(
-    layout: Layout, grounds: Mapping[str, BayGround], areas: Sequence[KeepOut], aside_ft: float = 0.0
-) -> dict[str, tuple[Part, ...]]:
-    """Parts of each bay inside the areas, or as near beside it: (from, to, id of the area), in order."""
-    if not areas:
-        return {}
-    ground = ground_of(tuple(areas))
-    found: dict[str, tuple[Part, ...]] = {}
-    for line in layout.lines.values():
-        bays = [layout.bays[name] for name in line.bays]
-        if bays:
-            posts = tuple(layout.supports[name] for name in (bays[0].from_id, *(bay.to_id for bay in bays)))
-            found |= _blocked_bays(ground, (aside_ft,), posts, tuple(bays), tuple(grounds[bay.id] for bay in bays if bay.id in grounds))
-    return found
-
-
-@remembered_rows
-def _blocked_bays(
-    ground: Ground, aside: tuple[float], posts: tuple[Support, ...], bays: tuple[Bay, ...], under: tuple[BayGround, ...]
-) -> dict[str, tuple[Part, ...]]:
-    """The same of the bays of one line."""
-    grounds = {one.bay.id: one for one in under}
-    starts = tuple(grounds[bay.id].start_ft if bay.id in grounds else bay.start_ft for bay in bays)
-    parts = _blocked_beside(tuple(post.xy for post in posts), starts, ground, aside[0])
-    found = {}
-    for name, bay in grounds.items():
-        inside = [(low, high, area) for low, high, area in parts if low < bay.end_ft and high > bay.start_ft]
-        found[name] = tuple((*past_ends(low, high, bay), ground.areas[area].id) for low, high, area in inside)
-    return found
+def _in_bay(bay: BayGround | None, parts: Sequence[tuple[float, float, int]], ground: Ground) -> Parts:
+    if bay is None:
+        return ()
+    inside = [(low, high, area) for low, high, area in parts if low < bay.end_ft and high > bay.start_ft]
+    return _known(tuple((*past_ends(low, high, bay), ground.areas[area].id) for low, high, area in inside))
 
 
 @remembered
-def _blocked_beside(path: tuple[Point, ...], stations_ft: Stations, ground: Ground, aside_ft: float) -> list[tuple[float, float, int]]:
-    """Blocked parts of a path, looked at along it and, where a stake reaches aside, along both ends of its reach."""
-    corners = np.array(path)
-    starts, ends = corners[:-1], corners[1:]
-    if aside_ft == 0:
-        return blocked_runs(starts, ends, np.asarray(stations_ft), ground)
-    along = (ends - starts) / np.hypot(*(ends - starts).T)[:, None]
-    square = aside_ft * np.stack([along[:, 1], -along[:, 0]], axis=1)
-    shifts = [square * way for way in (-1, 0, 1)]
-    moved = [np.concatenate([edge + shift for shift in shifts]) for edge in (starts, ends)]
-    return blocked_runs(moved[0], moved[1], np.tile(np.asarray(stations_ft), len(shifts)), ground)
+def _known(parts: Parts) -> Parts:
+    """The parts that were found before where they are the same: a move may leave those of most bays of a line as they are."""
+    return parts
+
+
+@remembered_each
+def _in_areas(runs: Sequence[tuple[Point, Point]], given: tuple[Ground, float]) -> list[tuple[tuple[float, float, int], ...]]:
+    """Parts of each run from support to support inside areas, from its start; where a stake reaches aside, also along both ends of its
+    reach."""
+    ground, aside_ft = given
+    corners = np.array(runs)
+    starts, ends = corners[:, 0], corners[:, 1]
+    if aside_ft:
+        along = (ends - starts) / np.hypot(*(ends - starts).T)[:, None]
+        square = aside_ft * np.stack([along[:, 1], -along[:, 0]], axis=1)
+        starts, ends = (np.concatenate([edge + square * way for way in (-1, 0, 1)]) for edge in (starts, ends))
+    found: list[list[tuple[float, float, int]]] = [[] for _ in runs]
+    for run, low, high, area in parts_inside(starts, ends, ground.tree):
+        found[run % len(runs)].append((low, high, area))
+    return [*map(tuple, found)]
 
 
 def past_ends(low: float, high: float, bay: BayGround) -> Stretch:

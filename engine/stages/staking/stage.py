@@ -3,19 +3,18 @@
 Limits: spacing along the lower edge of the wire and a share more on slopes; what a stake holds in the soil isn't worked out.
 """
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import replace
-from itertools import chain, pairwise
-from math import ceil, inf
+from collections.abc import Iterable, Iterator, Mapping
+from math import ceil
+from typing import NamedTuple
 
-from engine.calc.cutting.run_shares import even_stations_ft, stake_stations_ft
 from engine.calc.frozen import dataclass
 from engine.calc.lengths import format_ft_in, format_in
 from engine.calc.phrases import counted
 from engine.calc.remember import remembered, remembered_rows
-from engine.calc.tolerances import EDGE_FT, ROUNDING_COUNT, ROUNDING_FT
+from engine.calc.tolerances import ROUNDING_COUNT
 from engine.checklist import Item
 from engine.findings import Finding, FindingOf
+from engine.job.model.fence import Fence
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
 from engine.job.model.rules import StakeRules
@@ -24,10 +23,12 @@ from engine.job.model.tick_facts import Size, TickFacts
 from engine.stages.fabric.aprons import BayApron, dip_facts
 from engine.stages.fabric.bay_ground import BayGround, bay_grounds
 from engine.stages.fabric.stage import Fabric
-from engine.stages.layout.keep_outs import KeepOutId, merged
-from engine.stages.layout.stage import KeepOut, Layout, Support
-from engine.stages.made_of import wire_on
-from engine.stages.staking.no_stakes import Part, Stopped, Stretch, blocked_in, past_ends, reach_in, stopped
+from engine.stages.layout.keep_outs import Ground, KeepOutId
+from engine.stages.layout.stage import Bay, KeepOut, Layout, Support
+from engine.stages.made_of import OfFence, wire_on
+from engine.stages.posts.adjoining import ground_of
+from engine.stages.staking.bay_stakes import BayStakes, stakes_of
+from engine.stages.staking.no_stakes import BayRow, Part, bay_rows, blocked_in, reach_in
 from engine.stages.survey.stage import Survey
 
 _finding = FindingOf("staking")
@@ -36,18 +37,6 @@ READS = ("rules", "fence", "surfaces", "utilities")
 
 _OPEN_SOURCES = ("tree", "structure", "sleeve")
 _OPEN_KINDS = ("roots", "bed")
-
-
-@dataclass(frozen=True)
-class BayStakes:
-    """Stake stations of one bay on its line; `fastened_ft` are spots where the edge is fastened to a hard floor, or weighted, instead;
-    `uncovered` are gaps over the limit that a keep-out leaves: (from, to)."""
-
-    bay: str
-    stations_ft: tuple[float, ...]
-    uncovered: tuple[tuple[float, float], ...]
-    blocked_by: tuple[KeepOutId, ...]
-    fastened_ft: tuple[float, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -75,28 +64,107 @@ def staking(job: Job, survey: Survey, layout: Layout, fabric: Fabric) -> Staking
     Source: common practice, no source, for spacing and slope; engine.calc.cutting.run_shares for the stations.
     Valid for: any job; a gap no stake may fill is a finding.
     """
-    grounds = bay_grounds(survey, layout)
-    areas, passed = _areas(job, layout.keep_outs)
-    blocked, crossed = stopped(job.rules.staking, layout, grounds, areas), blocked_in(layout, grounds, passed)
-    bays: dict[str, BayStakes] = {}
-    last_ft: dict[str, float] = {}
-    for name, ground in grounds.items():
-        start, end = layout.supports[ground.bay.from_id], layout.supports[ground.bay.to_id]
-        given = (job.rules.staking, start, end, fabric.bays.get(name), last_ft.get(start.id))
-        bays[name], last_ft[end.id] = _stakes(ground, given, *blocked.get(name, ((), ())))
-    total = sum(len(bay.stations_ft) for bay in bays.values())
+    rows = _staked_rows(job, survey, layout, fabric)
+    bays = {name: bay for row in rows for name, bay in row.bays.items()}
+    total = sum(row.total for row in rows)
     return Staking(
         bays=bays,
         total=total,
-        fastened=sum(len(bay.fastened_ft) for bay in bays.values()),
+        fastened=sum(row.fastened for row in rows),
         spare=ceil(total * job.rules.fabric.spare_pct / 100 - ROUNDING_COUNT),
-        findings=(*_gap_findings(grounds, bays, blocked, layout.keep_outs), *_depth_findings(job, crossed)),
-        items=tuple(
-            item
-            for bay in bays.values()
-            for item in _items(bay.bay, len(bay.stations_ft), len(bay.fastened_ft), *_facts(job, layout, fabric, bay.bay))
-        ),
+        findings=(*(finding for row in rows for finding in row.gaps), *_depth_findings(job, rows)),
+        items=tuple(item for row in rows for item in row.items),
     )
+
+
+class _Given(NamedTuple):
+    """What stakes go by besides their line: rules, fence and how wide its wire is; and areas: those with no stake in them, those
+    to keep off besides as far as a stake reaches sideways, and those to pass over."""
+
+    rules: StakeRules
+    fence: Fence
+    wire_width_in: float
+    around: Ground | None
+    beside: Ground | None
+    over: Ground | None
+
+
+class _StakedRow(NamedTuple):
+    """The stakes of the bays of one line, the last of each by the support its bay ends at, and buried lines passed over with the bay."""
+
+    bays: Mapping[str, BayStakes]
+    last_ft: Mapping[str, float]
+    total: int
+    fastened: int
+    gaps: tuple[Finding, ...]
+    items: tuple[Item, ...]
+    over: tuple[tuple[str, str], ...]
+
+
+def _staked_rows(job: Job, survey: Survey, layout: Layout, fabric: Fabric) -> list[_StakedRow]:
+    """The stakes line by line: one that begins where another ended knows the last stake there."""
+    grounds = bay_grounds(survey, layout)
+    areas, passed = _areas(job, layout.keep_outs)
+    buried, others = [area for area in areas if area.id.buried], [area for area in areas if not area.id.buried]
+    around, beside, over = (ground_of(tuple(some)) if some else None for some in (others, buried, passed))
+    given = _Given(job.rules.staking, job.fence, fabric.wire_width_in, around, beside, over)
+    last_ft: dict[str, float] = {}
+    rows = []
+    for row in bay_rows(layout, grounds):
+        aprons = tuple([fabric.bays.get(bay.id) for bay in row.bays])
+        dips = tuple([_dips(job, layout, apron) for apron in aprons])
+        before = tuple([last_ft.get(start.id) for start in row.starts])
+        rows.append(_staked(given.rules, given, *row, aprons, dips, before, tuple(job.surfaces)))
+        last_ft |= rows[-1].last_ft
+    return rows
+
+
+def _dips(job: Job, layout: Layout, apron: BayApron | None) -> TickFacts | None:
+    """What a tick for the filling of a bay's dips is for, where there are any."""
+    soil = apron is not None and any(short.kind == "soil" for short in apron.short)
+    return _known(dip_facts(job, layout, apron)) if apron is not None and soil else None
+
+
+@remembered
+def _known(facts: TickFacts) -> TickFacts:
+    """The facts that were found before where they are the same."""
+    return facts
+
+
+@remembered_rows
+def _staked(
+    rules: StakeRules,
+    given: _Given,
+    bays: tuple[Bay, ...],
+    starts: tuple[Support, ...],
+    ends: tuple[Support, ...],
+    grounds: tuple[BayGround | None, ...],
+    aprons: tuple[BayApron | None, ...],
+    dips: tuple[TickFacts | None, ...],
+    before: tuple[float | None, ...],
+    surfaces: tuple[str, ...],
+) -> _StakedRow:
+    """The stakes of one line; `before` is the last stake of another line at each bay's start, and `surfaces` are floors by name."""
+    row = BayRow(bays, starts, ends, grounds)
+    around, beside, over = blocked_in(row, given.around), blocked_in(row, given.beside, reach_in(rules) / 12), blocked_in(row, given.over)
+    why = {area.id: area.why for ground in (given.around, given.beside) if ground is not None for area in ground.areas}
+    made: dict[str, BayStakes] = {}
+    last_ft: dict[str, float] = {}
+    gaps: list[Finding] = []
+    items: list[Item] = []
+    passed: list[tuple[str, str]] = []
+    for n, ground in enumerate(grounds):
+        if ground is None:
+            continue
+        name, start, end, apron = bays[n].id, starts[n], ends[n], aprons[n]
+        last = last_ft.get(start.id, before[n])
+        stakes, last_ft[end.id] = stakes_of(ground, (rules, start, end, apron, last), around[n], beside[n])
+        made[name] = stakes
+        gaps += _gap_findings(ground, stakes, (*around[n], *beside[n]), why)
+        items += _bay_items(stakes, (start, end, apron, dips[n], given.fence, given.wire_width_in), surfaces)
+        passed += ((area.record, name) for _, _, area in over[n])
+    total, fastened = sum(len(bay.stations_ft) for bay in made.values()), sum(len(bay.fastened_ft) for bay in made.values())
+    return _StakedRow(made, last_ft, total, fastened, tuple(gaps), tuple(items), tuple(passed))
 
 
 def _areas(job: Job, keep_outs: Iterable[KeepOut]) -> tuple[list[KeepOut], list[KeepOut]]:
@@ -115,137 +183,22 @@ def _lies_deep(utility: Utility, rules: StakeRules) -> bool:
     return utility.depth_in is not None and utility.depth_in > reach_in(rules) + utility.tolerance_in
 
 
-@remembered_rows
-def _stakes(
-    ground: BayGround,
-    given: tuple[StakeRules, Support, Support, BayApron | None, float | None],
-    others: tuple[Part, ...],
-    zones: tuple[Part, ...],
-) -> tuple[BayStakes, float]:
-    """The stakes of a bay after another, whose last stake is given, and the last of it."""
-    rules, start, end, apron, last_ft = given
-    dips = tuple((short.from_ft, short.to_ft) for short in apron.short if short.kind == "soil") if apron else ()
-    floors = tuple((*past_ends(one.from_ft, one.to_ft, ground), KeepOutId("surface", one.surface)) for one in ground.floors)
-    firm = (start.kind != "line", end.kind != "line")
-    parts = tuple(sorted([*others, *zones]))
-    stakes = _bay_stakes(rules, ground.bay.id, (ground.start_ft, ground.end_ft), firm, parts, dips, floors)
-    stakes = _across_post(rules, stakes, -inf if last_ft is None else last_ft, ground.start_ft)
-    own = _without_shared(stakes, start, inf if last_ft is None else last_ft)
-    return own, max((*stakes.stations_ft, *stakes.fastened_ft), default=inf)
+def _gap_findings(ground: BayGround, stakes: BayStakes, blocked: Iterable[Part], why: Mapping[KeepOutId, str]) -> Iterator[Finding]:
+    if not stakes.uncovered:
+        return
+    low, high = max(stakes.uncovered, key=lambda gap: gap[1] - gap[0])
+    more = f", and in {counted(len(stakes.uncovered) - 1, 'more gap')}" if len(stakes.uncovered) > 1 else ""
+    by = next(area for _, b, area in sorted(blocked) if b > low)
+    span = f"{format_ft_in(ground.shown_ft(low))} to {format_ft_in(ground.shown_ft(high))}"
+    says = f"Between {ground.bay.from_id} and {ground.bay.to_id} no stake goes in from {span}{more}: {why[by]}."
+    yield _finding("apron_unstaked", "fix", (stakes.bay,), says, "Weight the apron down there, or pin it in spots dug by hand.")
 
 
-def _bay_stakes(
-    rules: StakeRules,
-    bay: str,
-    ends: Stretch,
-    firm: tuple[bool, bool],
-    parts: tuple[Part, ...],
-    dips: tuple[Stretch, ...],
-    floors: tuple[Part, ...],
-) -> BayStakes:
-    """The stakes of a bay; `firm` is whether the support at either end is more than a line post."""
-    (start, end), most = ends, rules.stake_max_ft
-    blocked = merged((low, high, 0) for low, high, _ in sorted([*parts, *floors]))
-    wanted = [*dips]
-    if firm[0]:
-        wanted.append((start, start + most))
-    if firm[1]:
-        wanted.append((end - most, end))
-    close, asked = _close_stretches(wanted, blocked, start, end), _close_stretches(wanted, (), start, end)
-    edges = sorted({start, end, *(edge for stretch in close for edge in stretch)})
-    stations: set[float] = set()
-    fastened: set[float] = set()
-    uncovered: list[Stretch] = []
-    for low, high in pairwise(edges):
-        limit = min(most, rules.stake_close_ft) if any(a <= low and high <= b for a, b in close) else most
-        stakes = stake_stations_ft(low, high, limit, blocked)
-        stations.update(stakes.stations_ft)
-        for gap in stakes.uncovered:
-            spots = _fastened(gap, floors, most)
-            fastened.update(spots)
-            uncovered += _still_open(gap, spots, floors, rules, asked)
-    fastened.update(at for at in ends if any(low < at < high for low, high, _ in floors))
-    by = tuple(dict.fromkeys(area for _, _, area in (*parts, *floors)))
-    return BayStakes(bay, tuple(sorted(stations)), tuple(uncovered), by, tuple(sorted(fastened - stations)))
-
-
-def _fastened(gap: Stretch, floors: Iterable[Part], most_ft: float) -> tuple[float, ...]:
-    """Spots on the floors inside a gap, shared evenly, both edges of each included."""
-    inside = ((max(gap[0], low), min(gap[1], high)) for low, high, _ in floors)
-    return tuple(spot for low, high in inside if high - low > EDGE_FT for spot in even_stations_ft(low, high, most_ft))
-
-
-def _still_open(
-    gap: Stretch, spots: Sequence[float], floors: Iterable[Part], rules: StakeRules, close: Sequence[Stretch]
-) -> Iterator[Stretch]:
-    """What of a gap is wider than the limit once its floors are fastened. The closer limit holds for as much of it as lies where stakes are
-    wanted closer, and on no floor."""
-    for low, high in pairwise((gap[0], *spots, gap[1])):
-        on_floor = any(a - ROUNDING_FT <= low and high <= b + ROUNDING_FT for a, b, _ in floors)
-        in_close_ft = 0.0 if on_floor else sum(max(0.0, min(high, b) - max(low, a)) for a, b in close)
-        if high - low > rules.stake_max_ft + ROUNDING_FT or in_close_ft > rules.stake_close_ft + ROUNDING_FT:
-            yield low, high
-
-
-def _close_stretches(wanted: Iterable[Stretch], blocked: Sequence[Stretch], start: float, end: float) -> list[Stretch]:
-    """Stretches staked closer, each carried on to the far edge of blocked ground that it ends in, joined where they meet."""
-    joined: list[Stretch] = []
-    for low, high in sorted(wanted):
-        low = min([low, *(a for a, b in blocked if a < low < b)])
-        high = max([high, *(b for a, b in blocked if a < high < b)])
-        low, high = start if low < start + ROUNDING_FT else low, end if high > end - ROUNDING_FT else high
-        if joined and low <= joined[-1][1] + ROUNDING_FT:
-            joined[-1] = (joined[-1][0], max(high, joined[-1][1]))
-        elif high > low + ROUNDING_FT:
-            joined.append((low, high))
-    return joined
-
-
-def _across_post(rules: StakeRules, stakes: BayStakes, before_ft: float, start_ft: float) -> BayStakes:
-    """The stakes with the gap across the post they begin at, where neither bay has one near enough to it."""
-    first_ft = min((*stakes.stations_ft, *stakes.fastened_ft), default=inf)
-    if not start_ft - rules.stake_max_ft <= before_ft <= start_ft <= first_ft <= start_ft + rules.stake_max_ft:
-        return stakes
-    if first_ft - before_ft <= rules.stake_max_ft + ROUNDING_FT:
-        return stakes
-    return replace(stakes, uncovered=((before_ft, first_ft), *stakes.uncovered))
-
-
-def _without_shared(stakes: BayStakes, post: Support, shared: float) -> BayStakes:
-    """The stakes without the first, where it is the last of the bay before at a line post; so too spots that are fastened."""
-    if post.kind != "line":
-        return stakes
-    stations, fastened = (tuple(at for at in row if abs(at - shared) > ROUNDING_FT) for row in (stakes.stations_ft, stakes.fastened_ft))
-    return (
-        stakes
-        if len(stations) == len(stakes.stations_ft) and len(fastened) == len(stakes.fastened_ft)
-        else replace(stakes, stations_ft=stations, fastened_ft=fastened)
-    )
-
-
-def _gap_findings(
-    grounds: Mapping[str, BayGround], bays: Mapping[str, BayStakes], blocked: Mapping[str, Stopped], keep_outs: Iterable[KeepOut]
-) -> Iterator[Finding]:
-    why = {area.id: area.why for area in keep_outs}
-    for name, bay in bays.items():
-        if not bay.uncovered:
-            continue
-        ground = grounds[name]
-        low, high = max(bay.uncovered, key=lambda gap: gap[1] - gap[0])
-        more = f", and in {counted(len(bay.uncovered) - 1, 'more gap')}" if len(bay.uncovered) > 1 else ""
-        by = next(area for _, b, area in sorted(chain(*blocked[name])) if b > low)
-        span = f"{format_ft_in(ground.shown_ft(low))} to {format_ft_in(ground.shown_ft(high))}"
-        says = f"Between {ground.bay.from_id} and {ground.bay.to_id} no stake goes in from {span}{more}: {why[by]}."
-        do = "Weight the apron down there, or pin it in spots dug by hand."
-        yield _finding("apron_unstaked", "fix", (name,), says, do)
-
-
-def _depth_findings(job: Job, crossed: Mapping[str, Sequence[Part]]) -> Iterator[Finding]:
+def _depth_findings(job: Job, rows: Iterable[_StakedRow]) -> Iterator[Finding]:
     """One note for each buried line that stakes are driven over because of its depth."""
     over: dict[str, list[str]] = {}
-    for bay, parts in crossed.items():
-        for _, _, area in parts:
-            over.setdefault(area.record, []).append(bay)
+    for record, bay in (passed for row in rows for passed in row.over):
+        over.setdefault(record, []).append(bay)
     for record, bays in over.items():
         depth_in = job.utilities[record].depth_in or 0.0
         reach = format_in(reach_in(job.rules.staking))
@@ -254,14 +207,15 @@ def _depth_findings(job: Job, crossed: Mapping[str, Sequence[Part]]) -> Iterator
         yield _finding("stakes_over_line", "note", (record, *dict.fromkeys(bays)), says, do)
 
 
-def _facts(job: Job, layout: Layout, fabric: Fabric, bay: str) -> tuple[TickFacts, TickFacts | None]:
-    """What a bay's stakes are for, wire so wide that hangs so high, and its dips where there are any."""
-    apron, ends = fabric.bays.get(bay), layout.bays[bay]
-    dips = apron is not None and any(short.kind == "soil" for short in apron.short)
-    hangs = (Size("low eyes", apron.height_in[0] / 12), Size("wire wide", fabric.wire_width_in / 12)) if apron is not None else ()
-    stock = wire_on(job, (layout.supports[ends.from_id], layout.supports[ends.to_id]))
-    held = TickFacts(layout.places(ends.from_id, ends.to_id), hangs, stock=stock)
-    return held, dip_facts(job, layout, apron) if apron is not None and dips else None
+@remembered_rows
+def _bay_items(
+    stakes: BayStakes, given: tuple[Support, Support, BayApron | None, TickFacts | None, Fence, float], surfaces: tuple[str, ...]
+) -> tuple[Item, ...]:
+    """What is asked of a bay's stakes: of wire so wide that hangs so high, and of its dips where there are any."""
+    start, end, apron, dips, fence, wire_width_in = given
+    hangs = (Size("low eyes", apron.height_in[0] / 12), Size("wire wide", wire_width_in / 12)) if apron is not None else ()
+    held = TickFacts((start.there, end.there), hangs, stock=wire_on(OfFence(fence, surfaces), (start, end)))
+    return _items(stakes.bay, len(stakes.stations_ft), len(stakes.fastened_ft), held, dips)
 
 
 @remembered

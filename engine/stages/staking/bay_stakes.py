@@ -1,0 +1,137 @@
+"""The stakes of one bay: as few as leave no gap over the limit, closer at firm posts and over dips, none in blocked ground."""
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
+from itertools import pairwise
+from math import inf
+
+from engine.calc.cutting.run_shares import even_stations_ft, stake_stations_ft
+from engine.calc.frozen import dataclass
+from engine.calc.remember import remembered_rows
+from engine.calc.tolerances import EDGE_FT, ROUNDING_FT
+from engine.job.model.rules import StakeRules
+from engine.stages.fabric.aprons import BayApron
+from engine.stages.fabric.bay_ground import BayGround
+from engine.stages.layout.keep_outs import KeepOutId, merged
+from engine.stages.layout.stage import Support
+from engine.stages.staking.no_stakes import Part, Stretch, past_ends
+
+
+@dataclass(frozen=True)
+class BayStakes:
+    """Stake stations of one bay on its line; `fastened_ft` are spots where the edge is fastened to a hard floor, or weighted, instead;
+    `uncovered` are gaps over the limit that a keep-out leaves: (from, to)."""
+
+    bay: str
+    stations_ft: tuple[float, ...]
+    uncovered: tuple[tuple[float, float], ...]
+    blocked_by: tuple[KeepOutId, ...]
+    fastened_ft: tuple[float, ...] = ()
+
+
+@remembered_rows
+def stakes_of(
+    ground: BayGround,
+    given: tuple[StakeRules, Support, Support, BayApron | None, float | None],
+    others: tuple[Part, ...],
+    zones: tuple[Part, ...],
+) -> tuple[BayStakes, float]:
+    """The stakes of a bay after another, whose last stake is given, and the last of it."""
+    rules, start, end, apron, last_ft = given
+    dips = tuple((short.from_ft, short.to_ft) for short in apron.short if short.kind == "soil") if apron else ()
+    floors = tuple((*past_ends(one.from_ft, one.to_ft, ground), KeepOutId("surface", one.surface)) for one in ground.floors)
+    firm = (start.kind != "line", end.kind != "line")
+    parts = tuple(sorted([*others, *zones]))
+    stakes = _bay_stakes(rules, ground.bay.id, (ground.start_ft, ground.end_ft), firm, parts, dips, floors)
+    stakes = _across_post(rules, stakes, -inf if last_ft is None else last_ft, ground.start_ft)
+    own = _without_shared(stakes, start, inf if last_ft is None else last_ft)
+    return own, max((*stakes.stations_ft, *stakes.fastened_ft), default=inf)
+
+
+def _bay_stakes(
+    rules: StakeRules,
+    bay: str,
+    ends: Stretch,
+    firm: tuple[bool, bool],
+    parts: tuple[Part, ...],
+    dips: tuple[Stretch, ...],
+    floors: tuple[Part, ...],
+) -> BayStakes:
+    """The stakes of a bay; `firm` is whether the support at either end is more than a line post."""
+    (start, end), most = ends, rules.stake_max_ft
+    blocked = merged((low, high, 0) for low, high, _ in sorted([*parts, *floors]))
+    wanted = [*dips]
+    if firm[0]:
+        wanted.append((start, start + most))
+    if firm[1]:
+        wanted.append((end - most, end))
+    close, asked = _close_stretches(wanted, blocked, start, end), _close_stretches(wanted, (), start, end)
+    edges = sorted({start, end, *(edge for stretch in close for edge in stretch)})
+    stations: set[float] = set()
+    fastened: set[float] = set()
+    uncovered: list[Stretch] = []
+    for low, high in pairwise(edges):
+        limit = min(most, rules.stake_close_ft) if any(a <= low and high <= b for a, b in close) else most
+        stakes = stake_stations_ft(low, high, limit, blocked)
+        stations.update(stakes.stations_ft)
+        for gap in stakes.uncovered:
+            spots = _fastened(gap, floors, most)
+            fastened.update(spots)
+            uncovered += _still_open(gap, spots, floors, rules, asked)
+    fastened.update(at for at in ends if any(low < at < high for low, high, _ in floors))
+    by = tuple(dict.fromkeys(area for _, _, area in (*parts, *floors)))
+    return BayStakes(bay, tuple(sorted(stations)), tuple(uncovered), by, tuple(sorted(fastened - stations)))
+
+
+def _fastened(gap: Stretch, floors: Iterable[Part], most_ft: float) -> tuple[float, ...]:
+    """Spots on the floors inside a gap, shared evenly, both edges of each included."""
+    inside = ((max(gap[0], low), min(gap[1], high)) for low, high, _ in floors)
+    return tuple(spot for low, high in inside if high - low > EDGE_FT for spot in even_stations_ft(low, high, most_ft))
+
+
+def _still_open(
+    gap: Stretch, spots: Sequence[float], floors: Iterable[Part], rules: StakeRules, close: Sequence[Stretch]
+) -> Iterator[Stretch]:
+    """What of a gap is wider than the limit once its floors are fastened. The closer limit holds for as much of it as lies where stakes are
+    wanted closer, and on no floor."""
+    for low, high in pairwise((gap[0], *spots, gap[1])):
+        on_floor = any(a - ROUNDING_FT <= low and high <= b + ROUNDING_FT for a, b, _ in floors)
+        in_close_ft = 0.0 if on_floor else sum(max(0.0, min(high, b) - max(low, a)) for a, b in close)
+        if high - low > rules.stake_max_ft + ROUNDING_FT or in_close_ft > rules.stake_close_ft + ROUNDING_FT:
+            yield low, high
+
+
+def _close_stretches(wanted: Iterable[Stretch], blocked: Sequence[Stretch], start: float, end: float) -> list[Stretch]:
+    """Stretches staked closer, each carried on to the far edge of blocked ground that it ends in, joined where they meet."""
+    joined: list[Stretch] = []
+    for low, high in sorted(wanted):
+        low = min([low, *(a for a, b in blocked if a < low < b)])
+        high = max([high, *(b for a, b in blocked if a < high < b)])
+        low, high = start if low < start + ROUNDING_FT else low, end if high > end - ROUNDING_FT else high
+        if joined and low <= joined[-1][1] + ROUNDING_FT:
+            joined[-1] = (joined[-1][0], max(high, joined[-1][1]))
+        elif high > low + ROUNDING_FT:
+            joined.append((low, high))
+    return joined
+
+
+def _across_post(rules: StakeRules, stakes: BayStakes, before_ft: float, start_ft: float) -> BayStakes:
+    """The stakes with the gap across the post they begin at, where neither bay has one near enough to it."""
+    first_ft = min((*stakes.stations_ft, *stakes.fastened_ft), default=inf)
+    if not start_ft - rules.stake_max_ft <= before_ft <= start_ft <= first_ft <= start_ft + rules.stake_max_ft:
+        return stakes
+    if first_ft - before_ft <= rules.stake_max_ft + ROUNDING_FT:
+        return stakes
+    return replace(stakes, uncovered=((before_ft, first_ft), *stakes.uncovered))
+
+
+def _without_shared(stakes: BayStakes, post: Support, shared: float) -> BayStakes:
+    """The stakes without the first, where it is the last of the bay before at a line post; so too spots that are fastened."""
+    if post.kind != "line":
+        return stakes
+    stations, fastened = (tuple(at for at in row if abs(at - shared) > ROUNDING_FT) for row in (stakes.stations_ft, stakes.fastened_ft))
+    return (
+        stakes
+        if len(stations) == len(stakes.stations_ft) and len(fastened) == len(stakes.fastened_ft)
+        else replace(stakes, stations_ft=stations, fastened_ft=fastened)
+    )
