@@ -53,6 +53,8 @@ def pack(sizes: Sequence[int], capacity: int, effort: int = FULL_EFFORT) -> Pack
             raise OutOfRange("size", size, f"1 to {capacity}", "a piece has to fit a bin")
     falling = sorted(sizes, reverse=True)
     bins = best_fit_decreasing(falling, capacity)
+    if sum(falling) > capacity * (len(bins) - 1):  # one bin less can't hold what there is: most often so
+        return Packing(tuple(map(tuple, bins)), len(bins))
     bound = fewest_bins(falling, capacity)
     left = Effort(effort)
     if bound < len(bins):

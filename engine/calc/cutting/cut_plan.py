@@ -80,7 +80,7 @@ def _planned(given_pieces: tuple[tuple[str, float], ...], stock: Stock | None, g
     sizes = {each: _units(length) for each, length in sorted(pieces.items(), key=lambda item: (-item[1], item[0]))}
     rooms = {each: _units(length) for each, length in offcuts.items()}
     longest = _units(stock.length) if stock else 0
-    from_offcuts = _fill_offcuts(sizes, rooms)
+    from_offcuts = _fill_offcuts(sizes, rooms) if rooms else {}
     taken = {each for ids in from_offcuts.values() for each in ids}
     to_cut = {each: size for each, size in sizes.items() if each not in taken and size <= longest}
     rolls = [_roll(each, offcuts[each], ids, pieces, is_offcut=True) for each, ids in from_offcuts.items()]
