@@ -5,14 +5,23 @@ import random
 from collections.abc import Callable, Mapping, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from functools import cache
-from itertools import pairwise
+from itertools import pairwise, repeat
 from typing import TypeVar
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from engine.calc.remember import KEPT, remembered, remembered_each, remembered_of, remembered_rows, remembered_same
+from engine.calc.remember import (
+    KEPT,
+    ByParts,
+    remembered,
+    remembered_columns,
+    remembered_each,
+    remembered_of,
+    remembered_rows,
+    remembered_same,
+)
 from engine.change.consequences import consequences
 from engine.findings import STAGES
 from engine.job.edit import edits
@@ -246,3 +255,26 @@ def test_rows_are_told_apart_by_what_is_in_them_not_by_the_tuples_they_come_in()
     forget()
     times(by)
     assert len(asked) == 6
+
+
+def test_columns_are_told_apart_line_by_line_and_rows_in_them_by_what_is_in_them() -> None:
+    asked: list[list[int]] = []
+
+    @remembered_columns
+    def total(by: list[int], number: list[int], more: tuple[list[int], ...]) -> int:
+        asked.append(number)
+        return sum(by) * (sum(number) + sum(map(sum, more)))
+
+    by, one, other = [2], [3], [4]
+    assert total(repeat(by), [one, other, one], ByParts([(other,), (), (other,)])) == [14, 8, 14]
+    assert asked == [one, other]
+    assert total(repeat(by), [other, one, one], ByParts([(), (other,), ([4],)])) == [8, 14, 14]
+    assert asked == [one, other, one]
+    assert total(repeat(by), [], ByParts()) == []
+    for number in range(KEPT):
+        assert total([by], [[number]], ByParts([()])) == [2 * number]
+    assert total([by], [other], ByParts([()])) == [8]
+    assert len(asked) == KEPT + 4
+    forget()
+    total([by], [other], ByParts([()]))
+    assert len(asked) == KEPT + 5

@@ -1,6 +1,6 @@
 """Of which stock rows things are made, as a tick says it: another row in the fence's place, and they are to be made anew."""
 
-from collections.abc import Collection, Iterable
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from typing import NamedTuple, Protocol
 
 from engine.calc.remember import remembered
@@ -81,6 +81,15 @@ def mesh_on(job: Fenced, supports: Iterable[Carrier]) -> Rows:
 def fabric_on(job: Fenced, supports: Iterable[Carrier]) -> Rows:
     """A whole fence along supports, but for its braces and gates."""
     return stock_rows(*hung_on(job, supports), *fabric_ids(job.fence))
+
+
+def made_along(
+    job: Fenced, made: Callable[[Fenced, Iterable[Carrier]], Rows], supports: Mapping[str, Carrier], rows: Sequence[Sequence[str]]
+) -> list[Rows]:
+    """Of what is made what runs along each of many rows of supports: alike wherever one of them is driven."""
+    driven = {name for name, one in supports.items() if one.support == "driven"}
+    alike = made(job, [supports[name] for name in list(driven)[:1]])
+    return [made(job, [supports[name] for name in row]) if driven.isdisjoint(row) else alike for row in rows]
 
 
 def leaf_of(job: Fenced) -> Rows:

@@ -1,13 +1,11 @@
 """One bay of a loop: its sag, and what a lean on the middle of it does."""
 
-from typing import NamedTuple
-
 from engine.calc.frozen import dataclass
 from engine.job.model.rules import CableRules
 from engine.stages.bracing.cable_pull import Cable
 from engine.stages.bracing.what_pulls import LoopStates, StateName
 from engine.stages.cables.cable_states import alike_ft, hung_sag_ft, lean, sag_ft
-from engine.stages.cables.gripped_leans import EndsGive, gripped_lean
+from engine.stages.cables.gripped_leans import LeanOn, gripped_lean
 from engine.stages.layout.stage import Bay
 
 
@@ -40,13 +38,6 @@ class BayCable:
     def bends_over(self) -> bool:
         """Whether somebody leaning on it bends it over 45 degrees."""
         return self.free_lbf == 0
-
-
-class LeanOn(NamedTuple):
-    """How hard a bay is leaned on, lb, and what its ends give."""
-
-    lean_lbf: float
-    ends: EndsGive
 
 
 def bay_cable(loop: str, bay: Bay, cable: Cable, rules: CableRules, states: LoopStates, on: LeanOn, round_ft: float) -> BayCable:

@@ -17,11 +17,9 @@ from engine.calc.statics.blown_fence import Push, blown_post
 from engine.calc.statics.embedment import SoilClass
 from engine.calc.statics.short_pile import short_pile_lbf, soil_strength
 from engine.stages.bracing.stage import BraceLeg, SupportPull
-from engine.stages.bracing.what_pulls import LoopStates
-from engine.stages.cables.blown_loops import TOLD_SHARE, BlownLoop, Pulls, bending_mph, strength_mph
+from engine.stages.cables.blown_loops import TOLD_SHARE, BlownLoop, Pulls, Swings, bending_mph, strength_mph
 from engine.stages.cables.brace_strength import BraceTube, brace_holds
 from engine.stages.layout.stage import Bay
-from engine.stages.posts.arms import Arm
 from engine.stages.posts.heights import BayHeight
 from engine.stages.posts.wind_on_fence import AT_MPH, FenceWind, half_bay
 
@@ -68,19 +66,14 @@ class Blowing(NamedTuple):
 
 
 class Beside(NamedTuple):
-    """A bay or gate at a support, how its fence hangs, and the way it goes."""
+    """A bay or gate at a support, how its fence hangs, and the way it goes; where cables leave along it, the support that they go to, and
+    their loop, unless it hangs slack."""
 
     bay: Bay
     hang: BayHeight
     way_deg: float
-
-
-class Strung(NamedTuple):
-    """An arm of a support with the loop of its cables, before the wind and in every state."""
-
-    arm: Arm
-    blown: BlownLoop
-    states: LoopStates
+    toward: str | None
+    loop: Swings | None
 
 
 class Stands(NamedTuple):
@@ -100,17 +93,17 @@ class _Blown(NamedTuple):
     bay_ft: float
 
 
-def support_gives(
-    by: Blowing, pull: SupportPull, stands: Stands, beside: tuple[Beside, ...], arms: tuple[Arm, ...], strung: tuple[Strung, ...]
-) -> tuple[Gives, ...]:
+def support_gives(by: Blowing, pull: SupportPull, stands: Stands, beside: tuple[Beside, ...]) -> tuple[Gives, ...]:
     """The parts of one driven post and its braces that wind may use up."""
-    blows, first = _blown(by, pull, stands, beside), strung[0] if strung else None
+    arms = [one for one in beside if one.toward is not None]
+    strung = [(one.toward, one.loop) for one in arms if one.loop is not None]
+    blows, first = _blown(by, pull, stands, beside), strung[0][1] if strung else None
     found: list[Gives] = []
     if blows is not None and blows.alike.bending_lbf_ft > 0:
         share = _pull_share(by, pull, arms, first.blown if first else None)
         found += _post(by, pull, stands, blows, first.blown if first else None, share)
     for leg in pull.legs:
-        held = next((one for one in strung if one.arm.toward == leg.toward), first if leg.toward is None else None)
+        held = next((loop for toward, loop in strung if toward == leg.toward), first if leg.toward is None else None)
         if held is not None:
             found += _leg(by, leg, stands, held, blows if leg.toward is None else None)
     return tuple(found)
@@ -177,7 +170,7 @@ def _sum(pushes: Sequence[Push], times: float) -> Push:
     return Push(*(times * sum(push[part] for push in pushes) for part in (0, 1)))
 
 
-def _pull_share(by: Blowing, pull: SupportPull, arms: tuple[Arm, ...], loop: BlownLoop | None) -> float:
+def _pull_share(by: Blowing, pull: SupportPull, arms: Sequence[Beside], loop: BlownLoop | None) -> float:
     """How much of a loop's pulls an unbraced post feels across the fence, as its cables turn there; 0 where it hardly does."""
     bends = pull.pulls.pulled.moment_lbf_ft * _across(arms, pull.azimuth_deg)
     if loop is None or pull.braces or not pull.yield_lbf_ft or bends < FELT_SHARE * pull.yield_lbf_ft:
@@ -185,11 +178,11 @@ def _pull_share(by: Blowing, pull: SupportPull, arms: tuple[Arm, ...], loop: Blo
     return bends / loop.bending_lbf_ft(Pulls(by.tension_lbf, by.tension_lbf))
 
 
-def _across(arms: Sequence[Arm], pull_deg: float | None) -> float:
+def _across(arms: Sequence[Beside], pull_deg: float | None) -> float:
     """How much of a pull acts the way the wind blows; a break of the slope pulls along the fence alone."""
     if len(arms) != 2 or pull_deg is None:
         return 1.0
-    one, other = (radians(arm.azimuth_deg) for arm in arms)
+    one, other = (radians(arm.way_deg) for arm in arms)
     east, north, pull = sin(one) - sin(other), cos(one) - cos(other), radians(pull_deg)
     long = hypot(east, north)
     return abs(sin(pull) * north - cos(pull) * east) / long if long else 1.0
@@ -206,7 +199,7 @@ def _holds(by: Blowing, pull: SupportPull, stands: Stands, blows: Push) -> Itera
         )
 
 
-def _leg(by: Blowing, leg: BraceLeg, stands: Stands, held: Strung, beside: _Blown | None) -> Iterator[Gives]:
+def _leg(by: Blowing, leg: BraceLeg, stands: Stands, held: Swings, beside: _Blown | None) -> Iterator[Gives]:
     """The brace or its foot, whichever gives first, by the bending of its loop's pulls in the state that it was worked for."""
     before, holds = held.states.at(leg.state), brace_holds(leg, by.brace, by.soil, stands.on_plate)
     before_lbf_ft = held.blown.bending_lbf_ft(Pulls(before.top_lbf, before.bottom_lbf))

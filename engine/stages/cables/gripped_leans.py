@@ -5,11 +5,13 @@ still, so that what is told is the most, up to 3 % over the truth. The coldest d
 fence is left out (judgement).
 """
 
+from collections.abc import Sequence
+from itertools import repeat
 from math import hypot, inf
-from typing import NamedTuple
+from typing import Literal, NamedTuple
 
 from engine.calc.limits import OutOfRange
-from engine.calc.remember import remembered, remembered_rows
+from engine.calc.remember import remembered, remembered_columns, remembered_same
 from engine.calc.statics.gripped_cable import eye_gives_ft_per_lbf, gripped_push_out
 from engine.calc.statics.section import stiffness_lbf_ft2
 from engine.job.model.stock_row import StockRow
@@ -17,7 +19,7 @@ from engine.stages.bracing.cable_pull import Cable
 from engine.stages.bracing.stage import Bracing
 from engine.stages.bracing.what_pulls import LoopStates, StateName, StatePull
 from engine.stages.cables.cable_states import BENT_OVER, Lean, alike_ft
-from engine.stages.layout.stage import Layout, Support
+from engine.stages.layout.stage import Bay, Layout
 from engine.stages.posts.arms import Arm
 from engine.stages.posts.depths import EyeHeights
 from engine.stages.posts.heights import BayHeight
@@ -41,31 +43,86 @@ class GrippedLean(NamedTuple):
     state: StateName
 
 
-def ends_give(
-    layout: Layout, posts: Posts, bracing: Bracing, cable: Cable, post: StockRow | None, band_below_in: float
-) -> dict[str, list[EndsGive]]:
-    """What each end of every bay with cables gives; nothing where the stock doesn't give the post."""
-    found: dict[str, list[EndsGive]] = {}
-    for name, arms in posts.arms.items():
-        hangs = (posts.hangs[arm.bay] for arm in arms)
-        for bay, give in _end_gives(cable, (post, band_below_in, layout.supports[name], bool(bracing.pulls[name].legs)), arms, (*hangs,)):
-            found.setdefault(bay, []).append(give)
-    return found
+class LeanOn(NamedTuple):
+    """How hard a bay is leaned on, lb, and what its ends give."""
+
+    lean_lbf: float
+    ends: EndsGive
 
 
-@remembered_rows
-def _end_gives(
-    cable: Cable, given: tuple[StockRow | None, float, Support, bool], arms: tuple[Arm, ...], hangs: tuple[BayHeight, ...]
-) -> list[tuple[str, EndsGive]]:
-    """What one support gives at the end of each bay there."""
-    post, band_below_in, support, braced = given
-    stiff = _stiffness_lbf_ft2(post)
-    if stiff is None or support.support != "driven":
-        return [(arm.bay, STILL) for arm in arms]
-    return [
-        (arm.bay, _eyes_give(eyes, eyes.high_ft - band_below_in / 12 if braced else None, stiff, *_springs(arm, arms, cable)))
-        for arm, eyes in zip(arms, (hang.eyes for hang in hangs), strict=True)
-    ]
+_Stands = Literal["braced", "alone", "still"]
+"""Whether a brace holds a support, nothing does, or nothing need."""
+
+
+class _Posts(NamedTuple):
+    """What the ends of bays give by: the cable, how stiff a post is, lb ft^2, None where the stock doesn't say, and how far below the top
+    eye the band of a brace is."""
+
+    cable: Cable
+    stiff_lbf_ft2: float | None
+    band_below_ft: float
+
+
+def leans_on(
+    layout: Layout,
+    posts: Posts,
+    bracing: Bracing,
+    given: tuple[Cable, StockRow | None, float],
+    bays: Sequence[Bay],
+    each_lbf: Sequence[float],
+) -> list[LeanOn]:
+    """How each bay with cables is leaned on; ends give nothing where the stock doesn't give the post. `given` are the cable, the post, and
+    how far below the top eye a brace's band is, in."""
+    stands: dict[str, _Stands] = {
+        name: "still" if one.support != "driven" else "braced" if bracing.pulls[name].legs else "alone"
+        for name, one in layout.supports.items()
+    }
+    starts, ends = [bay.from_id for bay in bays], [bay.to_id for bay in bays]
+    return _leans_on(
+        repeat(_posts(*given)),
+        each_lbf,
+        bays,
+        [posts.hangs[bay.id] for bay in bays],
+        [stands[name] for name in starts],
+        [posts.arms[name] for name in starts],
+        [stands[name] for name in ends],
+        [posts.arms[name] for name in ends],
+    )
+
+
+@remembered_same
+def _posts(cable: Cable, post: StockRow | None, band_below_in: float) -> _Posts:
+    return _Posts(cable, _stiffness_lbf_ft2(post), band_below_in / 12)
+
+
+@remembered_columns
+def _leans_on(
+    given: _Posts,
+    lean_lbf: float,
+    bay: Bay,
+    hang: BayHeight,
+    start: _Stands,
+    start_arms: tuple[Arm, ...],
+    end: _Stands,
+    end_arms: tuple[Arm, ...],
+) -> LeanOn:
+    one, other = _end_gives(given, bay.id, hang.eyes, start, start_arms), _end_gives(given, bay.id, hang.eyes, end, end_arms)
+    return _known(LeanOn(lean_lbf, EndsGive(one.low + other.low, one.high + other.high)))
+
+
+@remembered
+def _known(on: LeanOn) -> LeanOn:
+    """The very same where it is like it: what hangs on it is found by that."""
+    return on
+
+
+def _end_gives(given: _Posts, bay: str, eyes: EyeHeights, stands: _Stands, arms: tuple[Arm, ...]) -> EndsGive:
+    """What one end of a bay gives."""
+    arm = next((one for one in arms if one.bay == bay), None)
+    if stands == "still" or given.stiff_lbf_ft2 is None or arm is None:
+        return STILL
+    band_ft = eyes.high_ft - given.band_below_ft if stands == "braced" else None
+    return _eyes_give(eyes, band_ft, given.stiff_lbf_ft2, *_springs(arm, arms, given.cable))
 
 
 def _springs(arm: Arm, arms: tuple[Arm, ...], cable: Cable) -> tuple[float, float]:

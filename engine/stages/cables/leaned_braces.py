@@ -6,21 +6,22 @@ brace inside a bend, which both bays hold too, is left out.
 """
 
 from collections.abc import Iterator, Mapping
+from itertools import repeat
 
 from engine.calc.force_words import lean_words, pull_words
 from engine.calc.frozen import dataclass
-from engine.calc.remember import remembered_same
+from engine.calc.remember import remembered, remembered_columns
 from engine.calc.statics.embedment import SoilClass
 from engine.findings import Finding, FindingOf
 from engine.job.model.job import Job
 from engine.job.model.stock_row import StockRow
 from engine.stages.bracing.cable_pull import Cable
 from engine.stages.bracing.stage import BraceLeg, Bracing
-from engine.stages.bracing.strung_loops import StrungLoop
-from engine.stages.cables.bay_cable import LeanOn
+from engine.stages.bracing.what_pulls import LoopStates
 from engine.stages.cables.brace_strength import BraceTube, brace_holds, brace_tube
 from engine.stages.cables.cable_states import alike_ft
-from engine.stages.cables.gripped_leans import each_gripped
+from engine.stages.cables.gripped_leans import LeanOn, each_gripped
+from engine.stages.cables.hung_loops import anywhere
 from engine.stages.layout.stage import Bay
 from engine.stages.posts.depths import EyeHeights
 from engine.stages.posts.stage import Posts
@@ -49,35 +50,50 @@ class LeanedBrace:
 
 
 def leaned_braces(
-    job: Job, stock: Mapping[str, StockRow], posts: Posts, bracing: Bracing, cable: Cable, leans: Mapping[str, LeanOn]
+    job: Job,
+    stock: Mapping[str, StockRow],
+    posts: Posts,
+    bracing: Bracing,
+    cable: Cable,
+    leans: Mapping[str, LeanOn],
 ) -> dict[str, LeanedBrace]:
     """Every brace along an arm of the fence, by its id."""
     tube, soil = brace_tube(stock.get(job.fence.brace)), job.rules.posts.soil
-    loops = {bay.id: (one, bay) for one in bracing.strung.values() for bay in one.bays}
-    found = {}
-    for name, pull in bracing.pulls.items():
-        toward = {arm.toward: arm.bay for arm in posts.arms[name]} if pull.legs else {}
-        for leg in pull.legs:
+    loops = {bay.id: (bay, one.states) for one in bracing.strung.values() for bay in one.bays}
+    legs, beside = [], []
+    for name in [name for name, pull in bracing.pulls.items() if pull.legs]:
+        toward = {arm.toward: arm.bay for arm in posts.arms[name]}
+        for leg in bracing.pulls[name].legs:
             bay = toward.get(leg.toward or "")
             if bay is not None:
-                found[leg.id] = _leaned(leg, *loops[bay], posts.hangs[bay].eyes, cable, leans[bay], tube, soil)
-    return found
+                legs.append(leg)
+                beside.append((*loops[bay], posts.hangs[bay].eyes, leans[bay]))
+    leaned = _beside(repeat(cable), repeat(tube), repeat(soil), legs, *zip(*beside, strict=True)) if legs else []
+    return {leg.id: one for leg, one in zip(legs, leaned, strict=True)}
 
 
-@remembered_same
-def _leaned(
-    leg: BraceLeg, strung: StrungLoop, bay: Bay, eyes: EyeHeights, cable: Cable, on: LeanOn, tube: BraceTube | None, soil: SoilClass
+@remembered_columns
+def _beside(
+    cable: Cable, tube: BraceTube | None, soil: SoilClass, leg: BraceLeg, bay: Bay, states: LoopStates, eyes: EyeHeights, on: LeanOn
 ) -> LeanedBrace:
-    thrust_lbf = leg.thrust_lbf * _times(leg, strung, bay, eyes, cable, on)
+    return _leaned(cable, tube, soil, leg, anywhere(bay), states, eyes, on)
+
+
+@remembered
+def _leaned(
+    cable: Cable, tube: BraceTube | None, soil: SoilClass, leg: BraceLeg, bay: Bay, states: LoopStates, eyes: EyeHeights, on: LeanOn
+) -> LeanedBrace:
+    """A brace while somebody leans on the bay beside it."""
+    thrust_lbf = leg.thrust_lbf * _times(leg, states, bay, eyes, cable, on)
     holds = brace_holds(leg, tube, soil, on_plate=True)
     return LeanedBrace(leg.support, bay.id, on.lean_lbf, thrust_lbf, holds.thrust_lbf if holds else None, bool(holds and holds.foot))
 
 
-def _times(leg: BraceLeg, strung: StrungLoop, bay: Bay, eyes: EyeHeights, cable: Cable, on: LeanOn) -> float:
+def _times(leg: BraceLeg, states: LoopStates, bay: Bay, eyes: EyeHeights, cable: Cable, on: LeanOn) -> float:
     """How many times what bends the post in the state that the brace was worked for the lean does."""
     (span_ft,) = alike_ft(bay.slope_ft)
-    low, high = each_gripped(cable, strung.states, on.lean_lbf, span_ft, on.ends)
-    before, by_low, by_high = (strung.states.at(state) for state in (leg.state, low.state, high.state))
+    low, high = each_gripped(cable, states, on.lean_lbf, span_ft, on.ends)
+    before, by_low, by_high = (states.at(state) for state in (leg.state, low.state, high.state))
     bending = before.top_lbf * eyes.high_ft + before.bottom_lbf * eyes.low_ft
     at_low = low.lean.tension_lbf * eyes.low_ft + by_low.top_lbf * eyes.high_ft
     at_high = high.lean.tension_lbf * eyes.high_ft + by_high.bottom_lbf * eyes.low_ft

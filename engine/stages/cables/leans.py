@@ -24,16 +24,16 @@ def lean_of_lbf(dogs: Iterable[Dog]) -> float:
     return max((dog.weight_lb * (JUMP_FACTOR if dog.jumps else 1.0) for dog in dogs), default=NO_DOG_LBF)
 
 
-def leans_lbf(job: Job, survey: Survey, layout: Layout, bays: Sequence[Bay]) -> dict[str, float]:
+def leans_lbf(job: Job, survey: Survey, layout: Layout, bays: Sequence[Bay]) -> list[float]:
     """How hard each bay is leaned on at its middle: by the rule where the crew set one, else by the dogs of the yards there."""
     rule_lbf = job.rules.cables.lean_lbf
     if rule_lbf is not None:
-        return dict.fromkeys((bay.id for bay in bays), rule_lbf)
+        return [rule_lbf] * len(bays)
+    if len({lean_of_lbf((dog,)) for dog in job.dogs.values()}) < 2:  # wherever they come, they lean alike
+        return [_same_lbf(lean_of_lbf(job.dogs.values()))] * len(bays)
     ends = [(layout.supports[bay.from_id].xy, layout.supports[bay.to_id].xy) for bay in bays]
-    if not job.dogs:
-        return dict.fromkeys((bay.id for bay in bays), NO_DOG_LBF)
     middles = [((e1 + e2) / 2, (n1 + n2) / 2) for (e1, n1), (e2, n2) in ends]
-    return dict(zip((bay.id for bay in bays), _leans(middles, _who_lean(job.dogs, survey)), strict=True))
+    return _leans(middles, _who_lean(job.dogs, survey))
 
 
 @dataclass(frozen=True, eq=False)

@@ -1,6 +1,6 @@
 """What is wrong or worth knowing about cable loops, their spools and the year they stand: one finding a kind, its worst named."""
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from math import inf
 
@@ -13,15 +13,15 @@ from engine.findings import Finding, FindingOf, Level
 from engine.job.model.rules import CableRules
 from engine.stages.bracing.cable_pull import Cable
 from engine.stages.cables.bay_cable import BayCable
-from engine.stages.cables.cable_loop import Loop
+from engine.stages.cables.cable_loop import Loop, LoopWork
 
 _finding = FindingOf("cables")
 
 
-def loop_findings(
-    rules: CableRules, cable: Cable, loops: Mapping[str, Loop], spans: Mapping[str, BayCable], spools: CutPlan
-) -> list[Finding]:
+def loop_findings(rules: CableRules, cable: Cable, worked: Sequence[LoopWork], spools: CutPlan) -> list[Finding]:
     """Every finding about the loops of a job."""
+    unsound = [one for one in worked if not one.sound]
+    loops, spans = {one.loop.id: one.loop for one in unsound}, {span.bay: span for one in unsound for span in one.spans}
     return [
         *_day_findings(rules),
         *_length_findings(rules, loops),
@@ -30,7 +30,7 @@ def loop_findings(
         *_leaned_findings(cable, spans),
         *_lean_findings(spans),
         *_slack_findings(rules, loops),
-        *_spool_findings(cable, loops, spools),
+        *_spool_findings(cable, worked, spools),
     ]
 
 
@@ -121,13 +121,13 @@ def _slack_findings(rules: CableRules, loops: Mapping[str, Loop]) -> list[Findin
     return [_finding.of_many("cable_slack", "note", said, "too", "Pull it again in warm weather, or pull harder now.")]
 
 
-def _spool_findings(cable: Cable, loops: Mapping[str, Loop], spools: CutPlan) -> list[Finding]:
+def _spool_findings(cable: Cable, worked: Sequence[LoopWork], spools: CutPlan) -> list[Finding]:
     if cable.spool_ft is None:
         says = f"The stock doesn't give the length of a spool of {cable.name}, so no spool is planned."
         return [_finding("spool_unknown", "fix", ("job",), says, "Add it to the stock.")]
-    found = []
+    found, cut_ft = [], {one.loop.id: one.loop.cut_ft for one in worked if spools.unplaced}
     for piece in spools.unplaced:
-        cut = format_ft_in(loops[piece.piece_id].cut_ft)
+        cut = format_ft_in(cut_ft[piece.piece_id])
         says = f"{piece.piece_id} takes {cut} of cable, more than a {format_ft_in(cable.spool_ft)} spool of {cable.name} holds."
         found.append(_finding("spool_too_short", "fix", (piece.piece_id,), says, "Bring a longer spool, or split the loop."))
     return found

@@ -8,32 +8,35 @@ it is: its tick says between which supports.
 
 from collections.abc import Mapping, Sequence
 from dataclasses import field
+from itertools import repeat
 
 from engine.calc.cutting.cut_plan import CutPlan, Stock, plan_cuts
 from engine.calc.frozen import dataclass
-from engine.calc.remember import remembered_same
+from engine.calc.remember import ByParts, remembered_columns
 from engine.checklist import Item, TicksOf
 from engine.findings import UNPRINTED, Finding, FindingOf
+from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
+from engine.job.model.rules import CableRules
 from engine.job.model.stock_table import stock_of
-from engine.job.model.tick_facts import TickFacts
+from engine.job.model.tick_facts import At, TickFacts
 from engine.stages.bracing.cable_pull import Cable
 from engine.stages.bracing.stage import Bracing
-from engine.stages.bracing.strung_loops import StrungLoop
-from engine.stages.cables.bay_cable import BayCable, LeanOn
+from engine.stages.cables.bay_cable import BayCable
 from engine.stages.cables.blown_loops import BlownLoop
-from engine.stages.cables.cable_loop import Loop, loop_work, row_of
+from engine.stages.cables.cable_loop import Loop, LoopWork, loop_work
 from engine.stages.cables.cable_states import longest
 from engine.stages.cables.depth_reading import any_with_weight, chosen_weight_lb, weight_to_read_with
 from engine.stages.cables.first_to_give import Gives
-from engine.stages.cables.gripped_leans import EndsGive, ends_give
+from engine.stages.cables.gripped_leans import LeanOn, leans_on
+from engine.stages.cables.hung_loops import row_of
 from engine.stages.cables.leaned_braces import LeanedBrace, leaned_brace_findings, leaned_braces
 from engine.stages.cables.leans import leans_lbf
 from engine.stages.cables.loop_findings import loop_findings
 from engine.stages.cables.loop_items import round_again
 from engine.stages.cables.wind_on_loops import wind_on_loops
-from engine.stages.layout.stage import Layout
-from engine.stages.made_of import hung_on
+from engine.stages.layout.stage import Bay, Layout
+from engine.stages.made_of import Rows, hung_on, made_along
 from engine.stages.posts.stage import Posts
 from engine.stages.survey.stage import Survey
 
@@ -75,18 +78,12 @@ def cables(job: Job, survey: Survey, layout: Layout, posts: Posts, bracing: Brac
         return Cables({}, {}, {}, 0.0, 0.0, plan_cuts({}, None), 0.0, None, _unknown(job) if bracing.strung else (), ())
     rules = job.rules.cables
     stock = stock_of(job.stock)
-    each_lbf = leans_lbf(job, survey, layout, [bay for loop in bracing.strung.values() for bay in loop.bays])
-    ends = ends_give(layout, posts, bracing, cable, stock.get(job.fence.post), job.rules.bracing.band_below_eye_in)
-    leans = {name: _lean_on(lean_lbf, *ends.get(name, ())) for name, lean_lbf in each_lbf.items()}
+    bays = [bay for loop in bracing.strung.values() for bay in loop.bays]
+    given = (cable, stock.get(job.fence.post), job.rules.bracing.band_below_eye_in)
+    leaned_on = leans_on(layout, posts, bracing, given, bays, leans_lbf(job, survey, layout, bays))
+    leans = {bay.id: on for bay, on in zip(bays, leaned_on, strict=True)}
     leaned = leaned_braces(job, stock, posts, bracing, cable, leans)
-    worked = []
-    for one in bracing.strung.values():
-        row, eyes = [layout.supports[name] for name in row_of(one.bays)], posts.hangs[one.bays[0].id].eyes
-        places, on_all, on_ends = tuple(each.there for each in row), hung_on(job, row), hung_on(job, (row[0], row[-1]))
-        of_row = TickFacts(places, stock=on_all)
-        read_with_lb = weight_to_read_with(rules, job.checks, layout.stood, one.id, of_row, eyes, longest(one.bays).id)
-        given = (cable, rules, eyes, read_with_lb, on_all, on_ends)
-        worked.append(loop_work(one, given, places, tuple(leans[bay.id] for bay in one.bays)))
+    worked = _worked(job, layout, posts, bracing, cable, leans)
     loops = {one.loop.id: one.loop for one in worked}
     spans = {span.bay: span for one in worked for span in one.spans}
     spools = _spools(job.fence.cable, cable, loops)
@@ -100,25 +97,48 @@ def cables(job: Job, survey: Survey, layout: Layout, posts: Posts, bracing: Brac
         spools=spools,
         total_ft=sum(loop.cut_ft for loop in loops.values()),
         read_with_lb=chosen_weight_lb(rules),
-        findings=(*loop_findings(rules, cable, loops, spans, spools), *leaned_brace_findings(leaned), *wind.findings) if loops else (),
-        items=(*(item for one in worked for item in one.items), *_round_again(job, cable, layout, tuple(bracing.strung.values()))),
+        findings=(*loop_findings(rules, cable, worked, spools), *leaned_brace_findings(leaned), *wind.findings) if loops else (),
+        items=(*(item for one in worked for item in one.items), *_round_again(job, cable, layout, loops, bays)),
         gives=wind.gives,
         blown=wind.loops,
         leaned=leaned,
     )
 
 
-@remembered_same
-def _lean_on(lean_lbf: float, *ends: EndsGive) -> LeanOn:
-    return LeanOn(lean_lbf, EndsGive(sum((end.low for end in ends), 0.0), sum((end.high for end in ends), 0.0)))
+def _worked(job: Job, layout: Layout, posts: Posts, bracing: Bracing, cable: Cable, leans: Mapping[str, LeanOn]) -> list[LoopWork]:
+    """Every loop worked out."""
+    strung, chosen_lb = list(bracing.strung.values()), chosen_weight_lb(job.rules.cables)
+    rows = [row_of(loop) for loop in strung]
+    places, eyes = [layout.places(*row) for row in rows], [posts.hangs[loop.bays[0].id].eyes for loop in strung]
+    on_all = made_along(job, hung_on, layout.supports, rows)
+    read_with_lb = [
+        weight_to_read_with(chosen_lb, job.checks.get(ItemKey("cables", loop.id, "sag")), layout.stood, there, on, at, loop.bays)
+        for loop, there, on, at in zip(strung, places, on_all, eyes, strict=True)
+    ]
+    return loop_work(
+        repeat(cable),
+        repeat(job.rules.cables),
+        strung,
+        eyes,
+        read_with_lb,
+        on_all,
+        made_along(job, hung_on, layout.supports, [(row[0], row[-1]) for row in rows]),
+        ByParts(places),
+        ByParts([tuple([leans[bay.id] for bay in loop.bays]) for loop in strung]),
+    )
 
 
-def _round_again(job: Job, cable: Cable, layout: Layout, strung: Sequence[StrungLoop]) -> tuple[Item, ...]:
-    if not strung:
+def _round_again(job: Job, cable: Cable, layout: Layout, loops: Mapping[str, Loop], bays: Sequence[Bay]) -> tuple[Item, ...]:
+    if not bays:
         return ()
-    ends = dict.fromkeys(end for loop in strung for end in (loop.bays[0].from_id, loop.bays[-1].to_id))
-    of = TickFacts(layout.places(*ends), stock=hung_on(job, (layout.supports[end] for end in ends)))
-    return (round_again(job.rules.cables, cable, longest([bay for loop in strung for bay in loop.bays]), of),)
+    ends = dict.fromkeys(end for loop in loops.values() for end in (loop.supports[0], loop.supports[-1]))
+    (stock,) = made_along(job, hung_on, layout.supports, [(*ends,)])
+    return tuple(_asked_last([job.rules.cables], [cable], [longest(bays)], [stock], ByParts([layout.places(*ends)])))
+
+
+@remembered_columns
+def _asked_last(rules: CableRules, cable: Cable, read_in: Bay, stock: Rows, ends: tuple[At, ...]) -> Item:
+    return round_again(rules, cable, read_in, TickFacts(ends, stock=stock))
 
 
 def _spools(name: str, cable: Cable, loops: Mapping[str, Loop]) -> CutPlan:

@@ -1,10 +1,13 @@
 """Parts that give under the wind of the job's rules: one finding a kind of part, its worst named."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Container, Iterator, Mapping, Sequence
+from itertools import repeat
 from typing import NamedTuple
 
 from engine.calc.force_words import wind_figure, wind_words
 from engine.calc.lengths import format_ft_in, format_in
+from engine.calc.remember import remembered_columns
+from engine.calc.statics.embedment import SoilClass
 from engine.findings import Finding, FindingOf
 from engine.stages.cables.blown_loops import TOLD_SHARE
 from engine.stages.cables.first_to_give import Gives, Part
@@ -64,29 +67,49 @@ def holds_words(rule_mph: float) -> str:
     return f"holds to {wind_words(TOLD_SHARE * rule_mph, 0)}"
 
 
-def wind_findings(
-    gives: Mapping[str, Sequence[Gives]], rule_mph: float, soil: str, work: Mapping[str, PostWork], meeting: Mapping[str, Sequence[Bay]]
-) -> Iterator[Finding]:
-    """What gives under the rule, the least of each part; what gives without wind is told where it is pulled or braced.
+class _Under(NamedTuple):
+    """A part that gives under the rule, at which support, and that in words."""
 
-    `gives` is without feet that the bracing tells of.
-    """
-    under: dict[Part, dict[str, tuple[Gives, str]]] = {}
-    for support, parts in gives.items():
-        for one in parts:
-            if 0 < round(one.mph) < rule_mph:
-                under.setdefault(one.part, {}).setdefault(one.of, (one, support))
-    for rows in under.values():
-        by_wind = sorted(rows, key=lambda of: rows[of][0].mph)
-        first, one = by_wind[0], rows[by_wind[0]][0]
-        said = {of: f"{gives_words(rows[of][0], soil)}; {wind_figure(rule_mph)} is the rule" for of in by_wind}
-        straight = min((row for row in rows.values() if not row[0].bent), key=lambda row: row[0].mph, default=None)
+    one: Gives
+    support: str
+    says: str
+
+
+def wind_findings(
+    gives: Mapping[str, tuple[Gives, ...]],
+    rule_mph: float,
+    soil: SoilClass,
+    work: Mapping[str, PostWork],
+    meeting: Mapping[str, Sequence[Bay]],
+    loose: Container[str],
+) -> Iterator[Finding]:
+    """What gives under the rule, the least of each part; what gives without wind is told where it is pulled or braced, and feet of `loose`
+    posts where they are braced."""
+    under: dict[Part, dict[str, _Under]] = {}
+    for rows in _under(repeat(rule_mph), repeat(soil), gives, gives.values()):
+        for row in rows:
+            if row.one.part != "foot" or row.support not in loose:
+                under.setdefault(row.one.part, {}).setdefault(row.one.of, row)
+    for of_part in under.values():
+        by_wind = sorted(of_part.values(), key=lambda row: row.one.mph)
+        one, first = by_wind[0].one, by_wind[0].one.of
+        said = {row.one.of: row.says for row in by_wind}
+        straight = next((row for row in by_wind if not row.one.bent), None)
         ways = [f"Give {first} one brace on the inside of the bend"] if one.bent else []
         if straight is not None:
-            way = _way(straight[0], straight[0].mph / rule_mph, meeting[straight[1]], work[straight[1]])
+            way = _way(straight.one, straight.one.mph / rule_mph, meeting[straight.support], work[straight.support])
             ways.append(f"{way[0].lower()}{way[1:]}" if ways else way)
         do = f"{'; '.join(ways)}; local code decides."
         yield _finding.of_many(PARTS[one.part].code, "note", said, "under it too", do, "; guidance only")
+
+
+@remembered_columns
+def _under(rule_mph: float, soil: SoilClass, support: str, parts: tuple[Gives, ...]) -> tuple[_Under, ...]:
+    return tuple(
+        _Under(one, support, f"{gives_words(one, soil)}; {wind_figure(rule_mph)} is the rule")
+        for one in parts
+        if 0 < round(one.mph) < rule_mph
+    )
 
 
 def _way(one: Gives, share: float, bays: Sequence[Bay], work: PostWork) -> str:

@@ -1,13 +1,14 @@
 """The fence in the job's wind: what it does to every loop, what gives first at every support, and what gives under the rule."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
+from itertools import repeat
 from typing import NamedTuple
 
 from engine.calc.geometry.plane import azimuth_deg
-from engine.calc.remember import remembered_rows, remembered_same
+from engine.calc.remember import ByParts, remembered, remembered_columns, remembered_same
 from engine.calc.statics.blown_fence import Push
 from engine.findings import Finding
-from engine.job.model.fence import Fence
+from engine.job.model.fence import Fence, SupportKind
 from engine.job.model.job import Job
 from engine.job.model.rules import Rules
 from engine.job.model.stock_row import StockRow
@@ -15,14 +16,14 @@ from engine.job.model.stock_table import stock_of
 from engine.stages.bracing.cable_pull import Cable
 from engine.stages.bracing.stage import Bracing, SupportPull
 from engine.stages.bracing.strung_loops import StrungLoop
-from engine.stages.bracing.what_pulls import LoopStates
-from engine.stages.cables.blown_loops import BlownLoop, blown_loop
+from engine.stages.cables.blown_loops import BlownLoop, Swings, swings_of
 from engine.stages.cables.brace_strength import brace_tube
-from engine.stages.cables.first_to_give import Beside, Blowing, Gives, Part, Stands, Strung, end_gives, least_first, support_gives
+from engine.stages.cables.first_to_give import Beside, Blowing, Gives, Part, Stands, end_gives, least_first, support_gives
+from engine.stages.cables.hung_loops import anywhere, hung
 from engine.stages.cables.wind_findings import wind_findings
 from engine.stages.layout.stage import Bay, Layout, Support
 from engine.stages.posts.adjoining import bays_at
-from engine.stages.posts.arms import Arm
+from engine.stages.posts.depths import EyeHeights
 from engine.stages.posts.heights import BayHeight
 from engine.stages.posts.post_work import PostWork
 from engine.stages.posts.stage import Posts
@@ -43,50 +44,47 @@ def wind_on_loops(job: Job, layout: Layout, posts: Posts, bracing: Bracing) -> W
     wind = fence_wind(job.fence, job.rules.cables.exposure, stock)
     if wind is None or cable is None or not rule_mph:
         return WindOnLoops({}, {}, ())
-    blown = {name: blown_loop(one, cable, wind, posts.hangs[one.bays[0].id].eyes) for name, one in bracing.strung.items()}
-    loops, by = {name: loop for name, loop in blown.items() if loop is not None}, _blowing(job.rules, job.fence, stock, wind)
-    meeting, ends = bays_at(layout), _ends(loops, bracing.strung, cable, by)
-    swings = {bay.id: _swings(loops[name], one.states) for name, one in bracing.strung.items() if name in loops for bay in one.bays}
-    gives = {}
-    for name, support in layout.supports.items():
-        arms = posts.arms[name]
-        stands = (support, bracing.pulls[name], posts.work[name], posts.winds.get(name), name not in bracing.loose)
-        bays = ((bay, posts.hangs[bay.id], layout.supports[bay.other_end(name)]) for bay in meeting[name])
-        gives[name] = _gives(by, stands, arms, (*(swings.get(arm.bay) for arm in arms),), (*ends.get(name, ()),), *bays)
-    told = {**gives, **{name: tuple(one for one in gives[name] if one.part != "foot") for name in bracing.loose}}
-    return WindOnLoops(loops, gives, tuple(wind_findings(told, rule_mph, job.rules.posts.soil, posts.work, meeting)))
+    by, strung = _blowing(job.rules, job.fence, stock, wind), bracing.strung.values()
+    swings = _swings(repeat(by), repeat(cable), strung, [posts.hangs[one.bays[0].id].eyes for one in strung])
+    names, ends, beside = list(layout.supports), _ends(strung, swings), _beside(layout, posts, strung, swings)
+    given = _gives(
+        repeat(by),
+        [one.support for one in layout.supports.values()],
+        [bracing.pulls[name] for name in names],
+        [posts.work[name] for name in names],
+        [posts.winds.get(name) for name in names],
+        [name not in bracing.loose for name in names],
+        ByParts([beside[name] for name in names]),
+        ByParts([ends.get(name, []) for name in names]),
+    )
+    gives = dict(zip(names, given, strict=True))
+    loops = {one.id: swing.blown for one, (swing, _) in zip(strung, swings, strict=True) if swing is not None}
+    found = wind_findings(gives, rule_mph, job.rules.posts.soil, posts.work, bays_at(layout), bracing.loose)
+    return WindOnLoops(loops, gives, tuple(found))
 
 
-class _Swings(NamedTuple):
-    """A loop before the wind and in every state."""
-
-    blown: BlownLoop
-    states: LoopStates
-
-
-@remembered_same
-def _swings(blown: BlownLoop, states: LoopStates) -> _Swings:
-    return _Swings(blown, states)
-
-
-@remembered_rows
+@remembered_columns
 def _gives(
     by: Blowing,
-    stands: tuple[Support, SupportPull, PostWork, Push | None, bool],
-    arms: tuple[Arm, ...],
-    swings: tuple[_Swings | None, ...],
-    ends: tuple[Gives, ...],
-    *bays: tuple[Bay, BayHeight, Support],
+    support: SupportKind,
+    pull: SupportPull,
+    work: PostWork,
+    blows: Push | None,
+    on_plate: bool,
+    beside: list[Beside],
+    ends: list[Gives],
 ) -> tuple[Gives, ...]:
     """What gives at one support, the least first: the post and its braces, where it is driven, and the loops that end there."""
-    support, pull, work, blows, on_plate = stands
-    if support.support != "driven":
+    if support != "driven":
         return least_first(ends, by.told_mph)
     depth_in = work.depth_wanted_in if work.driven_in is None else work.driven_in
-    beside = tuple(_beside(support, *row) for row in bays)
-    strung = tuple(Strung(arm, *loop) for arm, loop in zip(arms, swings, strict=True) if loop is not None)
-    own = support_gives(by, pull, Stands(depth_in, work.eye_high_ft, on_plate, blows), beside, arms, strung)
+    own = _post_gives(by, pull, Stands(depth_in, work.eye_high_ft, on_plate, blows), tuple(beside))
     return least_first([*own, *ends], by.told_mph)
+
+
+@remembered
+def _post_gives(by: Blowing, pull: SupportPull, stands: Stands, beside: tuple[Beside, ...]) -> tuple[Gives, ...]:
+    return support_gives(by, pull, stands, beside)
 
 
 @remembered_same
@@ -103,21 +101,59 @@ def _blowing(job_rules: Rules, fence: Fence, stock: Mapping[str, StockRow], wind
     )
 
 
-def _ends(loops: Mapping[str, BlownLoop], strung: Mapping[str, StrungLoop], cable: Cable, by: Blowing) -> dict[str, list[Gives]]:
+_Swinging = tuple[Swings | None, Gives | None]
+"""A loop in the wind, and the weaker of its lock and cable; nothing where it hangs slack."""
+
+
+@remembered_columns
+def _swings(by: Blowing, cable: Cable, strung: StrungLoop, eyes: EyeHeights) -> _Swinging:
+    swings = swings_of(cable, by.wind, hung(strung), eyes)
+    part: Part = "cable" if cable.lock_lbf is None or cable.strength_lbf < cable.lock_lbf else "lock"
+    return swings, None if swings is None else end_gives(part, strung.id, swings.blown, cable.weakest_lbf, by.told_mph)
+
+
+def _ends(strung: Iterable[StrungLoop], swings: Iterable[_Swinging]) -> dict[str, list[Gives]]:
     """The weaker of lock and cable of every loop at the supports that it ends at."""
     ends: dict[str, list[Gives]] = {}
-    for name, blown in loops.items():
-        bays, holds = strung[name].bays, _end_gives(cable, blown, name, by)
-        for end in dict.fromkeys((bays[0].from_id, bays[-1].to_id)):
-            ends.setdefault(end, []).append(holds)
+    for loop, (_, holds) in zip(strung, swings, strict=True):
+        if holds is not None:
+            for end in dict.fromkeys((loop.bays[0].from_id, loop.bays[-1].to_id)):
+                ends.setdefault(end, []).append(holds)
     return ends
 
 
-@remembered_same
-def _end_gives(cable: Cable, blown: BlownLoop, name: str, by: Blowing) -> Gives:
-    part: Part = "cable" if cable.lock_lbf is None or cable.strength_lbf < cable.lock_lbf else "lock"
-    return end_gives(part, name, blown, cable.weakest_lbf, by.told_mph)
+def _beside(layout: Layout, posts: Posts, strung: Iterable[StrungLoop], swings: Iterable[_Swinging]) -> dict[str, list[Beside]]:
+    """Bays and gates at every support, in layout order."""
+    found: dict[str, list[Beside]] = {name: [] for name in layout.supports}
+    loop_of = {bay.id: swing for loop, (swing, _) in zip(strung, swings, strict=True) for bay in loop.bays}
+    bays, supports = layout.bays.values(), layout.supports
+    pairs = _both_ends(
+        bays,
+        [posts.hangs[name] for name in layout.bays],
+        [supports[bay.from_id] for bay in bays],
+        [supports[bay.to_id] for bay in bays],
+        [loop_of.get(name) for name in layout.bays],
+    )
+    for bay, (start, end) in zip(bays, pairs, strict=True):
+        found[bay.from_id].append(start)
+        found[bay.to_id].append(end)
+    return found
 
 
-def _beside(support: Support, bay: Bay, hang: BayHeight, far: Support) -> Beside:
-    return Beside(bay, hang, azimuth_deg(support.xy, far.xy) if far.xy != support.xy else 0.0)
+@remembered_columns
+def _both_ends(bay: Bay, hang: BayHeight, start: Support, end: Support, loop: Swings | None) -> tuple[Beside, Beside]:
+    """A bay or gate as it lies beside the support that it begins at, and beside the one that it ends at."""
+    anyhow, apart = anywhere(bay), start.xy != end.xy
+    cables = apart and bay.gate is None
+    return (
+        _known(Beside(anyhow, hang, azimuth_deg(start.xy, end.xy) if apart else 0.0, end.id if cables else None, loop if cables else None)),
+        _known(
+            Beside(anyhow, hang, azimuth_deg(end.xy, start.xy) if apart else 0.0, start.id if cables else None, loop if cables else None)
+        ),
+    )
+
+
+@remembered
+def _known(beside: Beside) -> Beside:
+    """The very same where it is like it: what hangs on it is found by that."""
+    return beside
