@@ -8,6 +8,7 @@ from functools import partial
 from engine import walk as walking
 from engine.ahead.side_by_side import side_by_side
 from engine.calc.cutting.cut_plan import Stock, plan_cuts
+from engine.calc.geometry.plane import distance_ft
 from engine.calc.geometry.spacing import FreeStretch, best_supports
 from engine.calc.measuring.adjust import adjust
 from engine.change.consequences import consequences
@@ -17,9 +18,11 @@ from engine.change.new_way.job_after import with_new_way
 from engine.change.suggestions import suggestions
 from engine.findings import STAGES
 from engine.job.edit.alternatives import keep_layout
-from engine.job.edit.edits import add_post, drop_post, move_post, obstacle
+from engine.job.edit.edits import add_post, delivery, drop_post, move_post, obstacle, sleeve_left, swap_to_tree
+from engine.job.edit.striking import strike
 from engine.job.errors import EditRefused
 from engine.job.model.job import Job
+from engine.job.model.stock_table import stock_of
 from engine.paper.crew.crew_sheets import crew_html
 from engine.sheets.stage_sheets import sheet_of
 from tests.bench.big_job import NOON, big_job, proposed
@@ -68,10 +71,18 @@ def previews(job: Job, before: walking.Walk, cold: float) -> Iterator[Told]:
     supports = before.layout.supports
     line = supports[_line_post(job)].line
     posts = [name for name, one in supports.items() if one.kind == "line" and one.support == "driven"]
+    trees = {name: before.survey.points[tree.point].xy for name, tree in job.trees.items()}
+    beside = [
+        (post, tree) for tree, at in trees.items() for post in posts if distance_ft(at, supports[post].xy) < job.rules.layout.bay_max_ft
+    ]
     kinds: dict[str, Iterator[Job]] = {
         "an obstacle": (obstacle(job, "rock", line, 30 + 7.3 * n, NOON, "Lead") for n in range(40)),
         "a post left out": (drop_post(job, name, NOON, "Lead") for name in posts),
         "a post more": (add_post(job, line, supports[name].station_ft + 5, NOON, "Lead") for name in posts if supports[name].line == line),
+        "a tree in a post's place": (swap_to_tree(job, post, tree, NOON, "Lead") for post, tree in beside),
+        "a sleeve left in the ground": (sleeve_left(job, post, supports[post].xy, NOON, "Lead") for post in posts),
+        "a delivery": (delivery(job, stock, NOON, "Lead", packs=3, loose=None) for stock in stock_of(job.stock)),
+        "an entry struck": (strike(job, entry.id, NOON, "Lead") for entry in job.log),
         "a new way, laid out": _new_ways(job, before),
         "a fresh layout, laid out": (accepted_again(moved(), fresh_layout(moved(), before), NOON, "Lead") for moved in _moved(job)),
     }

@@ -6,6 +6,7 @@ from engine.calc.frozen import dataclass
 from engine.calc.geometry.plane import Point, distance_ft
 from engine.calc.measuring.adjust import Ellipse, Fit, FloatingPoint, adjust
 from engine.calc.measuring.observations import AdjustError
+from engine.calc.remember import remembered
 from engine.calc.tolerances import SAME_SPOT_FT
 from engine.stages.survey.network import ReadValue
 
@@ -37,13 +38,18 @@ def solve(known: Mapping[str, Point], places: Mapping[str, Point], read: tuple[R
             return Solution(dict(known), {}, {}, 0, (*loose, *free))
         try:
             found = adjust(known, free, [reading.observation for reading in usable])
-            places = {name: (round(east, _PLACES), round(north, _PLACES)) for name, (east, north) in found.points.items()}
+            places = {name: _place(round(east, _PLACES) + 0.0, round(north, _PLACES) + 0.0) for name, (east, north) in found.points.items()}
             ellipses = {name: _kept(ellipse) for name, ellipse in found.ellipses.items()}
             return Solution({**known, **places}, ellipses, found.fits, found.degrees_of_freedom, loose, found.converged)
         except FloatingPoint as floats:
             loose += floats.points
         except AdjustError:
             return Solution(dict(known), {}, {}, 0, (*loose, *free), settled=False)
+
+
+@remembered
+def _place(east_ft: float, north_ft: float) -> Point:
+    return east_ft, north_ft
 
 
 def _kept(found: Ellipse) -> Ellipse:

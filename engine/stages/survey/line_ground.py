@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Mapping, Sequence
 from itertools import groupby, pairwise
+from typing import NamedTuple
 
 from engine.calc.geometry.ground import Profile, grade_deg, level_at_ft
 from engine.calc.geometry.plane import Point, distance_ft, path_length_ft
@@ -9,7 +10,7 @@ from engine.calc.lengths import format_ft_in
 from engine.calc.measuring.taping import paced_ft
 from engine.calc.measuring.traverse import Course, traverse
 from engine.calc.phrases import listed, plural
-from engine.calc.remember import remembered
+from engine.calc.remember import remembered, remembered_rows
 from engine.calc.tolerances import MEETS_FT, SAME_SPOT_FT
 from engine.findings import Finding, FindingOf
 from engine.job.model.cross_checks import gate_end_ft
@@ -31,22 +32,45 @@ def line_surveys(job: Job, places: Mapping[str, Point]) -> tuple[dict[str, LineS
     """Every line all of whose points have places, with length and ground, and findings on lines, levels and gates."""
     lines: dict[str, LineSurvey] = {}
     found: list[Finding] = []
+    levels: dict[str, dict[str, LevelShot]] = {name: {} for name in job.lines}
+    for key, shot in job.shots.items():
+        if isinstance(shot, LevelShot) and shot.line in levels:
+            levels[shot.line][key] = shot
     for name, line in job.lines.items():
         trouble = _trouble(name, line, places)
         if trouble:
             found.append(trouble)
             continue
         path = tuple(places[point] for point in line.points)
-        length_ft = path_length_ft(path)
-        shots = {key: shot for key, shot in job.shots.items() if isinstance(shot, LevelShot) and shot.line == name}
-        reached = [shot for shot in shots.values() if shot.station_ft <= length_ft + MEETS_FT]
-        on_line = [(shot.station_ft, shot.ground_ft) for shot in reached if not shot.offset_ft]
-        profile = _profile(on_line, length_ft, line.closed)
-        floors = line_floors(job, name, path, length_ft, profile)
-        beside = tuple((shot.station_ft, shot.offset_ft, shot.ground_ft) for shot in reached if shot.offset_ft)
-        lines[name] = _same_line(LineSurvey(name, line.points, path, length_ft, profile, len(on_line), floors, beside))
-        found += _level_findings(name, shots, length_ft, profile)
+        ground = _ground(line, (name, *levels[name]), tuple(levels[name].values()), path)
+        floors = line_floors(job, name, path, ground.length_ft, ground.profile)
+        lines[name] = _same_line(
+            LineSurvey(name, line.points, path, ground.length_ft, ground.profile, ground.shots_on_it, floors, ground.beside)
+        )
+        found += ground.findings
     return lines, (*found, *floor_findings(job, lines), *_gate_findings(job, lines))
+
+
+class _Ground(NamedTuple):
+    """Length of a line, the ground along it, how many levels on it give that, those beside it, and what the levels want."""
+
+    length_ft: float
+    profile: Profile
+    shots_on_it: int
+    beside: tuple[tuple[float, float, float], ...]
+    findings: tuple[Finding, ...]
+
+
+@remembered_rows
+def _ground(line: FenceLine, named: tuple[str, ...], levels: tuple[LevelShot, ...], path: tuple[Point, ...]) -> _Ground:
+    """By the line's own levels; the first name is the line's, the others are theirs."""
+    length_ft = path_length_ft(path)
+    reached = [shot for shot in levels if shot.station_ft <= length_ft + MEETS_FT]
+    on_line = [(shot.station_ft, shot.ground_ft) for shot in reached if not shot.offset_ft]
+    profile = _profile(on_line, length_ft, line.closed)
+    beside = tuple((shot.station_ft, shot.offset_ft, shot.ground_ft) for shot in reached if shot.offset_ft)
+    findings = _level_findings(named[0], dict(zip(named[1:], levels, strict=True)), length_ft, profile)
+    return _Ground(length_ft, profile, len(on_line), beside, tuple(findings))
 
 
 @remembered
