@@ -238,7 +238,7 @@ class WalkScreen(JobScreen):
 
     @on(SheetView.Started)
     def _reading_started(self, event: SheetView.Started) -> None:
-        self.ticking.start_reading(event.text)
+        self.ticking.start_reading(event.text, entered=event.entered)
 
     @on(SheetView.Read)
     def _reading_kept(self, event: SheetView.Read) -> None:

@@ -7,6 +7,7 @@ from engine.checklist import ChecklistLine, WantedReading
 from tui.sheet.reading_judged import Judged, judge
 
 STARTS = "0123456789."
+OF_A_NUMBER = f"{STARTS},/'\" "
 """What starts a reading without a word."""
 
 

@@ -15,7 +15,7 @@ from engine.job.model.item_key import ItemKey
 from engine.sheets.sheet import Cell, Column, Sheet, SheetPart
 from tui.base.commands import bindings
 from tui.base.key_lists import ALT_NUMBERS, SHEET_COMMANDS
-from tui.sheet.cell_typing import STARTS, Given, Typing
+from tui.sheet.cell_typing import OF_A_NUMBER, STARTS, Given, Typing
 from tui.sheet.sheet_columns import Fitted, fit, full_width
 from tui.sheet.sheet_cursor import SheetCursor
 from tui.sheet.sheet_ink import SheetInk
@@ -52,11 +52,11 @@ class SheetView(Widget, can_focus=True):
         """The cursor is in another cell, or what is typed there changed."""
 
     class Started(Message):
-        """A digit was typed in a cell that is read; an empty one beside it."""
+        """A digit was typed in a cell that is read; an empty one beside it, or there the Enter after a number."""
 
-        def __init__(self, text: str) -> None:
+        def __init__(self, text: str, *, entered: bool = False) -> None:
             super().__init__()
-            self.text = text
+            self.text, self.entered = text, entered
 
     class Read(Message):
         """A reading was typed and Enter kept it."""
@@ -83,6 +83,8 @@ class SheetView(Widget, can_focus=True):
         """How wide it is with all its columns."""
         self.only_open = False
         self.typing: Typing | None = None
+        self._astray = False
+        """Whether a number is being typed in a cell that isn't read: the keys that end it tick nothing."""
         self.cursor = SheetCursor()
         self._ink = SheetInk(self)
         self._top = 0
@@ -214,11 +216,15 @@ class SheetView(Widget, can_focus=True):
     def on_key(self, event: Key) -> None:
         """A digit starts a reading; what follows belongs to it until Enter or Esc."""
         typing, character, line = self.typing, event.character or "", self.cursor.cell.line
+        astray, self._astray = self._astray, False
         if typing is None:
             if character and character in STARTS and line is not None and line.item.reading is not None:
                 self._tell(self.Started(character))
-            elif character.isdigit() and self.cursor.beside_readings:
+            elif (character.isdigit() and self.cursor.beside_readings) or (astray and character and character in OF_A_NUMBER):
+                self._astray = True
                 self._tell(self.Started(""))
+            elif astray and event.key == "enter":
+                self._tell(self.Started("", entered=True))
             else:
                 return
         elif event.key == "enter":

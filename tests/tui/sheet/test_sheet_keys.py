@@ -166,3 +166,25 @@ async def test_a_number_typed_beside_the_cell_that_is_read_goes_nowhere(path: Pa
         await keys(pilot, "left")
         await burst(pilot, "29\r")
     assert {str(key): tick.reading_in for key, tick in on_disk(path).checks.items()} == {"posts.P4.driven_depth": 29.0}
+
+
+@pytest.mark.parametrize("typed", ["29\r", "29 1/2\r", "29.5\r"])
+async def test_the_enter_of_a_number_that_is_kept_nowhere_ticks_nothing(path: Path, typed: str) -> None:
+    """Readings of three posts typed in a row end beside the cells that are read, once the cursor has gone on to a check."""
+    app = LinewalkApp(loaded=load(path), by="Mo")
+    async with app.run_test(size=SIZE) as pilot:
+        await reach(pilot, item_key("posts.P4.solid"))
+        await burst(pilot, typed)
+        assert not app.hand.job.checks
+        assert "Not ticked" in " ".join(notice.message for notice in app._notifications)
+        await keys(pilot, "enter")
+    assert [str(key) for key in on_disk(path).checks] == ["posts.P4.solid"]
+
+
+async def test_a_number_astray_is_forgotten_with_the_next_key(path: Path) -> None:
+    app = LinewalkApp(loaded=load(path), by="Mo")
+    async with app.run_test(size=SIZE) as pilot:
+        await reach(pilot, item_key("posts.P4.solid"))
+        await burst(pilot, "2")
+        await keys(pilot, "right", "left", "enter")
+    assert [str(key) for key in on_disk(path).checks] == ["posts.P4.solid"]
