@@ -1,6 +1,6 @@
 """The walk: everything worked out from a job, nine stages in order. A pure function: the same job gives the same walk everywhere."""
 
-from collections import defaultdict, deque
+from collections import deque
 from collections.abc import Callable, Mapping
 from functools import partial
 from operator import is_
@@ -24,6 +24,7 @@ from engine.stages.layout.sleeves_in_ground import repair_now
 from engine.stages.posts import stage as posts
 from engine.stages.posts.sleeve_ticks import with_sleeves_back
 from engine.stages.punch import stage as punch
+from engine.stages.sorted_ticks import SortedTicks, sorted_ticks
 from engine.stages.staking import stage as staking
 from engine.stages.standing_line import as_it_stood, drives_anew, new_cable, new_fabric, without_last_visit, without_marks
 from engine.stages.survey import stage as survey
@@ -107,22 +108,9 @@ def _walked(job: Job) -> Walk:
     return Walk(surveyed, laid, stood, braced, strung, hung, staked, gates, closing, checklists, found, counted)
 
 
-@dataclass(frozen=True)
-class _Ticks:
-    """Ticks by stage, and (key, tick, key, tick, ...) by what is asked."""
-
-    by_stage: Mapping[str, Mapping[ItemKey, Tick]]
-    by_what: Mapping[str, tuple[object, ...]]
-
-
-def _sorted(checks: Mapping[ItemKey, Tick]) -> _Ticks:
-    by_stage: dict[str, dict[ItemKey, Tick]] = defaultdict(dict)
-    by_what: dict[str, list[object]] = defaultdict(list)
-    for key, tick in checks.items():
-        stage, _, what = key
-        by_stage[stage][key] = tick
-        by_what[what] += (key, tick)
-    return _Ticks({stage: _as_kept(stage, own) for stage, own in by_stage.items()}, {what: tuple(parts) for what, parts in by_what.items()})
+def _sorted(checks: Mapping[ItemKey, Tick]) -> SortedTicks:
+    ticks = sorted_ticks(checks)
+    return SortedTicks({stage: _as_kept(stage, own) for stage, own in ticks.by_stage.items()}, ticks.by_what)
 
 
 def _as_kept(stage: str, own: Mapping[ItemKey, Tick]) -> Mapping[ItemKey, Tick]:
@@ -143,11 +131,12 @@ def _checked(
     return checklist, (*reading_findings(name, checklist), *changed_findings(name, checklist))
 
 
-def _parts(job: Job, ticks: _Ticks, read: str | TicksOf) -> tuple[object, ...]:
+def _parts(job: Job, ticks: SortedTicks, read: str | TicksOf) -> tuple[object, ...]:
     """What a stage reads of a job by one of its READS: a field, or the ticks of one item only."""
     if not isinstance(read, TicksOf):
         return (getattr(job, read),)
-    found = ticks.by_what.get(read.what, ())
+    of_it = ticks.by_what.get(read.what, {})
+    found = (*of_it, *of_it.values())
     return found if read.matter is None or read.matter(job, found) else ()
 
 
@@ -172,7 +161,7 @@ def forget() -> None:
     remember.forget()
 
 
-def _once(ticks: _Ticks, module: ModuleType, stage: Callable[..., R], job: Job, *earlier: object) -> R:
+def _once(ticks: SortedTicks, module: ModuleType, stage: Callable[..., R], job: Job, *earlier: object) -> R:
     """The stage's result, from memory when every part it reads is the very object it read before. A fresh result that equals a remembered
     one is given as that one, so that what builds on it isn't worked out again: most ticks change nothing but a checklist."""
     parts = (*(part for field in module.READS for part in _parts(job, ticks, field)), *earlier)
