@@ -4,8 +4,10 @@ import pickle
 import random
 from collections.abc import Callable, Mapping, Sequence
 from concurrent.futures import ThreadPoolExecutor
+from dataclasses import replace
 from functools import cache
 from itertools import pairwise, repeat
+from operator import is_
 from typing import TypeVar
 
 import pytest
@@ -30,9 +32,12 @@ from engine.job.errors import EditRefused
 from engine.job.model.item_key import item_key
 from engine.job.model.job import Job
 from engine.paper.plan.plan_json import plan_text
+from engine.stages.bracing.stage import bracing
+from engine.stages.posts.stage import posts
 from engine.walk import Walk, forget, take_in, walk
 from tests.bench.big_job import big_job
 from tests.demo import AT, BY, accepted
+from tests.stages.layouts import layout_of, row, survey_of
 
 
 @cache
@@ -278,3 +283,21 @@ def test_columns_are_told_apart_line_by_line_and_rows_in_them_by_what_is_in_them
     forget()
     total([by], [other], ByParts([()]))
     assert len(asked) == KEPT + 5
+
+
+def test_a_way_laid_anew_past_which_only_stations_shift_leaves_the_work_there_the_very_same() -> None:
+    """Stations are counted from another place: nothing is driven or pulled otherwise, but a brace's foot is looked for anew."""
+    job, layout = Job(), layout_of({"north": row(6, 20.0)})
+    shifted = replace(
+        layout,
+        supports={name: replace(one, station_ft=one.station_ft + 7, planned=(0.0, 0.0)) for name, one in layout.supports.items()},
+        bays={name: replace(bay, start_ft=bay.start_ft + 7, end_ft=bay.end_ft + 7) for name, bay in layout.bays.items()},
+    )
+    before, after = (posts(job, survey_of(one), one) for one in (layout, shifted))
+    for name in layout.supports:
+        assert after.work[name] is before.work[name]
+        assert after.arms[name] is before.arms[name]
+        assert after.winds[name] is before.winds[name]
+    assert all(map(is_, after.items, before.items))
+    pulls, same = (bracing(job, survey_of(one), one, done).pulls for one, done in ((layout, before), (shifted, after)))
+    assert [name for name in pulls if pulls[name] is not same[name]] == ["P1", "P6"]

@@ -52,14 +52,19 @@ def stock_rows(*names: str) -> Rows:
     return names
 
 
+def carried_at(fence: Fence, support: SupportKind, on_plate: bool) -> Rows:
+    """What carries eyes at one support."""
+    return stock_rows(fence.sleeve, fence.post) if support == "driven" else stock_rows(fence.post) if on_plate else ()
+
+
 def carried_by(job: Fenced, supports: Iterable[Carrier]) -> Rows:
     """What carries eyes there: sleeve and post where any is driven, the post on base plates, nothing where all are trees or walls."""
     found: Rows = ()
     for support in supports:
+        rows = carried_at(job.fence, support.support, support.at in job.surfaces)
         if support.support == "driven":
-            return stock_rows(job.fence.sleeve, job.fence.post)
-        if support.at in job.surfaces:
-            found = stock_rows(job.fence.post)
+            return rows
+        found = rows or found
     return found
 
 

@@ -24,7 +24,6 @@ from engine.stages.gate.pairs import PAIR_PARTS
 from engine.stages.gate.stage import Gates
 from engine.stages.given_up_stock import cable_cut_up_ft, locks_cut_off, sleeves_given_up, spools
 from engine.stages.layout.stage import Layout
-from engine.stages.posts.heights import heights_at
 from engine.stages.posts.plates import ANCHORS
 from engine.stages.posts.stage import Posts
 from engine.stages.staking.stage import Staking
@@ -153,7 +152,7 @@ def _post_needs(
     buried = given_up.pop(job.fence.sleeve, 0)
     posts_done = [*stand, *(name for name in plated if done("posts", name, "plate"))]
     held_done = [name for name in held if done("posts", name, "eyes")]
-    eyes = {name: max(len(row), 1) for name, row in heights_at(layout, posts.hangs).items()}
+    eyes = {name: max(len(row), 1) for name, row in posts.heights.items()}
     legs = [(leg.support, leg.letter) for pull in bracing.pulls.values() for leg in pull.legs]
     legs = [(support, letter) for support, letter in legs if done.new("bracing", support, f"foot_{letter}")]
     braced = sum(done("bracing", support, f"foot_{letter}") for support, letter in legs)

@@ -1,13 +1,15 @@
 """Where a brace foot goes: the spot nearest the wanted distance that is clear, within reach of the stock brace, and inside its bay."""
 
 from collections.abc import Sequence
+from itertools import repeat
 from math import inf
+from typing import NamedTuple
 
 from engine.calc.frozen import dataclass
 from engine.calc.geometry.ground import Profile, level_at_ft
 from engine.calc.geometry.plane import Point, travel
 from engine.calc.limits import OutOfRange
-from engine.calc.remember import remembered_each
+from engine.calc.remember import remembered_columns, remembered_same
 from engine.calc.statics.brace import Brace, brace_forces
 from engine.calc.tolerances import ROUNDING_COUNT
 from engine.job.model.rules import BraceRules
@@ -64,7 +66,7 @@ class Foot:
         return self.distance_ft < self.stand.room_ft
 
 
-def best_feet(stands: Sequence[BraceSite], rules: BraceRules, keep_outs: Sequence[KeepOut], stock_ft: float) -> list[Foot | None]:
+def best_feet(stands: Sequence[BraceSite], rules: BraceRules, keep_outs: tuple[KeepOut, ...], stock_ft: float) -> list[Foot | None]:
     """The best foot for each brace, tried every 3 in within the tolerance of the wanted distance.
 
     Best is clear of keep-outs first, then within the bay, then within reach of the stock brace, then nearest to the wanted distance,
@@ -73,34 +75,45 @@ def best_feet(stands: Sequence[BraceSite], rules: BraceRules, keep_outs: Sequenc
     Source: common practice, no source, for the distance; engine.calc.statics.brace for the forces.
     Valid for: ground known along the line; off the line it is taken as level.
     """
-    return _best(stands, (rules, tuple(keep_outs), stock_ft))
+    wanted = _wanted(stands, repeat(rules))
+    spots = keep_outs_at(wanted, keep_outs)
+    return _best(stands, wanted, spots, repeat(_search(rules, keep_outs, stock_ft)))
 
 
-@remembered_each
-def _best(stands: Sequence[BraceSite], given: tuple[BraceRules, tuple[KeepOut, ...], float]) -> list[Foot | None]:
+class _Search(NamedTuple):
+    """What every foot is looked for by."""
+
+    rules: BraceRules
+    keep_outs: tuple[KeepOut, ...]
+    stock_ft: float
+
+
+_search = remembered_same(_Search)
+
+
+@remembered_columns
+def _wanted(stand: BraceSite, rules: BraceRules) -> Point:
+    return travel(stand.post, stand.azimuth_deg, rules.foot_ft)
+
+
+@remembered_columns
+def _best(stand: BraceSite, wanted: Point, keep_out: KeepOut | None, search: _Search) -> Foot | None:
     """Mostly the first that is tried, at the wanted distance, and then no other is worked out."""
-    rules, keep_outs, stock_ft = given
-    wanted_ft, *others_ft = _distances_ft(rules)
-    best = [foot for (foot,) in _feet(stands, [wanted_ft], rules, keep_outs)]
-    poor = [place for place, foot in enumerate(best) if foot is None or any(_rank(foot, stock_ft))]
-    for place, feet in zip(poor, _feet([stands[place] for place in poor], others_ft, rules, keep_outs), strict=True):
-        best[place] = min((foot for foot in (best[place], *feet) if foot), key=lambda foot: _rank(foot, stock_ft), default=None)
-    return best
-
-
-def _feet(
-    stands: Sequence[BraceSite], distances_ft: Sequence[float], rules: BraceRules, areas: Sequence[KeepOut]
-) -> list[list[Foot | None]]:
-    points = [travel(stand.post, stand.azimuth_deg, distance_ft) for stand in stands for distance_ft in distances_ft]
-    spots = iter(zip(points, keep_outs_at(points, areas), strict=True))
-    return [[_foot(stand, distance_ft, *next(spots), rules) for distance_ft in distances_ft] for stand in stands]
+    rules, keep_outs, stock_ft = search
+    best = _foot(stand, rules.foot_ft, wanted, keep_out, rules)
+    if best is not None and not any(_rank(best, stock_ft)):
+        return best
+    others_ft = _distances_ft(rules)
+    points = [travel(stand.post, stand.azimuth_deg, distance_ft) for distance_ft in others_ft]
+    spots = zip(others_ft, points, keep_outs_at(points, keep_outs), strict=True)
+    feet = (best, *(_foot(stand, distance_ft, point, area, rules) for distance_ft, point, area in spots))
+    return min((foot for foot in feet if foot), key=lambda foot: _rank(foot, stock_ft), default=None)
 
 
 def _distances_ft(rules: BraceRules) -> list[float]:
-    """Distances to try, the wanted one first, then ever further from it, nearer to the post before further out."""
+    """Distances to try besides the wanted one, ever further from it, nearer to the post before further out."""
     steps = int(rules.foot_tolerance_in / STEP_IN + ROUNDING_COUNT)
-    shifts_ft = [0.0] + [side * step * STEP_IN / 12 for step in range(1, steps + 1) for side in (-1, 1)]
-    return [rules.foot_ft + shift_ft for shift_ft in shifts_ft]
+    return [rules.foot_ft + side * step * STEP_IN / 12 for step in range(1, steps + 1) for side in (-1, 1)]
 
 
 def _foot(stand: BraceSite, distance_ft: float, point: Point, keep_out: KeepOut | None, rules: BraceRules) -> Foot | None:

@@ -7,13 +7,12 @@ from engine.calc.lengths import format_ft_in, format_in
 from engine.calc.phrases import plural
 from engine.calc.statics.short_pile import STEADY_FACTOR
 from engine.findings import Finding, FindingOf
-from engine.job.model.job import Job
 from engine.job.model.rules import Rules
 from engine.stages.bracing.brace_feet import Foot
 from engine.stages.bracing.brace_needs import Need
-from engine.stages.bracing.cable_pull import Cable
 from engine.stages.bracing.hung_weight import BARE
 from engine.stages.bracing.strung_loops import StrungLoop
+from engine.stages.bracing.tubes import BraceBasis
 
 _finding = FindingOf("bracing")
 
@@ -76,21 +75,14 @@ def _foot_faults(of: str, foot: Foot, stock_ft: float | None) -> list[tuple[str,
     return faults
 
 
-def stock_findings(
-    job: Job,
-    needs: Sequence[Need],
-    yield_lbf_ft: float | None,
-    stock_ft: float | None,
-    cable: Cable | None,
-    strung: Mapping[str, StrungLoop],
-) -> Iterator[Finding]:
+def stock_findings(basis: BraceBasis, needs: Sequence[Need], strung: Mapping[str, StrungLoop]) -> Iterator[Finding]:
     """What the stock doesn't give, so that something isn't checked."""
-    if yield_lbf_ft is None and any(need.support.support == "driven" for need in needs):
-        says = f"The stock doesn't give the diameter, wall and yield of {job.fence.post}, so bends can't be checked."
+    if basis.tubes.yield_lbf_ft is None and any(need.support.driven for need in needs):
+        says = f"The stock doesn't give the diameter, wall and yield of {basis.fence.post}, so bends can't be checked."
         yield _finding("post_strength_unknown", "fix", ("job",), says, "Add them to the stock.")
-    if stock_ft is None and any(need.stands for need in needs):
-        says = f"The stock doesn't give the length of {job.fence.brace}, so no brace can be checked."
+    if basis.tubes.stock_ft is None and any(need.stands for need in needs):
+        says = f"The stock doesn't give the length of {basis.fence.brace}, so no brace can be checked."
         yield _finding("brace_unknown", "fix", ("job",), says, "Add it to the stock.")
-    if cable is not None and any(loop.states.weight == BARE for loop in strung.values()):
+    if basis.cable is not None and any(loop.states.weight == BARE for loop in strung.values()):
         says = "The stock doesn't give what wire and mesh weigh, so cables and what they pull at are worked bare."
         yield _finding("fabric_weight_unknown", "fix", ("job",), says, "Add wire and pitch of the wire and the weight of a roll of mesh.")

@@ -1,28 +1,28 @@
 """What pulls on each support, what that does to a post and its sleeve without a brace, and which braces it therefore needs."""
 
 from collections.abc import Mapping, Sequence
+from itertools import chain, repeat
 from math import inf
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from engine.calc.frozen import dataclass
 from engine.calc.geometry.ground import Profile
 from engine.calc.phrases import listed, plural
-from engine.calc.remember import remembered, remembered_rows, remembered_same
-from engine.calc.statics.brace import eye_pull
-from engine.calc.statics.short_pile import STEADY_FACTOR, SoilStrength, short_pile_lbf, soil_strength
+from engine.calc.remember import ByParts, remembered, remembered_columns, remembered_rows
+from engine.calc.statics.short_pile import STEADY_FACTOR, short_pile_lbf
 from engine.job.model.job import Job
-from engine.job.model.rules import Rules
-from engine.job.model.stock_row import StockRow
 from engine.stages.bracing.brace_feet import BraceSite
 from engine.stages.bracing.hinge_posts import HungLeaf, LeafLoad, hung_leaves, leaf_load
 from engine.stages.bracing.lifts import FELT_LBF
 from engine.stages.bracing.post_pulls import Eyes, PostPull, PostPulls, bending_shares, hardest_pull, post_pulls
 from engine.stages.bracing.strung_loops import StrungLoop
+from engine.stages.bracing.tubes import BraceBasis
 from engine.stages.bracing.what_pulls import LoopStates
-from engine.stages.layout.stage import Layout, Support
+from engine.stages.layout.stage import Bay, Layout
 from engine.stages.posts.arms import Arm, held_arms, turn_deg
 from engine.stages.posts.post_work import PostWork
 from engine.stages.posts.stage import Posts
+from engine.stages.posts.standing_supports import Stand, stands_of
 from engine.stages.survey.stage import Survey
 
 CABLES = 2
@@ -43,7 +43,7 @@ class Need:
     the ground that its sleeve stands in. `shares` are how hard each of `stands` is pushed in every state of `pulls`, beside its own state.
     """
 
-    support: Support
+    support: Stand
     pulls: PostPulls
     share: float | None
     sleeve: SleeveHold | None
@@ -59,77 +59,35 @@ class Need:
         return hash((self.support.id, self.pulls.bent, self.share))
 
 
-class _Limits(NamedTuple):
-    """What every support is judged by: rules of the job, yield of its post, lb ft, its sleeve's width and the ground."""
-
-    corner_deg: float
-    yield_share: float
-    band_below_eye_in: float
-    yield_lbf_ft: float | None
-    sleeve_in: float | None
-    soil: SoilStrength
-
-
-def firm_supports(job: Job, layout: Layout, posts: Posts, yield_lbf_ft: float | None) -> frozenset[str]:
-    """Supports that loops meet at rather than at a line post: all but those in a line, and where the fence bends so much that a
-    post wants a brace at the target tension.
-
-    Source: common practice, no source.
-    """
-    supports = layout.supports.items()
-    return frozenset(name for name, support in supports if _is_firm(job.rules, support, posts.arms[name], posts.work[name], yield_lbf_ft))
-
-
-@remembered_same
-def _is_firm(rules: Rules, support: Support, arms: tuple[Arm, ...], work: PostWork, yield_lbf_ft: float | None) -> bool:
-    if support.kind != "line" or support.support != "driven" or held_arms(arms, rules.layout.corner_deg):
-        return True
-    if yield_lbf_ft is None:
-        return False
-    level_lbf = eye_pull(rules.cables.tension_lbf, [(arm.azimuth_deg, arm.plan_ft, arm.rise_ft) for arm in arms]).level_lbf
-    return level_lbf * (work.eye_low_ft + work.eye_high_ft) / yield_lbf_ft > rules.bracing.yield_share
-
-
-def needs_of(
-    job: Job,
-    stock: Mapping[str, StockRow],
-    survey: Survey,
-    layout: Layout,
-    posts: Posts,
-    strung: Mapping[str, StrungLoop],
-    yield_lbf_ft: float | None,
-) -> list[Need]:
+def needs_of(basis: BraceBasis, job: Job, survey: Survey, layout: Layout, posts: Posts, strung: Mapping[str, StrungLoop]) -> list[Need]:
     """Pull and braces needed at every support, in the state that loads it most; a gate pulls at nothing.
 
+    The ground along a line, and where on it a support stands, count only where a brace stands on it.
     Source: common practice, no source, for ends, corners and tees; engine.calc.statics for pulls, bending and ground.
     Valid for: tight cables; guidance.
     """
-    limits = _limits(job.rules, stock.get(job.fence.sleeve), yield_lbf_ft)
-    leaves = hung_leaves(job, layout, posts.hangs, stock) if job.gates else {}
+    leaves = hung_leaves(basis, job.gates, layout, posts.hangs) if job.gates else {}
     states = {bay.id: loop.states for loop in strung.values() for bay in loop.bays}
-    return [
-        _need(
-            limits, (support, _stood_in(posts.work[name])), leaves.get(name, ()),
-            *((arm, survey.lines[arm.line].profile, states[arm.bay]) for arm in posts.arms[name]),
-        )
-        for name, support in layout.supports.items()
-    ]  # fmt: skip
+    stands, along, hung = stands_of(layout), ByParts(), ByParts()
+    for name in stands:
+        ground = posts.work[name].braced
+        arms = posts.arms[name]
+        rows = ((states[arm.bay], *((survey.lines[arm.line].profile, layout.bays[arm.bay]) if ground else _OFF)) for arm in arms)
+        along.append(tuple(chain.from_iterable(rows)))
+        hung.append(leaves.get(name, ()))
+    return _needed(repeat(basis), stands.values(), posts.work.values(), posts.arms.values(), along, hung)
 
 
-@remembered_same
-def _limits(rules: Rules, sleeve: StockRow | None, yield_lbf_ft: float | None) -> _Limits:
-    return _Limits(
-        rules.layout.corner_deg, rules.bracing.yield_share, rules.bracing.band_below_eye_in, yield_lbf_ft,
-        sleeve.diameter_in if sleeve else None, soil_strength(rules.posts.soil),
-    )  # fmt: skip
+_OFF = (None, None)
 
 
 class Spoke(NamedTuple):
-    """An arm with the ground along its line, and its loop in every state."""
+    """An arm, its loop in every state, and for a brace along it the ground of its line and the bay."""
 
     arm: Arm
-    profile: Profile
     states: LoopStates
+    profile: Profile | None
+    bay: Bay | None
 
 
 class _Stood(NamedTuple):
@@ -148,17 +106,30 @@ def _stood(low_ft: float, high_ft: float, depth_in: float | None) -> _Stood:
     return _Stood(Eyes(low_ft, high_ft), depth_in)
 
 
+@remembered_columns
+def _needed(
+    basis: BraceBasis, stand: Stand, work: PostWork, arms: tuple[Arm, ...], along: Sequence[Any], leaves: tuple[HungLeaf, ...]
+) -> Need:
+    """It is found again by less than its line: of the work at a support only eyes and depth count."""
+    return _need(basis, (stand, _stood_in(work)), leaves, *zip(arms, along[::3], along[1::3], along[2::3], strict=True))
+
+
 @remembered_rows
-def _need(limits: _Limits, stands: tuple[Support, _Stood], leaves: tuple[HungLeaf, ...], *rows: tuple[Arm, Profile, LoopStates]) -> Need:
+def _need(
+    basis: BraceBasis,
+    stands: tuple[Stand, _Stood],
+    leaves: tuple[HungLeaf, ...],
+    *rows: tuple[Arm, LoopStates, Profile | None, Bay | None],
+) -> Need:
     (support, stood), spokes = stands, [Spoke(*row) for row in rows]
     arms = tuple(spoke.arm for spoke in spokes)
     pulls = post_pulls(stood.eyes, [(spoke.arm, spoke.states) for spoke in spokes])
-    bent, driven = pulls.bent, support.support == "driven"
-    yield_lbf_ft = limits.yield_lbf_ft if driven else None
+    bent, driven, rules = pulls.bent, support.driven, basis.rules
+    yield_lbf_ft = basis.tubes.yield_lbf_ft if driven else None
     share = bent.moment_lbf_ft / yield_lbf_ft if yield_lbf_ft else None
-    held = held_arms(arms, limits.corner_deg) if driven else ()
+    held = held_arms(arms, rules.layout.corner_deg) if driven else ()
     leaf = leaf_load(leaves, bent.moment_lbf_ft, bent.azimuth_deg, yield_lbf_ft, bool(held)) if leaves else None
-    sleeve = _sleeve_hold(limits, stood, bent) if driven else None
+    sleeve = _sleeve_hold(basis, stood, bent) if driven else None
 
     def need(
         why: str,
@@ -174,23 +145,23 @@ def _need(limits: _Limits, stands: tuple[Support, _Stood], leaves: tuple[HungLea
     if held:
         along = [spoke for spoke in spokes if spoke.arm in held]
         shares = tuple(bending_shares(stood.eyes, spoke.states) for spoke in along)
-        return need(_held_words(arms, held), tuple(_along(limits, stood.eyes, support, spoke) for spoke in along), shares=shares)
-    bends = share is not None and share > limits.yield_share
+        return need(_held_words(arms, held), tuple(_along(basis, stood.eyes, support, spoke) for spoke in along), shares=shares)
+    bends = share is not None and share > rules.bracing.yield_share
     creeps = sleeve is not None and bent.level_lbf > sleeve.holds_lbf
     if share is None or not (bends or creeps) or bent.azimuth_deg is None:
         return need(_free_words(arms, share))
-    level = Profile((0.0,), (support.level_ft,))
-    against = _stand(limits, stood.eyes, support, bent.azimuth_deg, bent, level)
+    level = _Ground(Profile((0.0,), (support.level_ft,)))
+    against = _site(basis, stood.eyes, support, bent.azimuth_deg, bent, level)
     why = f"bent to {100 * share:.0f} % of yield without one" if bends else "its sleeve would creep over without one"
     alone = tuple(pull.moment_lbf_ft / bent.moment_lbf_ft for pull in pulls.each)
     return need(f"{why}: a brace against the pull", (against,), bends, creeps, (alone,))
 
 
-def _sleeve_hold(limits: _Limits, stood: _Stood, bent: PostPull) -> SleeveHold | None:
+def _sleeve_hold(basis: BraceBasis, stood: _Stood, bent: PostPull) -> SleeveHold | None:
     """What the ground holds for good of a pull at the height of this one."""
-    if limits.sleeve_in is None or stood.depth_in is None or bent.level_lbf < FELT_LBF:
+    if basis.sleeve_in is None or stood.depth_in is None or bent.level_lbf < FELT_LBF:
         return None
-    last_lbf = short_pile_lbf(limits.sleeve_in / 12, stood.depth_in / 12, bent.height_ft, limits.soil)
+    last_lbf = short_pile_lbf(basis.sleeve_in / 12, stood.depth_in / 12, bent.height_ft, basis.soil)
     return SleeveHold(last_lbf / STEADY_FACTOR, stood.depth_in)
 
 
@@ -211,27 +182,38 @@ def _free_words(arms: Sequence[Arm], share: float | None) -> str:
     return "runs straight through" if share < 0.005 else f"bent to {100 * share:.0f} % of yield: the post holds it"
 
 
-def _along(limits: _Limits, eyes: Eyes, support: Support, spoke: Spoke) -> BraceSite:
+def _along(basis: BraceBasis, eyes: Eyes, support: Stand, spoke: Spoke) -> BraceSite:
     """A brace along an arm holds that arm alone, in the state in which it pulls hardest."""
-    arm = spoke.arm
-    alone = hardest_pull(eyes, arm, spoke.states)
-    return _stand(limits, eyes, support, arm.azimuth_deg, alone, spoke.profile, arm)
+    arm, _, profile, bay = spoke
+    assert profile is not None
+    assert bay is not None
+    forward = bay.from_id == support.id
+    ground = _Ground(profile, arm.toward, bay.start_ft if forward else bay.end_ft, forward, arm.plan_ft)
+    return _site(basis, eyes, support, arm.azimuth_deg, hardest_pull(eyes, arm, spoke.states), ground)
 
 
-def _stand(
-    limits: _Limits, eyes: Eyes, support: Support, azimuth_deg: float, pull: PostPull, profile: Profile, arm: Arm | None = None
-) -> BraceSite:
+class _Ground(NamedTuple):
+    """The ground that a brace stands on, along which arm, from which station and which way, and how much room there is."""
+
+    profile: Profile
+    toward: str | None = None
+    station_ft: float = 0.0
+    forward: bool = True
+    room_ft: float = inf
+
+
+def _site(basis: BraceBasis, eyes: Eyes, support: Stand, azimuth_deg: float, pull: PostPull, ground: _Ground) -> BraceSite:
     return BraceSite(
-        toward=arm.toward if arm else None,
+        toward=ground.toward,
         post=support.xy,
         level_ft=support.level_ft,
         azimuth_deg=azimuth_deg,
         pull_lbf=pull.level_lbf,
         pull_height_ft=pull.height_ft or (eyes.low_ft + eyes.high_ft) / CABLES,
-        band_height_ft=eyes.high_ft - limits.band_below_eye_in / 12,
-        profile=profile,
+        band_height_ft=eyes.high_ft - basis.rules.bracing.band_below_eye_in / 12,
+        profile=ground.profile,
         state=pull.state,
-        station_ft=arm.station_ft if arm else 0.0,
-        forward=arm is None or arm.forward,
-        room_ft=arm.plan_ft if arm else inf,
+        station_ft=ground.station_ft,
+        forward=ground.forward,
+        room_ft=ground.room_ft,
     )

@@ -129,17 +129,32 @@ def held_words(feet: Sequence[FootGround]) -> str:
     return f"on a plate {format_in(plate_in)} square set square to the brace{f', or {alone}' if alone else ''}"
 
 
-def foot_findings(loose: Mapping[str, Sequence[LooseFoot]], tube: FootTube | None) -> Iterator[Finding]:
+class LoosePost(NamedTuple):
+    """A post with feet that the ground doesn't hold: the worst of them, what it does, and how wide a plate the stock lacks, in; 0 where it
+    has one wide enough."""
+
+    worst: LooseFoot
+    says: str
+    lacks_in: float
+
+
+def loose_post(feet: Sequence[LooseFoot], tube: FootTube | None) -> LoosePost | None:
+    """What is told of the loose feet of a post; None where it has none."""
+    if tube is None or not feet:
+        return None
+    worst = max(feet, key=_short_lbf)
+    return LoosePost(worst, _gives_words(worst, tube), max((foot.ground.plate_in for foot in feet if not foot.ground.stocked), default=0.0))
+
+
+def foot_findings(loose: Mapping[str, LoosePost]) -> Iterator[Finding]:
     """One finding a job: posts whose brace feet the ground doesn't hold and that nobody has put right, the worst first."""
-    if tube is None or not loose:
+    if not loose:
         return
-    worst = {name: max(feet, key=_short_lbf) for name, feet in loose.items()}
-    first = max(worst, key=lambda name: _short_lbf(worst[name]))
-    said = {name: _gives_words(worst[name], tube) for name in (first, *(name for name in worst if name != first))}
-    do = f"Have it {held_words([worst[first].ground])} (guidance), before the loop is closed."
-    lacking_in = [foot.ground.plate_in for feet in loose.values() for foot in feet if not foot.ground.stocked]
-    if lacking_in:
-        do = f"{do.removesuffix('.')}; the stock has no plate so wide: add one of {format_in(max(lacking_in))}."
+    first = max(loose, key=lambda name: _short_lbf(loose[name].worst))
+    said = {name: loose[name].says for name in (first, *(name for name in loose if name != first))}
+    do = f"Have it {held_words([loose[first].worst.ground])} (guidance), before the loop is closed."
+    if lacking_in := max(post.lacks_in for post in loose.values()):
+        do = f"{do.removesuffix('.')}; the stock has no plate so wide: add one of {format_in(lacking_in)}."
     yield _finding.of_many("foot_gives", "fix", said, "pushed too hard", do)
 
 

@@ -11,13 +11,12 @@ from engine.calc.remember import remembered_same
 from engine.calc.statics.brace import bending_sum_lbf_ft, leaf_bending_lbf_ft
 from engine.calc.statics.gate_leaf import hinge_couple_lbf, hinge_spacing_ft
 from engine.findings import Finding, FindingOf
-from engine.job.model.fence import Fence, Gate
-from engine.job.model.job import Job
-from engine.job.model.rules import Rules
-from engine.job.model.stock_row import StockRow
+from engine.job.model.fence import Gate
 from engine.stages.bracing.leaf_weight import leaf_weight_lb
-from engine.stages.layout.stage import Layout, Support
+from engine.stages.bracing.tubes import BraceBasis
+from engine.stages.layout.stage import Layout
 from engine.stages.posts.heights import BayHeight
+from engine.stages.posts.standing_supports import Stand, stands_of
 
 _finding = FindingOf("bracing")
 
@@ -57,29 +56,31 @@ class LeafLoad:
     share: float | None
 
 
-def hung_leaves(job: Job, layout: Layout, hangs: Mapping[str, BayHeight], stock: Mapping[str, StockRow]) -> dict[str, tuple[HungLeaf, ...]]:
+def hung_leaves(
+    basis: BraceBasis, gates: Mapping[str, Gate], layout: Layout, hangs: Mapping[str, BayHeight]
+) -> dict[str, tuple[HungLeaf, ...]]:
     """The leaves that hang on each hinge post.
 
     A leaf opens to the side its gate asks for; it is as wide as its frame, its hinges stand in line with the post.
     """
     found: dict[str, tuple[HungLeaf, ...]] = {}
+    stands = stands_of(layout)
     for bay in layout.bays.values():
-        asked = job.gates.get(bay.gate or "")
+        asked = gates.get(bay.gate or "")
         if bay.gate is None or asked is None:
             continue
-        start, end = layout.supports[bay.from_id], layout.supports[bay.to_id]
-        for hinge, leaf in _leaves(bay.gate, asked, start, end, hangs[bay.id], job.rules, job.fence, stock):
+        start, end = stands[bay.from_id], stands[bay.to_id]
+        for hinge, leaf in _leaves(basis, bay.gate, asked, start, end, hangs[bay.id]):
             found[hinge] = (*found.get(hinge, ()), leaf)
     return found
 
 
 @remembered_same
-def _leaves(
-    name: str, asked: Gate, start: Support, end: Support, hang: BayHeight, rules: Rules, fence: Fence, stock: Mapping[str, StockRow]
-) -> list[tuple[str, HungLeaf]]:
+def _leaves(basis: BraceBasis, name: str, asked: Gate, start: Stand, end: Stand, hang: BayHeight) -> list[tuple[str, HungLeaf]]:
     """The leaves of one gate, each with the post that it hangs on."""
     hung = ((start, end), (end, start)) if asked.leaves == 2 else ((start, end) if asked.hinge == "start" else (end, start),)
-    weight_lb = leaf_weight_lb(asked.leaf_width_ft, hang.height_ft, rules, fence, stock)
+    rules = basis.rules
+    weight_lb = leaf_weight_lb(asked.leaf_width_ft, hang.height_ft, rules, basis.fence, basis.stock)
     try:
         apart_ft = hinge_spacing_ft(hang.height_ft - rules.gate.bottom_gap_in / 12, rules.gate.hinge_inset_in)
     except OutOfRange:

@@ -1,6 +1,7 @@
 """Posts that are lifted: by their braces, and by cables in a dip or at the low end of a slope."""
 
-from collections.abc import Collection, Sequence
+from collections.abc import Sequence
+from typing import NamedTuple
 
 from engine.calc.force_words import pull_words, weight_words
 from engine.calc.frozen import dataclass
@@ -84,11 +85,18 @@ def pin_key(support: str) -> ItemKey:
     return ItemKey("bracing", support, "pinned")
 
 
-def lift_findings(lifts: Sequence[Lift], pinned: Collection[str]) -> tuple[Finding, ...]:
+class Lifted(NamedTuple):
+    """A post that is lifted out: how hard, and in a sentence without its end."""
+
+    support: str
+    most_lbf: float
+    says: str
+
+
+def lift_findings(lifted: Sequence[Lifted]) -> tuple[Finding, ...]:
     """One finding a job: the posts that are lifted out and that aren't pinned, the worst first."""
-    open_lifts = [lift for lift in lifts if lift.lifts and lift.support not in pinned]
-    if not open_lifts:
+    if not lifted:
         return ()
-    said = {lift.support: lift.says for lift in sorted(open_lifts, key=lambda lift: -lift.most_lbf)}
+    said = {one.support: one.says for one in sorted(lifted, key=lambda one: -one.most_lbf)}
     do = "Before the loop is closed, pin post and sleeve with a screw or bolt through both (common practice, no source); the sleeve's hold "
     return (_finding.of_many("post_lifted", "fix", said, "lifted too", f"{do}in the ground isn't counted on."),)

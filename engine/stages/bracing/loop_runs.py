@@ -1,6 +1,6 @@
 """Runs of bays between gates, and the loops a run is best strung in."""
 
-from collections.abc import Container, Iterator, Mapping, Sequence
+from collections.abc import Container, Iterable, Iterator, Mapping, Sequence
 from itertools import count
 from typing import NamedTuple
 
@@ -10,18 +10,18 @@ from engine.job.model.checks import Tick
 from engine.job.model.item_key import ItemKey
 from engine.job.model.rules import CableRules
 from engine.job.model.tick_facts import TickFacts
-from engine.stages.layout.stage import Bay, Layout, LineLayout
+from engine.stages.layout.stage import Bay
+from engine.stages.sorted_ticks import sorted_ticks
 
 
-def runs_of(layout: Layout, line: LineLayout) -> list[tuple[Bay, ...]]:
-    """Longest chains of bays of a line that no gate interrupts.
+def runs_of(bays: Sequence[Bay]) -> list[tuple[Bay, ...]]:
+    """Longest chains of the bays of a line, in order, that no gate interrupts.
 
     A closed line is walked from its first gate, so that the run past its first support stays whole. A bay without length is left out.
     """
-    bays = [layout.bays[name] for name in line.bays]
     gates = [place for place, bay in enumerate(bays) if bay.gate is not None]
     if gates and bays[0].from_id == bays[-1].to_id:
-        bays = bays[gates[0] :] + bays[: gates[0]]
+        bays = [*bays[gates[0] :], *bays[: gates[0]]]
     runs: list[list[Bay]] = [[]]
     for bay in bays:
         if bay.gate is not None:
@@ -38,29 +38,29 @@ class LoopEnds(NamedTuple):
     last: str
 
 
+_ends = remembered(LoopEnds)
+
+
 def loop_ends(of: TickFacts, supports: Container[str]) -> LoopEnds | None:
     """The ends that a closed loop's tick names, None where it names no two.
 
     In older files they stand as P4-P7: cut at the hyphen that has a support on either side; at the first where an end is gone.
     """
     if len(of.places) == len(LoopEnds._fields):
-        return LoopEnds(*(at.support for at in of.places))
+        return _ends(*(at.support for at in of.places))
     parts = of.words[0].split("-") if of.words else []
-    cut = [LoopEnds("-".join(parts[:n]), "-".join(parts[n:])) for n in range(1, len(parts))]
+    cut = [_ends("-".join(parts[:n]), "-".join(parts[n:])) for n in range(1, len(parts))]
     return next((ends for ends in cut if ends.first in supports and ends.last in supports), next((ends for ends in cut if ends.last), None))
 
 
 def closed_loops(checks: Mapping[ItemKey, Tick], supports: Container[str]) -> dict[LoopEnds, str]:
     """Loops that are closed already, by the supports they were closed between; in a repair those too that stand though nobody ticked it."""
-    closed = ((key.subject, loop_ends(tick.of, supports)) for key, tick in checks.items() if _is_closed(key, tick))
+    ticks = sorted_ticks(checks).of("cables", "closed")
+    closed = ((loop, loop_ends(tick.of, supports)) for loop, tick in ticks.items() if tick.state in ("done", "left open"))
     return {ends: loop for loop, ends in closed if ends is not None}
 
 
-def _is_closed(key: ItemKey, tick: Tick) -> bool:
-    return (key.stage, key.what) == ("cables", "closed") and tick.state in ("done", "left open")
-
-
-def loops_of(run: Sequence[Bay], firm: Container[str], rules: CableRules, built: Mapping[LoopEnds, str]) -> list[tuple[Bay, ...]]:
+def loops_of(run: Sequence[Bay], firm: Container[str], rules: CableRules, built: Iterable[LoopEnds]) -> list[tuple[Bay, ...]]:
     """A run shared out into loops: lengths within the limits first, then fewest loops, then breaks at supports that stand firm.
 
     Loops may meet at any support, for neighbours balance there; one that stands `firm` is better. A loop that is
@@ -79,7 +79,7 @@ def loops_of(run: Sequence[Bay], firm: Container[str], rules: CableRules, built:
     return loops
 
 
-def _standing(run: Sequence[Bay], built: Mapping[LoopEnds, str]) -> list[tuple[int, int]]:
+def _standing(run: Sequence[Bay], built: Iterable[LoopEnds]) -> list[tuple[int, int]]:
     """First and last bay of every closed loop of a run, in order; one that overlaps an earlier one is left out."""
     starts = {bay.from_id: place for place, bay in enumerate(run)}
     ends = {bay.to_id: place for place, bay in enumerate(run)}

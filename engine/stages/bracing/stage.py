@@ -9,34 +9,49 @@ on. Ground is judged by its class. A gate leaf hangs still.
 from collections.abc import Mapping, Sequence
 from dataclasses import field
 from functools import cached_property
+from itertools import chain, islice, repeat
 from math import inf
 from string import ascii_lowercase
+from typing import NamedTuple
 
 from engine.calc.force_words import pull_words
 from engine.calc.frozen import dataclass
 from engine.calc.geometry.plane import Point
 from engine.calc.phrases import plural
-from engine.calc.remember import remembered, remembered_rows
-from engine.checklist import Item, TicksOf, WantedReading, standing_tick
+from engine.calc.remember import ByParts, remembered_columns
+from engine.checklist import Item, Stood, TicksOf, WantedReading, standing_tick
 from engine.findings import UNPRINTED, Finding
+from engine.job.model.checks import Tick
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
 from engine.job.model.stock_table import stock_of
 from engine.job.model.tick_facts import Size, TickFacts
 from engine.stages.bracing.brace_feet import Foot, best_feet
 from engine.stages.bracing.brace_findings import bend_findings, placed_findings, stock_findings
-from engine.stages.bracing.brace_needs import Need, firm_supports, needs_of
-from engine.stages.bracing.cable_pull import Cable, cable_of
-from engine.stages.bracing.foot_ground import FootGround, LooseFoot, Pushed, foot_findings, foot_ground, held_sizes, held_words
+from engine.stages.bracing.brace_needs import Need, needs_of
+from engine.stages.bracing.cable_pull import Cable
+from engine.stages.bracing.foot_ground import (
+    FootGround,
+    LooseFoot,
+    LoosePost,
+    Pushed,
+    foot_findings,
+    foot_ground,
+    held_sizes,
+    held_words,
+    loose_post,
+)
 from engine.stages.bracing.hinge_posts import LeafLoad, leaf_findings
-from engine.stages.bracing.lifts import Lift, lift_findings, lift_of, pin_item, pin_key
+from engine.stages.bracing.lifts import Lift, Lifted, lift_findings, lift_of, pin_item
 from engine.stages.bracing.post_pulls import PostPulls
 from engine.stages.bracing.strung_loops import StrungLoop, strung_loops
-from engine.stages.bracing.tubes import Tubes, tubes_of
+from engine.stages.bracing.tubes import BraceBasis, Tubes, brace_basis
 from engine.stages.bracing.what_pulls import STATE_WORDS, StateName
 from engine.stages.layout.stage import Layout
-from engine.stages.made_of import Rows, carried_by
+from engine.stages.made_of import carried_at
+from engine.stages.posts.post_work import PostWork
 from engine.stages.posts.stage import Posts
+from engine.stages.sorted_ticks import sorted_ticks
 from engine.stages.survey.stage import Survey
 
 READS = ("rules", "stock", "fence", "gates", "surfaces", TicksOf("closed"), TicksOf("pinned"), TicksOf("footed"))
@@ -143,62 +158,80 @@ def bracing(job: Job, survey: Survey, layout: Layout, posts: Posts) -> Bracing:
     Source: common practice, no source, for which supports are braced; engine.calc.statics for forces and ground.
     Valid for: tight cables and posts stiff against their braces; local code and licensed practice decide.
     """
-    stock = stock_of(job.stock)
-    given = tubes_of(job.rules, job.fence, stock)
-    yield_lbf_ft, stock_ft = given.yield_lbf_ft, given.stock_ft
-    cable = cable_of(job.fence.cable, stock)
-    strung = strung_loops(job, stock, layout, posts, cable, firm_supports(job, layout, posts, yield_lbf_ft))
-    needs = needs_of(job, stock, survey, layout, posts, strung, yield_lbf_ft)
-    placed = iter(best_feet([stand for need in needs for stand in need.stands], job.rules.bracing, layout.keep_outs, stock_ft or inf))
-    feet = {need.support.id: tuple(next(placed) for _ in need.stands) for need in needs}
-    standing = {need.support.id: (need, _post_lb(posts, need, given), carried_by(job, (need.support,))) for need in needs}
-    worked = {name: _worked(given, stands, feet[name]) for name, stands in standing.items()}
-    pulls = {name: pull for name, (pull, _) in worked.items()}
-
-    def ticked(key: ItemKey) -> bool:
-        need, _, carried = standing[key.about]
-        of = _about(given, pulls[key.about], TickFacts((need.support.there,), stock=carried), key.what)
-        return standing_tick(job.checks, key, of, layout.stood) is not None
-
-    lifts = [pull.lift for pull in pulls.values() if pull.lift is not None]
-    loose = {name: rocks for name, pull in pulls.items() if (rocks := _loose(pull)) and not ticked(_footed_key(name))}
-    held = {name: pull.braces > 0 for name, pull in pulls.items()}
+    basis = brace_basis(job.rules, job.fence, stock_of(job.stock))
+    tubes = basis.tubes
+    strung = strung_loops(basis, job.checks, layout, posts)
+    needs = needs_of(basis, job, survey, layout, posts, strung)
+    sites = [site for need in needs for site in need.stands]
+    placed = iter(best_feet(sites, job.rules.bracing, layout.keep_outs, tubes.stock_ft or inf))
+    feet = ByParts(tuple(islice(placed, len(need.stands))) for need in needs)
+    ticks = sorted_ticks(job.checks)
+    footed, pinned = (list(map(ticks.of("bracing", what).get, posts.work)) for what in ("footed", "pinned"))
+    stood = None if all(tick is None or tick.of.places for tick in (*footed, *pinned)) else layout.stood
+    columns = (repeat(basis), needs, posts.work.values(), feet, footed, pinned, repeat(stood))
+    worked = dict(zip(posts.work, _worked(*columns), strict=True))
+    pulls = {name: one.pull for name, one in worked.items()}
+    loose = {name: one.loose for name, one in worked.items() if one.loose}
     loads = {name: pull.leaf for name, pull in pulls.items() if pull.leaf}
     return Bracing(
         pulls=pulls,
-        brace_count=sum(pull.braces for pull in pulls.values()),
+        brace_count=len(sites),
         findings=(
-            *bend_findings(needs, job.rules),
-            *(finding for need in needs if need.stands for finding in placed_findings(need, feet[need.support.id], stock_ft)),
-            *stock_findings(job, needs, yield_lbf_ft, stock_ft, cable, strung),
-            *lift_findings(lifts, {lift.support for lift in lifts if lift.lifts and ticked(pin_key(lift.support))}),
-            *foot_findings(loose, given.tube),
-            *leaf_findings(loads, held, job.rules.bracing.yield_share),
+            *bend_findings([need for need in needs if need.bends or need.creeps], job.rules),
+            *chain.from_iterable(one.faults for one in worked.values()),
+            *stock_findings(basis, needs, strung),
+            *lift_findings([one.lifted for one in worked.values() if one.lifted]),
+            *foot_findings(loose),
+            *leaf_findings(loads, {name: pulls[name].braces > 0 for name in loads}, job.rules.bracing.yield_share),
         ),
-        items=tuple(item for _, items in worked.values() for item in items),
-        cable=cable,
+        items=tuple(chain.from_iterable(one.items for one in worked.values())),
+        cable=basis.cable,
         strung=strung,
         loose=frozenset(loose),
     )
 
 
-def _post_lb(posts: Posts, need: Need, given: Tubes) -> float | None:
-    cut_ft = posts.work[need.support.id].post_cut_ft
-    return None if cut_ft is None or given.post_plf is None or need.support.support != "driven" else _lb(cut_ft, given.post_plf)
+class WorkedPull(NamedTuple):
+    """Pull and braces of one support, what they ask, and what is wrong with its feet: `lifted` and `loose` where its post is lifted out or
+    the ground doesn't hold its feet, and nobody has put that right."""
+
+    pull: SupportPull
+    items: tuple[Item, ...]
+    faults: tuple[Finding, ...]
+    lifted: Lifted | None
+    loose: LoosePost | None
 
 
-@remembered
-def _lb(length_ft: float, weight_plf: float) -> float:
-    return length_ft * weight_plf
-
-
-@remembered_rows
-def _worked(given: Tubes, stands: tuple[Need, float | None, Rows], feet: tuple[Foot | None, ...]) -> tuple[SupportPull, tuple[Item, ...]]:
-    """Pull and braces of one support, and what they ask."""
-    need, post_lb, carried = stands
+@remembered_columns
+def _worked(
+    basis: BraceBasis,
+    need: Need,
+    work: PostWork,
+    feet: tuple[Foot | None, ...],
+    footed: Tick | None,
+    pinned: Tick | None,
+    stood: Stood | None,
+) -> WorkedPull:
+    given, support = basis.tubes, need.support
+    cut_ft, plf = work.post_cut_ft, given.post_plf
+    post_lb = cut_ft * plf if cut_ft is not None and plf is not None and support.driven else None
     pull = _pull(need, _legs(need, feet, given), given.yield_lbf_ft, post_lb)
-    bands = {letter: stand.band_height_ft for letter, stand in zip(ascii_lowercase, need.stands, strict=False)}
-    return pull, _items(given, pull, TickFacts((need.support.there,), stock=carried), bands)
+    there = TickFacts((support.there,), stock=carried_at(basis.fence, support.support, bool(work.plate_on)))
+    asked = _items(given, pull, there, {letter: site.band_height_ft for letter, site in zip(ascii_lowercase, need.stands, strict=False)})
+    faults = tuple(placed_findings(need, feet, given.stock_ft)) if feet else ()
+    loose, found, lifted = [foot for leg in pull.legs if (foot := leg.loose) is not None], [], None
+    if loose:
+        found.append(_footed_item(given, pull, loose, there))
+        loose = [] if _is_done(footed, found[-1], stood) else loose
+    if pull.lift is not None and pull.lift.lifts:
+        found.append(pin_item(pull.lift, there))
+        lifted = None if _is_done(pinned, found[-1], stood) else Lifted(support.id, pull.lift.most_lbf, pull.lift.says)
+    return WorkedPull(pull, (*asked, *found), faults, lifted, loose_post(loose, given.tube))
+
+
+def _is_done(tick: Tick | None, item: Item, stood: Stood | None) -> bool:
+    """Whether a tick counts for its item; where supports stood, None where the tick says by itself."""
+    return tick is not None and standing_tick({item.key: tick}, item.key, item.of, stood or {}) is not None
 
 
 def _pull(need: Need, legs: tuple[BraceLeg, ...], yield_lbf_ft: float | None, post_lb: float | None) -> SupportPull:
@@ -256,21 +289,13 @@ def _leg(support: str, letter: str, foot: Foot, given: Tubes) -> BraceLeg:
     )
 
 
-def _loose(pull: SupportPull) -> tuple[LooseFoot, ...]:
-    return tuple(foot for leg in pull.legs if (foot := leg.loose) is not None)
-
-
-def _footed_key(support: str) -> ItemKey:
-    return ItemKey("bracing", support, "footed")
-
-
-def _about(given: Tubes, pull: SupportPull, there: TickFacts, what: str) -> TickFacts:
-    """What an item of a support is about: a pin its place, its feet where they lean and what holds them too."""
-    if what != "footed":
-        return there
+def _footed_item(given: Tubes, pull: SupportPull, feet: Sequence[LooseFoot], there: TickFacts) -> Item:
+    """What loose feet ask: its facts are where the braces lean, and what holds them."""
+    ground = [foot.ground for foot in feet]
     toward = (Size(f"brace {leg.letter} toward", leg.azimuth_deg, "deg") for leg in pull.legs)
-    held = held_sizes([foot.ground for foot in feet]) if (feet := _loose(pull)) else ()
-    return there._replace(sizes=(*toward, *held), stock=(*there.stock, given.brace))
+    of = there._replace(sizes=(*toward, *held_sizes(ground)), stock=(*there.stock, given.brace))
+    says = f"{pull.support}: brace {plural(len(feet), 'foot', 'feet each')} {held_words(ground)}"
+    return Item(ItemKey("bracing", pull.support, "footed"), says, of=of)
 
 
 def _items(given: Tubes, pull: SupportPull, there: TickFacts, bands: Mapping[str, float]) -> tuple[Item, ...]:
@@ -293,9 +318,4 @@ def _items(given: Tubes, pull: SupportPull, there: TickFacts, bands: Mapping[str
         add(f"band_{letter}", f"{brace}, band tight", leans._replace(sizes=(*leans.sizes, Size("band", bands[letter]))))
     if pull.legs:
         add("plumb", "post still plumb", braced)
-    if feet := _loose(pull):
-        says = f"brace {plural(len(feet), 'foot', 'feet each')} {held_words([foot.ground for foot in feet])}"
-        add("footed", says, _about(given, pull, there, "footed"))
-    if pull.lift is not None and pull.lift.lifts:
-        found.append(pin_item(pull.lift, there))
     return tuple(found)

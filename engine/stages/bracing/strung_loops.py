@@ -1,22 +1,24 @@
 """The loops of a fence, and how each pulls in every state."""
 
-from collections.abc import Container, Mapping
-from itertools import groupby
+from collections.abc import Mapping
+from itertools import groupby, repeat
 
 from engine.calc.frozen import dataclass
-from engine.calc.remember import remembered_same
+from engine.calc.remember import ByParts, remembered_columns, remembered_rows, remembered_same
+from engine.calc.statics.brace import eye_pull
 from engine.calc.statics.cable_sag import ruling_span_ft
-from engine.job.model.fence import Fence
-from engine.job.model.job import Job
-from engine.job.model.rules import CableRules
-from engine.job.model.stock_row import StockRow
-from engine.stages.bracing.cable_pull import Cable
+from engine.job.model.checks import Tick
+from engine.job.model.item_key import ItemKey
 from engine.stages.bracing.hung_weight import hung_weight, ice_weight
-from engine.stages.bracing.loop_runs import closed_loops, loops_of, named, runs_of
+from engine.stages.bracing.loop_runs import LoopEnds, closed_loops, loops_of, named, runs_of
+from engine.stages.bracing.tubes import BraceBasis
 from engine.stages.bracing.what_pulls import LoopStates, loop_states, only_pulled
 from engine.stages.layout.stage import Bay, Layout
+from engine.stages.posts.arms import Arm
 from engine.stages.posts.heights import BayHeight
+from engine.stages.posts.post_work import PostWork
 from engine.stages.posts.stage import Posts
+from engine.stages.posts.standing_supports import Stand, stands_of
 
 
 @dataclass(frozen=True)
@@ -29,31 +31,67 @@ class StrungLoop:
     states: LoopStates
 
 
-def strung_loops(
-    job: Job, stock: Mapping[str, StockRow], layout: Layout, posts: Posts, cable: Cable | None, firm: Container[str]
-) -> dict[str, StrungLoop]:
+def strung_loops(basis: BraceBasis, checks: Mapping[ItemKey, Tick], layout: Layout, posts: Posts) -> dict[str, StrungLoop]:
     """Every loop: one keeps to one height, so that where the fence's height changes, or it runs up a deck, one ends and the next begins."""
-    built = closed_loops(job.checks, layout.supports)
-    rows = [
-        loop
-        for line in layout.lines.values()
-        for run in runs_of(layout, line)
-        for _, level in groupby(run, key=lambda bay: posts.hangs[bay.id])
-        for loop in loops_of(list(level), firm, job.rules.cables, built)
-    ]
-    return {
-        name: _strung(name, job.rules.cables, job.fence, stock, cable, posts.hangs[bays[0].id], *bays) for name, bays in named(rows, built)
-    }
+    built, stands = closed_loops(checks, layout.supports), stands_of(layout)
+    loops: list[tuple[Bay, ...]] = []
+    for line in layout.lines.values():
+        bays, names = tuple(layout.bays[name] for name in line.bays), set(line.supports)
+        begins = [bay.from_id for bay in bays]
+        loops += _loops_along(
+            basis,
+            bays,
+            tuple(posts.hangs[bay.id] for bay in bays),
+            tuple(stands[name] for name in begins),
+            tuple(posts.arms[name] for name in begins),
+            tuple(posts.work[name] for name in begins),
+            tuple(ends for ends in built if ends.first in names),
+        )
+    rows = dict(named(loops, built))
+    hangs = [posts.hangs[bays[0].id] for bays in rows.values()]
+    return dict(zip(rows, _strung(repeat(basis), rows, hangs, ByParts(rows.values())), strict=True))
+
+
+@remembered_rows
+def _loops_along(
+    basis: BraceBasis,
+    bays: tuple[Bay, ...],
+    hangs: tuple[BayHeight, ...],
+    stands: tuple[Stand, ...],
+    arms: tuple[tuple[Arm, ...], ...],
+    work: tuple[PostWork, ...],
+    built: tuple[LoopEnds, ...],
+) -> list[tuple[Bay, ...]]:
+    """The loops of one line, of its bays, how each hangs, what stands before each, and which loops of it are closed already."""
+    hang_of = {bay.id: hang for bay, hang in zip(bays, hangs, strict=True)}
+    firm = {one.id for one, spokes, done in zip(stands, arms, work, strict=True) if _is_firm(basis, one, spokes, done)}
+    levels = (tuple(level) for run in runs_of(bays) for _, level in groupby(run, key=lambda bay: hang_of[bay.id]))
+    return [loop for level in levels for loop in loops_of(level, firm, basis.rules.cables, built)]
 
 
 @remembered_same
-def _strung(
-    name: str, rules: CableRules, fence: Fence, stock: Mapping[str, StockRow], cable: Cable | None, hang: BayHeight, *bays: Bay
-) -> StrungLoop:
+def _is_firm(basis: BraceBasis, stand: Stand, arms: tuple[Arm, ...], work: PostWork) -> bool:
+    """Whether loops meet here rather than at a line post: at all but those in a line, and where the fence bends so much that a post wants a
+    brace at the target tension.
+
+    Source: common practice, no source.
+    """
+    rules, yield_lbf_ft = basis.rules, basis.tubes.yield_lbf_ft
+    if stand.kind != "line" or not stand.driven or work.braced:
+        return True
+    if yield_lbf_ft is None:
+        return False
+    level_lbf = eye_pull(rules.cables.tension_lbf, [(arm.azimuth_deg, arm.plan_ft, arm.rise_ft) for arm in arms]).level_lbf
+    return level_lbf * (work.eye_low_ft + work.eye_high_ft) / yield_lbf_ft > rules.bracing.yield_share
+
+
+@remembered_columns
+def _strung(basis: BraceBasis, name: str, hang: BayHeight, bays: tuple[Bay, ...]) -> StrungLoop:
+    rules, fence, stock = basis.rules.cables, basis.fence, basis.stock
     ruling_ft = ruling_span_ft([bay.plan_ft for bay in bays])
     states = only_pulled(rules.tension_lbf)
-    if cable is not None:
+    if basis.cable is not None:
         weight, ice = hung_weight(fence, hang.eyes, stock), ice_weight(fence, hang.eyes, stock, rules.ice_in) if rules.ice_in else None
         # to a hundredth of a foot, so that loops alike are solved once
-        states = loop_states(cable, rules, max(0.01, round(ruling_ft, 2)), weight, ice)
+        states = loop_states(basis.cable, rules, max(0.01, round(ruling_ft, 2)), weight, ice)
     return StrungLoop(name, bays, ruling_ft, states)

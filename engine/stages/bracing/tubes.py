@@ -1,4 +1,5 @@
-"""The tubes that posts and braces are of: what bends a post, and what a brace can reach, as rules and stock give them."""
+"""What bracing is worked from: the tubes that posts and braces are of, what bends a post, what a brace can reach, and the cable, as rules
+and stock give them."""
 
 from collections.abc import Mapping
 from typing import NamedTuple
@@ -6,10 +7,12 @@ from typing import NamedTuple
 from engine.calc.limits import OutOfRange
 from engine.calc.remember import remembered_same
 from engine.calc.statics.section import tube, yield_moment_lbf_ft
+from engine.calc.statics.short_pile import SoilStrength, soil_strength
 from engine.job.model.fence import Fence
 from engine.job.model.rules import Rules
 from engine.job.model.stock_row import StockRow
 from engine.job.model.stock_table import plate_widths_in
+from engine.stages.bracing.cable_pull import Cable, cable_of
 from engine.stages.bracing.foot_ground import FootTube
 
 
@@ -26,9 +29,30 @@ class Tubes(NamedTuple):
     brace: str
 
 
+class BraceBasis(NamedTuple):
+    """What every support and loop of a job is worked from: its rules, fence and stock, the cable, None where its row lacks a size, tubes,
+    the sleeve's width and the ground."""
+
+    rules: Rules
+    fence: Fence
+    stock: Mapping[str, StockRow]
+    cable: Cable | None
+    tubes: Tubes
+    sleeve_in: float | None
+    soil: SoilStrength
+
+
 @remembered_same
-def tubes_of(rules: Rules, fence: Fence, stock: Mapping[str, StockRow]) -> Tubes:
-    """What they are by these rules, in this fence."""
+def brace_basis(rules: Rules, fence: Fence, stock: Mapping[str, StockRow]) -> BraceBasis:
+    """The very same one for the same rules, fence and stock."""
+    sleeve = stock.get(fence.sleeve)
+    return BraceBasis(
+        rules, fence, stock, cable_of(fence.cable, stock), _tubes(rules, fence, stock), sleeve.diameter_in if sleeve else None,
+        soil_strength(rules.posts.soil),
+    )  # fmt: skip
+
+
+def _tubes(rules: Rules, fence: Fence, stock: Mapping[str, StockRow]) -> Tubes:
     post, brace = stock.get(fence.post), stock.get(fence.brace)
     return Tubes(
         rules.bracing.foot_ft,

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 from engine.calc.geometry.plane import Point
 from engine.calc.large_libraries import np, shapely
-from engine.calc.remember import remembered, remembered_of
+from engine.calc.remember import remembered, remembered_each, remembered_of
 from engine.stages.layout.keep_outs import Ground, KeepOut, standing_in
 from engine.stages.layout.stage import Bay, Layout
 
@@ -19,11 +19,12 @@ def bays_at(layout: Layout) -> dict[str, list[Bay]]:
     return meeting
 
 
-def keep_outs_at(points: Sequence[Point], keep_outs: Sequence[KeepOut]) -> list[KeepOut | None]:
+@remembered_each
+def keep_outs_at(points: Sequence[Point], keep_outs: tuple[KeepOut, ...]) -> list[KeepOut | None]:
     """The first keep-out that each point stands in, or None."""
     if not keep_outs:
         return [None] * len(points)
-    return [areas[0] if areas else None for areas in standing_in(points, ground_of(tuple(keep_outs)))]
+    return [areas[0] if areas else None for areas in standing_in(points, ground_of(keep_outs))]
 
 
 @remembered

@@ -1,32 +1,27 @@
 """The arms of the fence that leave a support, and which of them a brace must hold."""
 
 from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from itertools import combinations
+from typing import NamedTuple
 
 from engine.calc.frozen import dataclass
 from engine.calc.geometry.plane import azimuth_deg
-from engine.calc.remember import remembered, remembered_rows
 from engine.calc.tolerances import ROUNDING_DEG
-from engine.stages.layout.stage import Bay, Layout, Support
 from engine.stages.posts.heights import BayHeight
+from engine.stages.posts.standing_supports import Span, Stand
 
 
 @dataclass(frozen=True)
 class Arm:
-    """One bay of cables leaving a support: its line, the support at its other end, which way, and how far.
-
-    `station_ft` is the support's on that line; `forward` whether the arm leaves it towards rising stations. `rise_ft` is how far its
-    cables climb to the eyes at the other end.
-    """
+    """One bay of cables leaving a support: its line, the support at its other end, which way, how far, and how far its cables climb to the
+    eyes there."""
 
     line: str
     bay: str
     toward: str
     azimuth_deg: float
     plan_ft: float
-    station_ft: float
-    forward: bool
     rise_ft: float = 0.0
 
     def __hash__(self) -> int:
@@ -34,31 +29,24 @@ class Arm:
         return hash((self.bay, self.toward, self.azimuth_deg))
 
 
-def arms_of(support: Support, bays: Sequence[Bay], layout: Layout, hangs: Mapping[str, BayHeight]) -> tuple[Arm, ...]:
-    """Arms that leave a support; a gate carries no cable, and a bay without length has no direction.
+class MeetingBay(NamedTuple):
+    """A bay that meets at a support, the support at its other end, and how the fence hangs in it."""
 
-    The eyes of a bay are as high over the ground at both ends, or over the deck that the bay runs on, so that its cables climb with it.
-    """
-    fenced = [bay for bay in bays if bay.gate is None]
-    return _arms(support, *((bay, layout.supports[bay.other_end(support.id)], hangs[bay.id]) for bay in fenced))
-
-
-@remembered_rows
-def _arms(support: Support, *rows: tuple[Bay, Support, BayHeight]) -> tuple[Arm, ...]:
-    return _known(tuple(_arm(bay, support, far, hang.deck) for bay, far, hang in rows if far.xy != support.xy))
+    bay: Span
+    far: Stand
+    hang: BayHeight
 
 
-@remembered
-def _known(arms: tuple[Arm, ...]) -> tuple[Arm, ...]:
-    """The arms that were found before where they are like these: of the other support nothing but its place counts here."""
-    return arms
+def arms_of(stand: Stand, beside: Sequence[MeetingBay]) -> tuple[Arm, ...]:
+    """Arms that leave a support; a gate carries no cable, and a bay without length has no direction."""
+    return tuple(_arm(stand, *one) for one in beside if one.bay.gate is None and one.far.xy != stand.xy)
 
 
-def _arm(bay: Bay, support: Support, far: Support, deck: str) -> Arm:
-    forward = bay.from_id == support.id
-    rise_ft = (bay.rise_ft if forward else -bay.rise_ft) + (far.lift_ft - support.lift_ft if deck else 0.0)
-    start_ft = bay.start_ft if forward else bay.end_ft
-    return Arm(bay.line, bay.id, far.id, azimuth_deg(support.xy, far.xy), bay.plan_ft, start_ft, forward, rise_ft)
+def _arm(stand: Stand, bay: Span, far: Stand, hang: BayHeight) -> Arm:
+    """The eyes of a bay are as high over the ground at both ends, or over the deck that it runs on, so that its cables climb with that."""
+    climbs_ft = bay.rise_ft if bay.from_id == stand.id else -bay.rise_ft
+    rise_ft = climbs_ft + (far.lift_ft - stand.lift_ft if hang.deck else 0.0)
+    return Arm(bay.line, bay.id, far.id, azimuth_deg(stand.xy, far.xy), bay.plan_ft, rise_ft)
 
 
 def turn_deg(one: Arm, other: Arm) -> float:

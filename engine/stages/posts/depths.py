@@ -1,14 +1,13 @@
 """How deep a driven support should stand: half its sleeve by practice, and by ground and wind for guidance."""
 
-from collections.abc import Mapping
+from typing import NamedTuple
 
 from engine.calc.frozen import dataclass
 from engine.calc.limits import OutOfRange
-from engine.calc.remember import remembered
+from engine.calc.remember import remembered_same
 from engine.calc.statics.blown_fence import Push
 from engine.calc.statics.embedment import lateral_bearing_psf_per_ft, nonconstrained_depth_ft
-from engine.calc.statics.short_pile import SoilStrength, short_pile_depth_ft, soil_strength
-from engine.job.model.job import Job
+from engine.calc.statics.short_pile import SoilStrength, short_pile_depth_ft
 from engine.job.model.rules import PostRules
 from engine.job.model.stock_row import StockRow
 
@@ -21,56 +20,43 @@ class EyeHeights:
     high_ft: float
 
 
-@dataclass(frozen=True)
-class Depths:
-    """The sleeve, half of it, and what ground and wind ask of each driven support, in inches; None where the job's stock lacks a size.
+class SleeveSize(NamedTuple):
+    """How long a sleeve is, ft and in, half of it by practice, and how wide it is."""
 
-    In `load_in` None is more than the whole sleeve; a support is missing when the wind could not be worked out.
+    length_ft: float
+    sleeve_in: float
+    half_in: float
+    width_in: float
+
+
+def sleeve_size(sleeve: StockRow | None, rules: PostRules) -> SleeveSize | None:
+    """Its sizes, half of it or the share that the rules ask; None where the job's stock lacks one."""
+    if sleeve is None or sleeve.length_ft is None or sleeve.diameter_in is None:
+        return None
+    return SleeveSize(sleeve.length_ft, 12 * sleeve.length_ft, 12 * sleeve.length_ft * rules.driven_share, sleeve.diameter_in)
+
+
+def load_depth_in(wind: Push, sleeve: SleeveSize, soil: SoilStrength) -> float | None:
+    """The least depth that holds a gust at the job's wind, which may use up what the ground holds, in; None where the whole sleeve doesn't.
+
+    Source: B. B. Broms 1964: the sleeve is a short pile.
     """
-
-    sleeve_in: float | None
-    half_in: float | None
-    load_in: Mapping[str, float | None]
-
-    def wanted_in(self, support: str) -> float | None:
-        """Depth asked of the crew: half the sleeve where that holds the wind, else all of it, for a tube that goes in is driven flush.
-
-        Source: common practice, no source.
-        """
-        if self.sleeve_in is None or self.half_in is None:
-            return None
-        load_in = self.load_in.get(support, 0.0)
-        return self.sleeve_in if load_in is None or load_in > self.half_in else self.half_in
-
-
-def depths_of(job: Job, stock: Mapping[str, StockRow], winds: Mapping[str, Push]) -> Depths:
-    """Depths for every driven support: the sleeve is a short pile, and a gust at the job's wind may use up what the ground holds.
-
-    `winds` is what the wind of the rules does to each; a support is missing where that isn't known.
-    Source: common practice, no source, for half the sleeve; B. B. Broms 1964 for the load depth.
-    """
-    row = stock.get(job.fence.sleeve)
-    if row is None or row.length_ft is None or row.diameter_in is None:
-        return Depths(None, None, {})
-    soil, width_ft, most_ft = soil_strength(job.rules.posts.soil), row.diameter_in / 12, row.length_ft
-    load_in = {name: _depth_in(round(wind.level_lbf, 1), round(wind.height_ft, 2), width_ft, most_ft, soil) for name, wind in winds.items()}
-    return Depths(12 * most_ft, half_sleeve_in(row, job.rules.posts), load_in)
-
-
-def half_sleeve_in(sleeve: StockRow, rules: PostRules) -> float | None:
-    """Half a sleeve, or the share of it that the rules ask; None where its length isn't known."""
-    return None if sleeve.length_ft is None else 12 * sleeve.length_ft * rules.driven_share
-
-
-@remembered
-def _depth_in(level_lbf: float, height_ft: float, width_ft: float, most_ft: float, soil: SoilStrength) -> float | None:
-    """The least depth that holds a load, in; None where the whole sleeve doesn't."""
+    level_lbf = round(wind.level_lbf, 1)
     if level_lbf == 0:
         return 0.0
-    depth_ft = short_pile_depth_ft(width_ft, level_lbf, height_ft, soil)
-    return 12 * depth_ft if depth_ft <= most_ft else None
+    depth_ft = short_pile_depth_ft(sleeve.width_in / 12, level_lbf, round(wind.height_ft, 2), soil)
+    return 12 * depth_ft if depth_ft <= sleeve.length_ft else None
 
 
+def wanted_depth_in(sleeve: SleeveSize, load_in: float | None) -> float:
+    """Depth asked of the crew: half the sleeve where that holds the wind, else all of it, for a tube that goes in is driven flush.
+
+    Source: common practice, no source.
+    """
+    return sleeve.sleeve_in if load_in is None or load_in > sleeve.half_in else sleeve.half_in
+
+
+@remembered_same
 def footing_depth_in(wind: Push, width_in: float, rules: PostRules) -> float | None:
     """Depth that a code's footing formula asks of a post, which is made for wide concrete: a figure to compare, no rule of the fence.
 

@@ -3,13 +3,14 @@
 from collections.abc import Iterable, Mapping
 
 from engine.calc.frozen import dataclass
-from engine.calc.remember import remembered, remembered_of
+from engine.calc.remember import remembered
 from engine.calc.tolerances import EDGE_FT, TAPE_FT
 from engine.job.model.fence import Fence, Gate, HeightChange, Surface
 from engine.job.model.job import Job
 from engine.job.model.rules import PostRules
-from engine.stages.layout.stage import Bay, Layout, Support
+from engine.stages.layout.stage import Bay, Layout
 from engine.stages.posts.depths import EyeHeights, eye_heights
+from engine.stages.posts.standing_supports import Stand
 
 
 @dataclass(frozen=True)
@@ -25,9 +26,9 @@ class BayHeight:
         return hash((self.height_ft, self.deck))
 
 
-def usual_height(job: Job) -> BayHeight:
+def usual_height(fence: Fence, rules: PostRules) -> BayHeight:
     """The job's own height, where no stretch, deck or gate changes it: right for what stands in no bay, and to compare with."""
-    return _hung(job.fence.height_ft, job.rules.posts.cap_in, "")
+    return _hung(fence.height_ft, rules.cap_in, "")
 
 
 @remembered
@@ -47,7 +48,14 @@ def bay_heights(job: Job, layout: Layout) -> dict[str, BayHeight]:
     their ends. On a deck the fence is as high as the rail where there is one. A gate may have a height of its own.
     Source: common practice, no source: eyes as in engine.stages.posts.depths; a bay has one height.
     """
-    return {name: _in_bay(bay, job.fence, job.rules.posts, job.gates, job.heights, job.surfaces) for name, bay in layout.bays.items()}
+    usual = usual_height(job.fence, job.rules.posts)
+    changing = {row.line for row in job.heights.values()} | {row.line for row in job.surfaces.values()}
+    return {
+        name: usual
+        if bay.gate is None and bay.line not in changing
+        else _in_bay(bay, job.fence, job.rules.posts, job.gates, job.heights, job.surfaces)
+        for name, bay in layout.bays.items()
+    }
 
 
 def _in_bay(
@@ -77,23 +85,14 @@ def _covers(row: HeightChange | Surface, station_ft: float) -> bool:
     return row.from_ft - EDGE_FT <= station_ft <= row.to_ft + EDGE_FT
 
 
-def base_level_ft(support: Support, hang: BayHeight) -> float:
+def base_level_ft(stand: Stand, hang: BayHeight) -> float:
     """Level under a support that a bay's eyes count from: a post at a deck's edge carries those of the bay below over the ground."""
-    return support.level_ft if hang.deck else support.level_ft - support.lift_ft
+    return stand.level_ft if hang.deck else stand.level_ft - stand.lift_ft
 
 
-@remembered_of
-def heights_at(layout: Layout, hangs: Mapping[str, BayHeight]) -> dict[str, tuple[BayHeight, ...]]:
-    """The different heights that meet at each support: those over a deck first, then the highest. No cable runs over a gate, so it counts
-    where nothing else does."""
-    meeting: dict[str, dict[BayHeight, None]] = {name: {} for name in layout.supports}
-    for name, bay in sorted(layout.bays.items(), key=lambda row: row[1].gate is not None):
-        for post in (bay.from_id, bay.to_id):
-            if bay.gate is None or not meeting[post]:
-                meeting[post][hangs[name]] = None
-    return {name: _highest_first(row) for name, row in meeting.items()}
-
-
-def _highest_first(row: Iterable[BayHeight]) -> tuple[BayHeight, ...]:
-    hangs = tuple(row)
-    return hangs if len(hangs) < 2 else tuple(sorted(hangs, key=lambda hang: (hang.deck != "", hang.height_ft), reverse=True))
+def heights_met(hangs: Iterable[tuple[BayHeight, str | None]]) -> tuple[BayHeight, ...]:
+    """The different heights that meet at a support, of its bays each with its gate: those over a deck first, then the highest. No cable
+    runs over a gate, so it counts where nothing else does."""
+    rows = tuple(hangs)
+    met = dict.fromkeys(hang for hang, gate in rows if gate is None) or dict.fromkeys(hang for hang, _ in rows[:1])
+    return tuple(met) if len(met) < 2 else tuple(sorted(met, key=lambda hang: (hang.deck != "", hang.height_ft), reverse=True))

@@ -1,6 +1,6 @@
 """Sleeves that went into the ground and that no post stands in any more: where, why, and whether they came out or stay."""
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Collection, Iterator, Sequence
 from dataclasses import field, replace
 from datetime import datetime, timedelta
 from functools import partial
@@ -34,8 +34,9 @@ from engine.job.model.tick_facts import TickFacts
 from engine.stages.layout.line_tracks import path_then, place_on
 from engine.stages.layout.sleeves_in_ground import is_of, repair_now, sleeve_at, unused_sleeves
 from engine.stages.layout.stage import Layout
-from engine.stages.posts.emptied import Emptied, sleeve_said, sleeve_words, ticks_of
+from engine.stages.posts.emptied import Emptied, sleeve_said, sleeve_words
 from engine.stages.posts.sleeve_keys import sleeve_facts, sleeve_key
+from engine.stages.sorted_ticks import sorted_ticks
 from engine.stages.survey.stage import Survey
 
 _WHAT = {"drop": "post left out", "move": "post moved", "swap": "a tree in its place", "planned": "not in the new plan"}
@@ -74,18 +75,19 @@ class _Driven:
     anew_there: Point | None = None
 
 
-def old_sleeves(job: Job, survey: Survey, layout: Layout, emptied: Emptied) -> tuple[OldSleeve, ...]:
+def old_sleeves(job: Job, survey: Survey, layout: Layout, emptied: Emptied, read_elsewhere: Collection[str]) -> tuple[OldSleeve, ...]:
     """Every sleeve that was driven and given up since, in the order of the log; then those cut off for another reason.
 
     A sleeve driven as long ago as the rules say, or longer, stays, and a younger one was pulled, as long as the crew says nothing else; a
     new way says which. A depth that was read anew after a move is that of the new hole. A correction of the survey says no time: it counts
     from when the crew said what became of the sleeve or drove its post anew, or else from the last that the file says.
+    `read_elsewhere` are posts that don't stand in the first sleeve of their place, or whose tick doesn't say that they do.
     Source: common practice, no source: a sleeve less than about a week old pulls out, later it stays.
     """
     entries = live(job.log)
     cut_off = [entry for entry in entries if isinstance(entry, SleeveLeftEntry)]
     given_up: list[tuple[float, LogEntry | None, _Driven]] = []
-    for sleeve in _driven(job, layout, emptied):
+    for sleeve in _driven(job, layout, emptied, read_elsewhere):
         if (place := _given_up(entries, sleeve, layout.stood)) is not None:
             given_up.append((place, entries[place], sleeve))
         elif (struck := _struck_since(job.log, sleeve)) is not None:
@@ -157,8 +159,10 @@ def _near(entry: SleeveLeftEntry, there: Point | None) -> bool:
     return there is None or distance_ft((entry.east_ft, entry.north_ft), there) <= ONE_SUPPORT_FT
 
 
-def _driven(job: Job, layout: Layout, emptied: Emptied) -> list[_Driven]:
+def _driven(job: Job, layout: Layout, emptied: Emptied, read_elsewhere: Collection[str]) -> list[_Driven]:
     """Every sleeve that was read and that none stands in today, each once, the first reading of it."""
+    again = [(key, tick) for key, tick in ticks_before(job.log) if (key.stage, key.what) == ("posts", "driven_depth")]
+    asked = {*emptied, *read_elsewhere, *(key.subject for key, _ in again)}
     read = [
         _Driven(
             key.subject,
@@ -168,8 +172,8 @@ def _driven(job: Job, layout: Layout, emptied: Emptied) -> list[_Driven]:
             sleeve_said(tick.of),
             "".join(tick.of.stock[:1]),
         )
-        for key, tick in (*ticks_of(job.checks, "driven_depth"), *ticks_before(job.log))
-        if (key.stage, key.what) == ("posts", "driven_depth") and tick.state == "done"
+        for key, tick in (*sorted_ticks(job.checks).by_what.get("driven_depth", {}).items(), *again)
+        if key.stage == "posts" and tick.state == "done" and (key.subject in asked or key.subject not in layout.supports)
     ]
     kept: list[_Driven] = []
     of_post: dict[str, list[_Driven]] = {}
@@ -181,8 +185,8 @@ def _driven(job: Job, layout: Layout, emptied: Emptied) -> list[_Driven]:
         stands = today is not None and driven and one.there is not None and distance_ft(today.xy, one.there) <= TAPE_FT
         if stands and one.said and one.there is not None:
             stands = one.which == sleeve_words(emptied, one.post, one.there)
-        again = any((other.post, other.which) == (one.post, one.which) and _same(other.there, one.there) for other in kept)
-        if not stands and not again:
+        known = any((other.post, other.which) == (one.post, one.which) and _same(other.there, one.there) for other in kept)
+        if not stands and not known:
             last = max(other.at for other in of_post[one.post] if other.which == one.which and _same(other.there, one.there))
             after = next((other for other in of_post[one.post] if other.at > last), None)
             kept.append(one if after is None else replace(one, anew=after.at, anew_there=after.there))

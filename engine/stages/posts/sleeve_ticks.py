@@ -29,11 +29,14 @@ def sleeves_before(log: tuple[LogEntry, ...]) -> SleevesBefore:
 
 def sleeve_tick(checks: Mapping[ItemKey, Tick], key: ItemKey, of: TickFacts, stood: Stood, before: SleevesBefore) -> Tick | None:
     """The tick that counts for a sleeve: its item's own, or that of before where the very sleeve it was made for stands there again."""
-    tick = checks.get(key)
+    return counting_tick(checks.get(key), of, stood, before.get(key, ()))
+
+
+def counting_tick(tick: Tick | None, of: TickFacts, stood: Stood, past: Sequence[SupersededEntry]) -> Tick | None:
+    """The same of one item, with its tick and what the log holds of it."""
     if tick is None or counts(tick, of, stood):
         return tick
-    past = before.get(key, ()) if tick.of.places else ()
-    there = [entry for entry in past if entry.of.places and same_facts(entry.of, as_said_by(entry.of, of))]
+    there = [entry for entry in past if tick.of.places and entry.of.places and same_facts(entry.of, as_said_by(entry.of, of))]
     last = max((entry.tick for entry in there), key=lambda was: was.at, default=None)
     return None if any(entry.opened and entry.tick == last for entry in there) else last
 

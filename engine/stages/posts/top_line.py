@@ -5,8 +5,10 @@ from itertools import accumulate, groupby
 
 from engine.calc.frozen import dataclass
 from engine.calc.large_libraries import np
-from engine.stages.layout.stage import Bay, Layout
-from engine.stages.posts.heights import BayHeight, base_level_ft, heights_at
+from engine.calc.remember import remembered, remembered_rows
+from engine.stages.layout.stage import Layout
+from engine.stages.posts.heights import BayHeight, base_level_ft
+from engine.stages.posts.standing_supports import Span, Stand, spans_of, stands_of
 
 
 @dataclass(frozen=True)
@@ -27,25 +29,31 @@ def straight_tops_ft(layout: Layout, hangs: Mapping[str, BayHeight], usual_ft: f
     Source: common practice, no source: a top line pulled by eye between corner posts.
     Valid for: any layout; a support on no bay is at the job's own height.
     """
-    meeting = heights_at(layout, hangs)
-    tops = {
-        name: max((base_level_ft(support, hang) + hang.height_ft for hang in meeting[name]), default=support.level_ft + usual_ft)
-        for name, support in layout.supports.items()
-    }
+    stands, spans = stands_of(layout), spans_of(layout)
+    tops: dict[str, float] = {}
     for line in layout.lines.values():
-        for hang, run in groupby((layout.bays[name] for name in line.bays), key=lambda bay: hangs[bay.id]):
-            for name, top_ft in _run_tops_ft(layout, list(run), hang).items():
-                tops[name] = max(tops[name], top_ft)
-    return tops
+        for hang, names in groupby(line.bays, key=hangs.__getitem__):
+            run = tuple(spans[name] for name in names)
+            along = (stands[run[0].from_id], *(stands[span.to_id] for span in run))
+            for stand, top_ft in zip(along, _run_tops_ft(hang, run, along), strict=True):
+                tops[stand.id] = max(tops.get(stand.id, top_ft), top_ft)
+    return {name: tops[name] if name in tops else _level_ft(stand.level_ft + usual_ft) for name, stand in stands.items()}
 
 
-def _run_tops_ft(layout: Layout, bays: list[Bay], hang: BayHeight) -> dict[str, float]:
-    names = [bays[0].from_id, *(bay.to_id for bay in bays)]
-    least_ft = [base_level_ft(layout.supports[name], hang) + hang.height_ft for name in names]
-    at_ft = list(accumulate((bay.plan_ft for bay in bays), initial=0.0))
-    fixed = [place for place, name in enumerate(names) if layout.supports[name].kind != "line" or place in (0, len(bays))]
+@remembered_rows
+def _run_tops_ft(hang: BayHeight, run: tuple[Span, ...], along: tuple[Stand, ...]) -> tuple[float, ...]:
+    """Tops along bays that hang alike, at the supports before, between and after them."""
+    least_ft = [base_level_ft(stand, hang) + hang.height_ft for stand in along]
+    at_ft = list(accumulate((span.plan_ft for span in run), initial=0.0))
+    fixed = [place for place, stand in enumerate(along) if stand.kind != "line" or place in (0, len(run))]
     straight = np.interp(at_ft, [at_ft[place] for place in fixed], [least_ft[place] for place in fixed])
-    return dict(zip(names, straight.tolist(), strict=True))
+    return tuple(map(_level_ft, map(max, least_ft, straight.tolist())))
+
+
+@remembered
+def _level_ft(level_ft: float) -> float:
+    """The very number that was found before: a support that moves changes the tops of few others of its run."""
+    return level_ft
 
 
 def cut_post(ground_ft: float, height_ft: float, straight_ft: float, stock_ft: float, depth_ft: float, hold_ft: float) -> PostCut:

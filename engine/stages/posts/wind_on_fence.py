@@ -4,21 +4,22 @@ The wind blows square on, the wire's lower edge is staked, a gate is shut and as
 it.
 """
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from functools import lru_cache
 from math import fsum
 from typing import NamedTuple
 
 from engine.calc.limits import OutOfRange
-from engine.calc.remember import remembered_of, remembered_rows
+from engine.calc.remember import remembered_of
 from engine.calc.statics.blown_fence import Blown, Push, Strip, blown_plf, blown_post
 from engine.calc.statics.section import solidity
 from engine.calc.statics.wind import Exposure, kz, open_screen_coefficient, velocity_pressure_psf, wind_on_round_plf, wind_on_screen_psf
 from engine.job.model.fence import Fence
 from engine.job.model.stock_row import StockRow
 from engine.job.model.stock_table import fabric_ids
-from engine.stages.layout.stage import Bay, Layout
+from engine.stages.layout.stage import Bay
 from engine.stages.posts.heights import BayHeight
+from engine.stages.posts.standing_supports import Span
 
 AT_MPH = 100.0
 
@@ -77,7 +78,7 @@ def bay_wind(wind: FenceWind, low_ft: float, high_ft: float) -> Blown:
     return Blown(top + wind.cable_plf, bottom + wind.cable_plf, ground)
 
 
-def half_bay(wind: FenceWind, bay: Bay, hang: BayHeight) -> Push:
+def half_bay(wind: FenceWind, bay: Bay | Span, hang: BayHeight) -> Push:
     """What the half of a bay does to the support at its end; of a gate the leaf's hinges and latch bring the ground's share too."""
     half_ft, (low_ft, high_ft) = bay.plan_ft / 2, (hang.eyes.low_ft, hang.eyes.high_ft)
     top, bottom, ground = bay_wind(wind, low_ft, high_ft)
@@ -85,25 +86,8 @@ def half_bay(wind: FenceWind, bay: Bay, hang: BayHeight) -> Push:
     return Push(half_ft * level, half_ft * (top * high_ft + bottom * low_ft))
 
 
-def wind_on_posts(
-    wind: FenceWind, layout: Layout, hangs: Mapping[str, BayHeight], tall_ft: Mapping[str, float], speed_mph: float
-) -> dict[str, Push]:
-    """What a wind does to every driven support that stands alone: half of every bay and gate that meets there, and the post itself.
-
-    `tall_ft` is how high each stands.
-    """
-    beside: dict[str, list[tuple[Bay, BayHeight]]] = {name: [] for name, one in layout.supports.items() if one.support == "driven"}
-    for bay in layout.bays.values():
-        for name in (bay.from_id, bay.to_id):
-            if name in beside:
-                beside[name].append((bay, hangs[bay.id]))
-    return {name: _on_post(wind, (speed_mph, tall_ft[name]), *rows) for name, rows in beside.items()}
-
-
-@remembered_rows
-def _on_post(wind: FenceWind, given: tuple[float, float], *beside: tuple[Bay, BayHeight]) -> Push:
-    """What a speed does to one support, so tall, with what meets there."""
-    speed_mph, tall_ft = given
+def wind_on_post(wind: FenceWind, speed_mph: float, tall_ft: float, beside: Iterable[tuple[Span, BayHeight]]) -> Push:
+    """What a speed does to a post, so tall, that stands alone: half of every bay and gate that meets there, and the post itself."""
     squared = (speed_mph / AT_MPH) ** 2
     pushes = [blown_post(wind.post_plf, tall_ft), *(half_bay(wind, bay, hang) for bay, hang in beside)]
     return Push(squared * fsum(push.level_lbf for push in pushes), squared * fsum(push.bending_lbf_ft for push in pushes))

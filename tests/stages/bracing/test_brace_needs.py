@@ -6,12 +6,17 @@ from math import cos, pi, radians, sin
 import pytest
 from scipy.optimize import brentq
 
+from engine.calc.geometry.ground import Profile
 from engine.job.model.fence import SupportKind
-from engine.stages.posts.arms import arms_of
+from engine.job.model.job import Job
+from engine.stages.bracing.stage import bracing
+from engine.stages.posts.arms import MeetingBay, arms_of
 from engine.stages.posts.depths import EyeHeights
 from engine.stages.posts.heights import BayHeight
+from engine.stages.posts.stage import posts
+from engine.stages.posts.standing_supports import spans_of, stands_of
 from tests.stages.bracing.test_stage import braced
-from tests.stages.layouts import Spot, layout_of, square
+from tests.stages.layouts import Spot, layout_of, square, survey_of
 from tests.stages.states import pull_in
 
 EA_LBF = 49 * pi / 4 * (0.09375 / 9) ** 2 * 12e6
@@ -63,11 +68,21 @@ def test_cables_over_a_deck_climb_from_floor_to_floor(deck: str, rises_ft: tuple
     layout = layout_of({"north": [Spot("P1", 0, kind="end"), Spot("P2", 20, level_ft=1.0, kind="end")]})
     lifts_ft = {"P1": 0.5, "P2": 3.0}
     layout = replace(layout, supports={name: replace(one, lift_ft=lifts_ft[name]) for name, one in layout.supports.items()})
-    bays, hangs = list(layout.bays.values()), {"P1-P2": BayHeight(6.0, EyeHeights(3.0, 5.98), deck)}
+    (first, last), (bay,) = stands_of(layout).values(), spans_of(layout).values()
+    hang = BayHeight(6.0, EyeHeights(3.0, 5.98), deck)
 
-    arms = [arms_of(support, bays, layout, hangs)[0] for support in layout.supports.values()]
+    arms = [*arms_of(first, [MeetingBay(bay, last, hang)]), *arms_of(last, [MeetingBay(bay, first, hang)])]
     assert tuple(arm.rise_ft for arm in arms) == rises_ft
-    assert [(arm.toward, arm.station_ft, arm.forward) for arm in arms] == [("P2", 0.0, True), ("P1", 20.0, False)]
+    assert [arm.toward for arm in arms] == ["P2", "P1"]
+
+
+def test_a_brace_along_an_arm_stands_on_the_ground_of_its_line_the_way_the_arm_goes() -> None:
+    """The ground falls 1 ft a foot from the first post on and is level before the last: each foot stands on what is beside its post."""
+    layout = layout_of({"north": one_bay(40.0)})
+    ground = {"north": Profile((0.0, 10.0, 40.0), (0.0, -10.0, -10.0))}
+    pulls = bracing(Job(), survey_of(layout, ground), layout, posts(Job(), survey_of(layout, ground), layout)).pulls
+    levels_ft = [pulls[name].legs[0].foot_level_ft for name in ("P1", "P2")]
+    assert levels_ft == pytest.approx([-pulls["P1"].legs[0].foot_distance_ft, -10.0])
 
 
 OWN = {"diameter_in": 1.625, "wall_in": 0.065, "yield_psi": 30000.0, "length_ft": 8.0}

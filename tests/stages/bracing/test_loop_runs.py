@@ -60,7 +60,7 @@ def test_two_posts_on_one_spot_have_no_bay_to_string() -> None:
 
     layout = layout_of({"north": spots})
 
-    assert [[bay.id for bay in run] for run in runs_of(layout, layout.lines["north"])] == [["P1-P2", "P3-P4"]]
+    assert [[bay.id for bay in run] for run in runs_of(list(layout.bays.values()))] == [["P1-P2", "P3-P4"]]
 
 
 def test_a_closed_line_is_walked_from_its_gate() -> None:

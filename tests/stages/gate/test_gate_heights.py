@@ -4,7 +4,6 @@ import pytest
 
 from engine.job.model.job import Job
 from engine.stages.gate.stage import gate
-from engine.stages.posts.heights import heights_at
 from engine.stages.posts.stage import posts
 from engine.stages.posts.top_line import straight_tops_ft
 from tests.stages.gate.test_stage import codes, gates, yard
@@ -31,7 +30,7 @@ def test_a_gate_may_have_a_height_of_its_own(height_ft: float, post_ft: float) -
     result = gate(job, survey_of(layout), layout, work).gates["G1"]
     assert result.leaves[0].height_ft == pytest.approx(height_ft - 2 / 12)
     assert straight_tops_ft(layout, work.hangs, 6.0)["P2"] == pytest.approx(post_ft)
-    assert [hang.height_ft for hang in heights_at(layout, work.hangs)["P2"]] == [6.0]
+    assert [hang.height_ft for hang in work.heights["P2"]] == [6.0]
 
 
 @pytest.mark.closed_form

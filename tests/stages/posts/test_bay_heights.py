@@ -5,8 +5,9 @@ from typing import Any
 import pytest
 
 from engine.job.model.job import Job
-from engine.stages.posts.heights import bay_heights, heights_at
-from tests.stages.layouts import Spot, layout_of
+from engine.stages.posts.heights import bay_heights
+from engine.stages.posts.stage import posts
+from tests.stages.layouts import Spot, layout_of, survey_of
 
 SPOTS = [Spot("P1", 0, kind="end"), Spot("P2", 20), Spot("P3", 40, kind="gate"), Spot("P4", 44, kind="gate"), Spot("P5", 64, kind="end")]
 LAYOUT = layout_of({"n": SPOTS, "other": [Spot("P6", 0, 50, "end"), Spot("P7", 20, 50, "end")]}, gates={"P3-P4": "G1"})
@@ -65,7 +66,8 @@ def test_the_heights_that_meet_at_a_post_are_the_deck_s_first_then_the_highest_a
         "surfaces": {"d": deck(0, 20, rail_ft=3)},
         "gates": {"G1": {**GATE, "height_ft": 4}},
     }
-    meeting = heights_at(LAYOUT, bay_heights(Job.model_validate(tables), LAYOUT))
+    job = Job.model_validate(tables)
+    meeting = posts(job, survey_of(LAYOUT), LAYOUT).heights
 
     assert {name: [(hang.deck, hang.height_ft) for hang in row] for name, row in meeting.items()} == {
         "P1": [("d", 3.0)],
@@ -77,5 +79,5 @@ def test_the_heights_that_meet_at_a_post_are_the_deck_s_first_then_the_highest_a
         "P7": [("", 6.0)],
     }
     alone = layout_of({"n": SPOTS[2:4]}, gates={"P3-P4": "G1"})
-    only = heights_at(alone, bay_heights(Job.model_validate(tables), alone))
+    only = posts(job, survey_of(alone), alone).heights
     assert [[hang.height_ft for hang in row] for row in only.values()] == [[4.0], [4.0]]

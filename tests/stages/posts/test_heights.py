@@ -4,7 +4,6 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from engine.stages.posts.heights import heights_at
 from engine.walk import Walk, walk
 from tests.source import files, where
 from tests.stages.flat_yards import posts, straight
@@ -125,7 +124,7 @@ def test_where_two_decks_meet_the_higher_rail_comes_first() -> None:
     }
     found = walk(straight(100.0, posts=posts("n", 0, 20, 40, 60, 80, 100), surfaces=decks))
 
-    assert [hang.height_ft for hang in heights_at(found.layout, found.posts.hangs)["P4"]] == [4.0, 3.0]
+    assert [hang.height_ft for hang in found.posts.heights["P4"]] == [4.0, 3.0]
     assert found.posts.work["P4"].eye_high_ft == pytest.approx(4 - 0.25 / 12)
 
 

@@ -7,9 +7,11 @@ import pytest
 from engine.calc.statics.blown_fence import Push
 from engine.job.model.job import Job
 from engine.job.model.stock_table import stock_of
+from engine.stages.posts.adjoining import bays_at
 from engine.stages.posts.heights import bay_heights
-from engine.stages.posts.wind_on_fence import FenceWind, bay_wind, fence_wind, half_bay, wind_on_posts
-from tests.stages.layouts import Spot, layout_of, row
+from engine.stages.posts.stage import posts
+from engine.stages.posts.wind_on_fence import FenceWind, bay_wind, fence_wind, half_bay, wind_on_post
+from tests.stages.layouts import Spot, layout_of, row, survey_of
 
 PLAIN = FenceWind(wire_psf=1.0, mesh_psf=2.0, mesh_ft=4.0, cable_plf=0.1, post_plf=1.5)
 
@@ -52,7 +54,7 @@ def test_a_post_carries_half_of_every_bay_and_gate_and_itself() -> None:
     layout = layout_of({"north": spots}, {"P3-P4": "G"})
     hangs = bay_heights(job, layout)
     top, bottom, ground = bay_wind(PLAIN, 3.0, 6.0)
-    found = wind_on_posts(PLAIN, layout, hangs, dict.fromkeys(layout.supports, 6.0), 50.0)
+    found = {name: wind_on_post(PLAIN, 50.0, 6.0, [(bay, hangs[bay.id]) for bay in bays]) for name, bays in bays_at(layout).items()}
 
     bending, own = top * 6 + bottom * 3, Push(1.5 * 6, 1.5 * 18)
     assert found["P2"] == pytest.approx(((20 * (top + bottom) + own[0]) / 4, (20 * bending + own[1]) / 4))
@@ -64,12 +66,12 @@ def test_trees_and_walls_are_not_asked() -> None:
     layout = layout_of(
         {"north": [Spot("P1", 0, kind="end", support="structure"), Spot("P2", 20, support="tree"), Spot("P3", 40, kind="end")]}
     )
-    hangs = bay_heights(Job(), layout)
-    assert list(wind_on_posts(PLAIN, layout, hangs, dict.fromkeys(layout.supports, 6.0), 90.0)) == ["P3"]
+    assert list(posts(Job(), survey_of(layout), layout).winds) == ["P3"]
 
 
 def test_no_wind_is_no_push() -> None:
     layout = layout_of({"north": row(3, 20.0)})
-    found = wind_on_posts(PLAIN, layout, bay_heights(Job(), layout), dict.fromkeys(layout.supports, 6.0), 0.0)
+    calm = Job.model_validate({"rules": {"cables": {"wind_mph": 0}}})
+    found = posts(calm, survey_of(layout), layout).winds
     assert found["P2"] == (0, 0)
     assert found["P2"].height_ft == 0
