@@ -1,12 +1,13 @@
 """Of which stock rows things are made, as a tick says it: another row in the fence's place, and they are to be made anew."""
 
 from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
-from typing import NamedTuple, Protocol
+from typing import NamedTuple, Protocol, TypeVar
 
 from engine.calc.remember import remembered
 from engine.job.model.fence import Fence, SupportKind
 from engine.job.model.stock_table import fabric_ids
 
+T = TypeVar("T")
 Rows = tuple[str, ...]
 """Ids of stock rows."""
 
@@ -89,8 +90,8 @@ def fabric_on(job: Fenced, supports: Iterable[Carrier]) -> Rows:
 
 
 def made_along(
-    job: Fenced, made: Callable[[Fenced, Iterable[Carrier]], Rows], supports: Mapping[str, Carrier], rows: Sequence[Sequence[str]]
-) -> list[Rows]:
+    job: Fenced, made: Callable[[Fenced, Iterable[Carrier]], T], supports: Mapping[str, Carrier], rows: Iterable[Sequence[str]]
+) -> list[T]:
     """Of what is made what runs along each of many rows of supports: alike wherever one of them is driven."""
     driven = {name for name, one in supports.items() if one.support == "driven"}
     alike = made(job, [supports[name] for name in list(driven)[:1]])

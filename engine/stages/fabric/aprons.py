@@ -1,14 +1,15 @@
 """The apron that the ground leaves along every bay, at every foot of the line and every break of the ground, and where it falls short."""
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
-from itertools import pairwise
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
+from functools import cached_property
+from itertools import pairwise, repeat
 from math import ceil, floor
 from typing import NamedTuple
 
 from engine.calc.frozen import dataclass
 from engine.calc.geometry.ground import Profile, apron_left_in, breaks_between, height_of_chord_ft, level_at_ft, levels_along_ft
 from engine.calc.large_libraries import np
-from engine.calc.remember import remembered_same
+from engine.calc.remember import remembered, remembered_columns
 from engine.calc.tolerances import ROUNDING_IN, TAPE_IN
 from engine.checklist import standing_tick
 from engine.job.model.item_key import ItemKey
@@ -19,7 +20,7 @@ from engine.stages.cables.bay_cable import BayCable
 from engine.stages.cables.stage import Cables
 from engine.stages.fabric.bay_ground import BayGround
 from engine.stages.layout.stage import Layout
-from engine.stages.made_of import Rows, stock_rows, wire_on
+from engine.stages.made_of import Rows, made_along, stock_rows, wire_on
 from engine.stages.posts.heights import BayHeight
 from engine.stages.posts.stage import Posts
 from engine.stages.survey.floors import RISER_FT, gaps_over_treads
@@ -57,6 +58,11 @@ class BayApron:
     short: tuple[Short, ...]
     infill_ft: float
 
+    @cached_property
+    def told(self) -> bool:
+        """Whether anything is to be told of it: it is short somewhere, or the bottom cable touches the ground."""
+        return bool(self.short) or min(self.height_in) <= 0
+
     @property
     def hole_in(self) -> float:
         """Height of the worst hole under the wire, in; 0 where there is none that a tape shows."""
@@ -90,16 +96,18 @@ def bay_aprons(job: Job, grounds: Mapping[str, BayGround], posts: Posts, cables:
     The cable runs straight between the eyes, which stand at their height over the ground at both supports, less the bay's sag.
     Over a hard floor the wire is cut to the floor; over steps its edge runs straight from nosing to nosing.
     """
-    return {name: _in_bay(ground, posts.hangs[name], cables.bays.get(name), job.rules.fabric, wire_in) for name, ground in grounds.items()}
+    hangs, bays = [posts.hangs[name] for name in grounds], [cables.bays.get(name) for name in grounds]
+    return dict(zip(grounds, _in_bay(repeat(job.rules.fabric), repeat(wire_in), grounds.values(), hangs, bays), strict=True))
 
 
-@remembered_same
-def _in_bay(ground: BayGround, hang: BayHeight, cable: BayCable | None, rules: FabricRules, wire_in: float) -> BayApron:
+@remembered_columns
+def _in_bay(rules: FabricRules, wire_in: float, ground: BayGround, hang: BayHeight, cable: BayCable | None) -> BayApron:
     under = _Under(ground.start_ft, ground.end_ft, ground.underfoot, ground.floors)
     sag_ft, fold_in = cable.sag_in / 12 if cable else 0.0, min(rules.fold_in, wire_in)
     return _apron(ground.bay.id, under, _Hung(hang.eyes.low_ft, sag_ft, wire_in, fold_in, rules.apron_min_in, rules.floor_gap_in))
 
 
+@remembered
 def _apron(bay: str, ground: _Under, hung: _Hung) -> BayApron:
     start = ground.start_ft
     eye_a_ft, eye_b_ft = (level_at_ft(ground.underfoot, end_ft) + hung.eye_ft for end_ft in (start, ground.end_ft))
@@ -206,28 +214,40 @@ class Filled:
 def filled(job: Job, layout: Layout, aprons: Mapping[str, BayApron]) -> Filled:
     """What the crew's ticks still answer for: a dip that has grown since is open again."""
 
-    def done(stage: str, what: str, of: Callable[[Job, Layout, BayApron], TickFacts]) -> frozenset[str]:
-        asked = [(bay, ItemKey(stage, bay.bay, what)) for bay in aprons.values()]
-        return frozenset(
-            bay.bay for bay, key in asked if key in job.checks and standing_tick(job.checks, key, of(job, layout, bay), layout.stood)
-        )
+    keys = _asked(aprons)
+    ringed, dug = ([both[at] for both in keys if both[at] in job.checks] for at in (0, 1))
+    of_rings = infill_facts(job, layout, [aprons[key.subject] for key in ringed])
+    of_dips = _facts(layout, [aprons[key.subject] for key in dug], repeat(stock_rows()))
 
-    return Filled(done("fabric", "infill", infill_facts), done("staking", "dips_filled", dip_facts))
+    def standing(ticked: Sequence[ItemKey], facts: Sequence[TickFacts]) -> frozenset[str]:
+        rows = zip(ticked, facts, strict=True)
+        return frozenset(key.subject for key, of in rows if standing_tick(job.checks, key, of, layout.stood))
+
+    return Filled(standing(ringed, of_rings), standing(dug, of_dips))
+
+
+@remembered_columns
+def _asked(bay: str) -> tuple[ItemKey, ItemKey]:
+    """What may be ticked of a short apron: a piece ringed in, and the dip filled."""
+    return ItemKey("fabric", bay, "infill"), ItemKey("staking", bay, "dips_filled")
 
 
 def dip_facts(_job: Job, layout: Layout, bay: BayApron) -> TickFacts:
     """What a tick for the filling under a bay's short apron is made for: its two supports, how long it is short and the least there."""
-    ends = layout.bays[bay.bay]
-    return _short_facts(bay, layout.supports[ends.from_id].there, layout.supports[ends.to_id].there, stock_rows())
+    return _facts(layout, [bay], [stock_rows()])[0]
 
 
-def infill_facts(job: Job, layout: Layout, bay: BayApron) -> TickFacts:
-    """The same of a piece ringed in, which is of the wire and hangs with it."""
-    ends = layout.bays[bay.bay]
-    start, end = layout.supports[ends.from_id], layout.supports[ends.to_id]
-    return _short_facts(bay, start.there, end.there, wire_on(job, (start, end)))
+def infill_facts(job: Job, layout: Layout, aprons: Collection[BayApron]) -> list[TickFacts]:
+    """The same of pieces ringed in, which are of the wire and hang with it."""
+    ends = [(bay.from_id, bay.to_id) for bay in (layout.bays[apron.bay] for apron in aprons)]
+    return _facts(layout, aprons, made_along(job, wire_on, layout.supports, ends))
 
 
-@remembered_same
+def _facts(layout: Layout, aprons: Collection[BayApron], stock: Iterable[Rows]) -> list[TickFacts]:
+    bays, supports = [layout.bays[apron.bay] for apron in aprons], layout.supports
+    return _short_facts(aprons, [supports[bay.from_id].there for bay in bays], [supports[bay.to_id].there for bay in bays], stock)
+
+
+@remembered_columns
 def _short_facts(bay: BayApron, start: At, end: At, stock: Rows) -> TickFacts:
     return TickFacts((start, end), (Size("short", bay.infill_ft), Size("least", bay.least_apron_in / 12)), stock=stock)

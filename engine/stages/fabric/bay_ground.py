@@ -1,10 +1,12 @@
 """The ground under each bay: its stations as they are, also where the bay runs past an end of its line, and the floors it runs over."""
 
+from bisect import bisect_right
+from functools import cached_property
 from typing import NamedTuple
 
 from engine.calc.frozen import dataclass
-from engine.calc.geometry.ground import Profile
-from engine.calc.remember import remembered_of, remembered_same
+from engine.calc.geometry.ground import Profile, slope_distance_ft
+from engine.calc.remember import remembered, remembered_columns, remembered_of, remembered_same
 from engine.calc.tolerances import EDGE_FT, TOUCHING_FT
 from engine.stages.layout.stage import Bay, Layout, Support
 from engine.stages.survey.floors import floored, round_again
@@ -14,8 +16,9 @@ from engine.stages.survey.stage import Floor, LineSurvey, Survey
 @dataclass(frozen=True)
 class BayGround:
     """A bay with the ground it runs over. Stations may lie before 0 or past the line's length, where a post was moved there or a
-    closed line begins inside the bay; the profile reaches over both, and `round_ft` is a closed line's length. `floors` are those
-    inside the bay, and `underfoot` is the ground with decks and treads laid over it, from the bay's start to its end."""
+    closed line begins inside the bay; the profile reaches over both, from the break before the bay to the one after it, and `round_ft` is
+    a closed line's length. `floors` are those inside the bay, and `underfoot` is the ground with decks and treads laid over it, from the
+    bay's start to its end."""
 
     bay: Bay
     start_ft: float
@@ -24,6 +27,15 @@ class BayGround:
     round_ft: float | None
     floors: tuple[Floor, ...]
     underfoot: Profile
+
+    def __hash__(self) -> int:
+        """Of a few fields: bays are looked up often and are seldom alike."""
+        return hash((self.bay.id, self.start_ft, self.end_ft))
+
+    @cached_property
+    def along_ft(self) -> float:
+        """How long it is along the ground, break by break."""
+        return slope_distance_ft(self.profile, self.start_ft, self.end_ft)
 
     def shown_ft(self, station_ft: float) -> float:
         """A station as it is taped from the line's start."""
@@ -35,11 +47,16 @@ def bay_grounds(survey: Survey, layout: Layout) -> dict[str, BayGround]:
     """Every bay that is no gate with the ground under it, in layout order."""
     lines = {name: _line_ground(line) for name, line in survey.lines.items()}
     closing = {line.bays[-1] for name, line in layout.lines.items() if line.bays and name in lines and lines[name].closed}
-    return {
-        name: _under(lines[bay.line], bay, layout.supports[bay.from_id], layout.supports[bay.to_id], name in closing)
-        for name, bay in layout.bays.items()
-        if bay.gate is None and bay.line in lines
-    }
+    bays = [bay for bay in layout.bays.values() if bay.gate is None and bay.line in lines]
+    supports = layout.supports
+    grounds = _under(
+        [lines[bay.line] for bay in bays],
+        bays,
+        [supports[bay.from_id] for bay in bays],
+        [supports[bay.to_id] for bay in bays],
+        [bay.id in closing for bay in bays],
+    )
+    return {ground.bay.id: ground for ground in grounds}
 
 
 class _LineGround(NamedTuple):
@@ -58,12 +75,26 @@ def _line_ground(line: LineSurvey) -> _LineGround:
     return _LineGround(line, True, _round(line), round_again(line.floors, line.length_ft))
 
 
-@remembered_same
+@remembered_columns
 def _under(ground: _LineGround, bay: Bay, before: Support, after: Support, closes: bool) -> BayGround:
     start_ft, end_ft = _ends_ft(bay, before, after, ground.line, closes=closes)
     here = tuple(floor for floor in ground.floors if floor.from_ft < end_ft - EDGE_FT and floor.to_ft > start_ft + EDGE_FT)
-    underfoot = floored(ground.profile, here, start_ft, end_ft)
-    return BayGround(bay, start_ft, end_ft, ground.profile, ground.line.length_ft if ground.closed else None, here, underfoot)
+    profile = _between(ground.profile, start_ft, end_ft)
+    underfoot = floored(profile, here, start_ft, end_ft)
+    return _known(BayGround(bay, start_ft, end_ft, profile, ground.line.length_ft if ground.closed else None, here, underfoot))
+
+
+def _between(profile: Profile, start_ft: float, end_ft: float) -> Profile:
+    """As much of a profile as tells its levels from one station to another: alike wherever the line changes elsewhere."""
+    stations = profile.stations_ft
+    part = slice(max(bisect_right(stations, start_ft) - 1, 0), bisect_right(stations, end_ft) + 1)
+    return Profile(stations[part], profile.levels_ft[part])
+
+
+@remembered
+def _known(ground: BayGround) -> BayGround:
+    """The ground that was found before where one is like it: the turn of a support at its end may be all that changed."""
+    return ground
 
 
 def _round(line: LineSurvey) -> Profile:

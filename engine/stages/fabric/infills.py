@@ -135,7 +135,7 @@ def apron_findings(
 ) -> Iterator[Finding]:
     """Holes under the wire, aprons under the rule, gaps over floors and treads, and cables that touch the ground; a bay that was filled is
     left out."""
-    for name, apron in aprons.items():
+    for name, apron in [(name, apron) for name, apron in aprons.items() if apron.told]:
         ground = grounds[name]
         for kind in dict.fromkeys(short.kind for short in apron.short):
             short = [one for one in apron.short if one.kind == kind]

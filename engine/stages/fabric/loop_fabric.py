@@ -4,15 +4,14 @@ from collections.abc import Mapping, Sequence
 
 from engine.calc.cutting.run_shares import count_along, partition_run
 from engine.calc.frozen import dataclass
-from engine.calc.geometry.ground import slope_distance_ft
-from engine.calc.remember import remembered_rows, remembered_same
+from engine.calc.remember import remembered, remembered_columns, remembered_same
 from engine.job.model.fence import Fence
 from engine.job.model.rules import FabricRules
 from engine.job.model.stock_row import StockRow
 from engine.job.model.stock_table import fabric_ids
 from engine.stages.cables.cable_loop import Loop
 from engine.stages.fabric.bay_ground import BayGround
-from engine.stages.layout.stage import Bay, Support
+from engine.stages.layout.stage import Bay
 from engine.stages.posts.heights import BayHeight
 
 Pieces = dict[str, float]
@@ -70,24 +69,26 @@ def rolls_of(fence: Fence, stock: Mapping[str, StockRow]) -> tuple[FabricRoll, F
     return rolls[0], rolls[1]
 
 
-@remembered_rows
+@remembered_columns
 def cut_fabric(
+    rules: FabricRules,
+    wire_roll: FabricRoll,
+    mesh_roll: FabricRoll,
     loop: Loop,
-    given: tuple[FabricRules, FabricRoll, FabricRoll, BayHeight, int],
-    bays: tuple[Bay, ...],
-    supports: tuple[Support, ...],
-    grounds: tuple[BayGround, ...],
+    hang: BayHeight,
+    laps: int,
+    tied: int,
+    bays: Sequence[Bay],
+    grounds: Sequence[BayGround | None],
 ) -> CutFabric:
-    """A loop's fabric, by rules, rolls, height and how many of its ends lap another loop's.
+    """A loop's fabric, by rules, rolls, height, how many of its ends lap another loop's, and how many of its posts are tied.
 
     Wire is as long as each bay along the ground, break by break, and never less than straight from support to support.
     """
-    rules, wire_roll, mesh_roll, hang, laps = given
-    slopes_ft, ground_of = [bay.slope_ft for bay in bays], {ground.bay.id: ground for ground in grounds}
-    along_ft = [max(_along_ground_ft(ground_of.get(bay.id)), bay.slope_ft) for bay in bays]
+    slopes_ft = [bay.slope_ft for bay in bays]
+    along_ft = [max(ground.along_ft if ground else 0.0, slope_ft) for ground, slope_ft in zip(grounds, slopes_ft, strict=True)]
     wire, mesh = _pieces(rules, loop.id, along_ft, wire_roll), _pieces(rules, loop.id, slopes_ft, mesh_roll)
     splices = ((wire_roll, len(wire) - 1 + laps), (mesh_roll, len(mesh) - 1 + laps))
-    tied = [support for support in dict.fromkeys(supports) if support.kind != "line"]
     fabric = LoopFabric(
         loop=loop.id,
         wire_cut_ft=sum(wire.values()),
@@ -96,13 +97,15 @@ def cut_fabric(
         mesh_rings=count_along(loop.run_ft, rules.ring_mesh_ft),
         seam_rings=count_along(loop.run_ft, rules.ring_seam_ft),
         splice_rings=sum(count * count_along(roll.width_in / 12, rules.ring_splice_ft) for roll, count in splices if roll.width_in),
-        corner_ties=len(tied) * count_along(hang.height_ft, rules.tie_corner_in / 12),
+        corner_ties=tied * count_along(hang.height_ft, rules.tie_corner_in / 12),
     )
-    return CutFabric(fabric, wire, mesh)
+    return CutFabric(_known(fabric), wire, mesh)
 
 
-def _along_ground_ft(ground: BayGround | None) -> float:
-    return slope_distance_ft(ground.profile, ground.start_ft, ground.end_ft) if ground else 0.0
+@remembered
+def _known(fabric: LoopFabric) -> LoopFabric:
+    """The very same where it is like it: how a loop is leaned on may be all that changed."""
+    return fabric
 
 
 def _pieces(rules: FabricRules, loop: str, bays_ft: Sequence[float], roll: FabricRoll) -> Pieces:

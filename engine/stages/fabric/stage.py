@@ -7,30 +7,33 @@ reach and height are rules. Cut plans are proven best where the bound says so, e
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import field
+from itertools import repeat
 
 from engine.calc.cutting.cut_plan import CutPlan, Stock, plan_cuts
 from engine.calc.frozen import dataclass
 from engine.calc.lengths import format_ft_in, format_in
 from engine.calc.phrases import listed
-from engine.calc.remember import remembered, remembered_rows
+from engine.calc.remember import ByParts, remembered, remembered_columns
 from engine.checklist import Item, TicksOf
 from engine.findings import UNPRINTED, Finding, FindingOf, Level
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
+from engine.job.model.rules import FabricRules
 from engine.job.model.stock_table import fabric_ids, stock_of
 from engine.job.model.tick_facts import At, Size, TickFacts
 from engine.stages.cables.stage import Cables
 from engine.stages.fabric.aprons import BayApron, Filled, bay_aprons, filled, infill_facts
-from engine.stages.fabric.bay_ground import BayGround, bay_grounds
+from engine.stages.fabric.bay_ground import bay_grounds
 from engine.stages.fabric.corner_laps import CornerLap, corner_laps
 from engine.stages.fabric.infills import Infill, StripNumber, apron_findings, infill_pieces, strip_cuts
 from engine.stages.fabric.jump_offs import JumpOff, jump_offs, over_findings
 from engine.stages.fabric.loop_fabric import FabricRoll, LoopFabric, Pieces, cut_fabric, rolls_of
-from engine.stages.fabric.slits import HungWire, slit_round
+from engine.stages.fabric.slits import hung_wires, slit_round
 from engine.stages.fabric.under_decks import UnderDeck, closed_decks, under_decks, under_findings, under_items
 from engine.stages.layout.stage import Layout
-from engine.stages.made_of import Rows, fabric_on, mesh_on, wire_on
+from engine.stages.made_of import Carrier, Fenced, Rows, fabric_on, made_along, mesh_on, wire_on
 from engine.stages.posts.depths import EyeHeights
+from engine.stages.posts.heights import BayHeight
 from engine.stages.posts.stage import Posts
 from engine.stages.survey.stage import Survey
 
@@ -84,21 +87,25 @@ def fabric(job: Job, survey: Survey, layout: Layout, posts: Posts, cables: Cable
     grounds = bay_grounds(survey, layout)
     wire, mesh = rolls_of(job.fence, stock_of(job.stock))
     aprons = bay_aprons(job, grounds, posts, cables, wire.width_in) if wire.width_in else {}
-    laps = _laps(cables)
-    cuts = {
-        name: cut_fabric(
-            loop,
-            (job.rules.fabric, wire, mesh, posts.hangs[loop.bays[0]], laps[name]),  # a loop keeps to one height
-            tuple(layout.bays[bay] for bay in loop.bays),
-            tuple(layout.supports[support] for support in loop.supports),
-            tuple(grounds[bay] for bay in loop.bays if bay in grounds),
-        )
-        for name, loop in cables.loops.items()
-    }
+    supports, rows = layout.supports, [loop.supports for loop in cables.loops.values()]
+    firm = {name for name, support in supports.items() if support.kind != "line"}
+    cut = cut_fabric(
+        repeat(job.rules.fabric),
+        repeat(wire),
+        repeat(mesh),
+        cables.loops.values(),
+        [posts.hangs[loop.bays[0]] for loop in cables.loops.values()],  # a loop keeps to one height
+        _laps(rows),
+        [len(firm.intersection(row)) for row in rows],
+        ByParts([[layout.bays[bay] for bay in loop.bays] for loop in cables.loops.values()]),
+        ByParts([[grounds.get(bay) for bay in loop.bays] for loop in cables.loops.values()]),
+    )
+    cuts = dict(zip(cables.loops, cut, strict=True))
     loops = {name: one.fabric for name, one in cuts.items()}
     wire_pieces, mesh_pieces = ({name: one.wire for name, one in cuts.items()}, {name: one.mesh for name, one in cuts.items()})
-    lap_in = mesh.width_in - 12 * _most_apart_ft(posts, grounds) if mesh.width_in else 0.0
-    level_in = _level_aprons_in(job, posts, grounds, wire)
+    hangs = [posts.hangs[name] for name in grounds]
+    lap_in = mesh.width_in - 12 * _most_apart_ft(posts, {id(hang): hang for hang in hangs}.values()) if mesh.width_in else 0.0
+    level_in = dict(zip(grounds, _level_aprons_in(repeat(job.rules.fabric), repeat(wire), hangs), strict=True))
     narrow = frozenset(name for name, left_in in level_in.items() if left_in < job.rules.fabric.apron_min_in)
     decks = under_decks(job, survey) if grounds else ()
     answered, closed = filled(job, layout, aprons), closed_decks(job, layout, decks)
@@ -139,15 +146,15 @@ def fabric(job: Job, survey: Survey, layout: Layout, posts: Posts, cables: Cable
     )
 
 
-def _most_apart_ft(posts: Posts, grounds: Mapping[str, BayGround]) -> float:
+def _most_apart_ft(posts: Posts, hangs: Iterable[BayHeight]) -> float:
     """The most that two eyes stand apart, over all bays."""
-    eyes = [posts.hangs[name].eyes for name in grounds]
-    return max((pair.high_ft - pair.low_ft for pair in eyes), default=posts.eye_high_ft - posts.eye_low_ft)
+    return max((hang.eyes.high_ft - hang.eyes.low_ft for hang in hangs), default=posts.eye_high_ft - posts.eye_low_ft)
 
 
-def _level_aprons_in(job: Job, posts: Posts, grounds: Mapping[str, BayGround], wire: FabricRoll) -> dict[str, float]:
-    """What level ground would leave of the wire in every bay, from the bottom eye as high as it is there."""
-    return {name: wire.width_in - job.rules.fabric.fold_in - 12 * posts.hangs[name].eyes.low_ft for name in grounds}
+@remembered_columns
+def _level_aprons_in(rules: FabricRules, wire: FabricRoll, hang: BayHeight) -> float:
+    """What level ground would leave of the wire in a bay, from the bottom eye as high as it is there."""
+    return wire.width_in - rules.fold_in - 12 * hang.eyes.low_ft
 
 
 def _plan(name: str, roll: FabricRoll, pieces: Iterable[Pieces]) -> CutPlan:
@@ -155,14 +162,14 @@ def _plan(name: str, roll: FabricRoll, pieces: Iterable[Pieces]) -> CutPlan:
     return plan_cuts(cuts, Stock(name, roll.length_ft) if roll.length_ft else None)
 
 
-def _laps(cables: Cables) -> dict[str, int]:
+def _laps(rows: Iterable[Sequence[str]]) -> list[int]:
     """Ends of each loop whose fabric laps that of a loop before it, at a support of both."""
     seen: set[str] = set()
-    laps = {}
-    for name, loop in cables.loops.items():
-        ends = (loop.supports[0], loop.supports[-1])
-        laps[name] = sum(end in seen for end in ends) + (ends[0] == ends[1])
-        seen.update(ends)
+    laps = []
+    for row in rows:
+        first, last = row[0], row[-1]
+        laps.append((first in seen) + (last in seen) + (first == last))
+        seen.update((first, last))
     return laps
 
 
@@ -218,24 +225,28 @@ def _items(
     cables: Cables,
     loops: Mapping[str, LoopFabric],
     aprons: Mapping[str, BayApron],
-) -> Iterator[Item]:
-    wires = {
-        name: HungWire(
-            tuple(layout.supports[support].xy for support in cables.loops[name].supports),
-            max(0.0, level_in.get(cables.loops[name].bays[0], 0.0) / 12),
-        )
-        for name in loops
-    }
-    rocks = slit_round(layout.keep_outs, wires)
-    wire_wide, mesh_wide = (_wide(roll.word, roll.width_in) for roll in rolls)
-    for name, cut in loops.items():
-        loop = cables.loops[name]
-        infills = _infills(job, layout, (aprons[bay] for bay in loop.bays if bay in aprons))
-        row = [layout.supports[support] for support in loop.supports]
-        stock = (wire_on(job, row), mesh_on(job, row), fabric_on(job, row))
-        hung = (posts.hangs[loop.bays[0]].eyes, wire_wide, mesh_wide, *stock)
-        yield from _loop_items(cut, hung, layout.places(*loop.supports), rocks[name], *infills)
-    yield from _infill_items(_infills(job, layout, (bay for key, bay in aprons.items() if key not in cables.loop_of)))
+) -> tuple[Item, ...]:
+    hung, supports = cables.loops.values(), layout.supports
+    rows = [loop.supports for loop in hung]
+    wires = hung_wires([level_in.get(loop.bays[0], 0.0) for loop in hung], [[supports[name].xy for name in row] for row in rows])
+    short = {name: apron for name, apron in aprons.items() if apron.short}
+    infills = dict(zip(short, _infill_items(short.values(), infill_facts(job, layout, short.values())), strict=True))
+    of_loops = _loop_items(
+        loops.values(),
+        [posts.hangs[loop.bays[0]].eyes for loop in hung],
+        *(repeat(_wide(roll.word, roll.width_in)) for roll in rolls),
+        *zip(*made_along(job, _hung_on_each, supports, rows), strict=True),
+        slit_round(layout.keep_outs, dict(zip(loops, wires, strict=True))).values(),
+        ByParts([[supports[name].there for name in row] for row in rows]),
+        ByParts([[infills[bay] for bay in loop.bays if bay in infills] for loop in hung]),
+    )
+    return (*(item for items in of_loops for item in items), *(item for name, item in infills.items() if name not in cables.loop_of))
+
+
+def _hung_on_each(job: Fenced, supports: Iterable[Carrier]) -> tuple[Rows, Rows, Rows]:
+    """Of what wire, mesh and both are made with what they hang on."""
+    there = tuple(supports)
+    return wire_on(job, there), mesh_on(job, there), fabric_on(job, there)
 
 
 @remembered
@@ -243,16 +254,21 @@ def _wide(word: str, width_in: float) -> Size:
     return Size(f"{word} wide", width_in / 12)
 
 
-@remembered_rows
+@remembered_columns
 def _loop_items(
     cut: LoopFabric,
-    hung: tuple[EyeHeights, Size, Size, Rows, Rows, Rows],
-    places: tuple[At, ...],
+    eyes: EyeHeights,
+    wire_wide: Size,
+    mesh_wide: Size,
+    of_wire: Rows,
+    of_mesh: Rows,
+    of_both: Rows,
     rocks: tuple[Size, ...],
-    *infills: tuple[BayApron, TickFacts],
+    row: Sequence[At],
+    infills: Sequence[Item],
 ) -> tuple[Item, ...]:
     """What a loop's wire and mesh ask."""
-    name, (eyes, wire_wide, mesh_wide, of_wire, of_mesh, of_both) = cut.loop, hung
+    name, places = cut.loop, tuple(row)
     at = (Size("bottom cable", eyes.low_ft), Size("top cable", eyes.high_ft))
     slit = TickFacts(places, (*at, *rocks, wire_wide), stock=of_wire)
     ties = f"{name}: zip ties up corner, end and gate posts, {cut.corner_ties}"
@@ -263,7 +279,7 @@ def _loop_items(
     return (
         _item(name, "wire_hung", f"{name}: wire hung, {format_ft_in(cut.wire_cut_ft)}, ringed to the bottom cable", wire),
         _item(name, "apron_turned", f"{name}: apron turned out flat", slit),
-        *_infill_items(infills),
+        *infills,
         _item(name, "slits_lapped", f"{name}: slits round rocks lapped and ringed", slit),
         _item(name, "mesh_hung", f"{name}: mesh hung, {format_ft_in(cut.mesh_cut_ft)}, clean edge to the top cable", mesh),
         _item(name, "seam_ringed", f"{name}: mesh ringed to the wire along the lap", seam),
@@ -271,13 +287,9 @@ def _loop_items(
     )
 
 
-def _infills(job: Job, layout: Layout, aprons: Iterable[BayApron]) -> tuple[tuple[BayApron, TickFacts], ...]:
-    return tuple((bay, infill_facts(job, layout, bay)) for bay in aprons if bay.short)
-
-
-def _infill_items(infills: Iterable[tuple[BayApron, TickFacts]]) -> Iterator[Item]:
-    for bay, of in infills:
-        yield _item(bay.bay, "infill", f"{bay.bay}: infill piece ringed in, {format_ft_in(bay.infill_ft)} in all", of)
+@remembered_columns
+def _infill_items(bay: BayApron, of: TickFacts) -> Item:
+    return _item(bay.bay, "infill", f"{bay.bay}: infill piece ringed in, {format_ft_in(bay.infill_ft)} in all", of)
 
 
 def _item(subject: str, what: str, says: str, of: TickFacts) -> Item:
