@@ -1,11 +1,12 @@
 """Checklist items: what a stage asks of the crew, the reading it wants, and how ticks in the job answer it."""
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Mapping
+from dataclasses import field
 from datetime import datetime
 from functools import cached_property
 from itertools import pairwise
 from math import floor
-from typing import Literal, NamedTuple, Protocol, cast
+from typing import Literal, NamedTuple, Protocol
 
 from engine.calc.frozen import dataclass
 from engine.calc.geometry.plane import Point
@@ -13,8 +14,7 @@ from engine.calc.lengths import format_ft_in, format_in
 from engine.calc.metric_lengths import MM_PER_FT, MM_PER_IN
 from engine.calc.phrases import counted, first_few, listed, plural
 from engine.calc.units import metric
-from engine.findings import Finding, StageName
-from engine.job.model.base import FEET_PLACES, INCH_PLACES
+from engine.findings import UNPRINTED, Finding, StageName
 from engine.job.model.checks import Tick
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
@@ -185,11 +185,19 @@ class ChecklistLine(NamedTuple):
         return "open" if self.tick is None else self.tick.state
 
 
+class Tally(NamedTuple):
+    """The ticks of what is done, by what is asked and then by what it is about, and how many items the job before a repair left open."""
+
+    done: Mapping[str, Mapping[str, Tick]] = {}
+    left_open: int = 0
+
+
 @dataclass(frozen=True)
 class Checklist:
-    """A stage's lines in order."""
+    """A stage's lines in order, and what they come to."""
 
     lines: tuple[ChecklistLine, ...]
+    tally: Tally = field(compare=False, repr=False, metadata=UNPRINTED)
 
     @cached_property
     def done(self) -> int:
@@ -199,12 +207,12 @@ class Checklist:
     @cached_property
     def open_items(self) -> tuple[Item, ...]:
         """Items that nobody ticked, in order."""
-        return tuple(line.item for line in self.lines if line.tick is None)
+        return tuple([line.item for line in self.lines if line.tick is None])
 
-    @cached_property
+    @property
     def left_open(self) -> int:
         """How many items the job before a repair left open."""
-        return sum(line.tick is not None and line.tick.state == "left open" for line in self.lines)
+        return self.tally.left_open
 
     @cached_property
     def ticked_done(self) -> Mapping[ItemKey, Tick]:
@@ -227,69 +235,7 @@ class Checklist:
         return {key: tick.reading for key, tick in self.ticked_done.items()}
 
 
-NOTHING_ASKED = Checklist(())
-
-
-class Answered(NamedTuple):
-    """A checklist and what it was answered with; `by_log` are items whose answer goes by where the log says that supports stood."""
-
-    checklist: Checklist = NOTHING_ASKED
-    checks: Mapping[ItemKey, Tick] = {}
-    stood: Stood = {}
-    by_log: frozenset[ItemKey] = frozenset()
-
-
-NOT_ANSWERED = Answered()
-
-
-def answer(items: Sequence[Item], checks: Mapping[ItemKey, Tick], stood: Stood) -> Checklist:
-    """Checklist of a stage: each item joined with its tick, whose reading is in the unit the item asks for."""
-    return answered_again(items, checks, stood, NOT_ANSWERED).checklist
-
-
-def answered_again(items: Sequence[Item], checks: Mapping[ItemKey, Tick], stood: Stood, before: Answered) -> Answered:
-    """The same, with what it was answered before: a line of the very same item and tick is used again, and a checklist of such lines."""
-    lines = _of_before(items, before.checklist.lines)
-    if checks is not before.checks:
-        lines = [line if line is not None and (line.tick or line.was) is checks.get(line.item.key) else None for line in lines]
-    if before.by_log and stood is not before.stood:
-        lines = [line if line is not None and line.item.key not in before.by_log else None for line in lines]
-    fresh = {n: items[n].key for n, line in enumerate(lines) if line is None}
-    if not fresh and len(items) == len(before.checklist.lines):
-        return Answered(before.checklist, checks, stood, before.by_log)
-    ticks = {n: checks.get(key) for n, key in fresh.items()}
-    for n, tick in ticks.items():
-        lines[n] = _line(items[n], tick, stood)
-    by_log = (fresh[n] for n, tick in ticks.items() if tick is not None and not tick.of.places and items[n].of.places)
-    return Answered(Checklist(tuple(cast("list[ChecklistLine]", lines))), checks, stood, before.by_log.union(by_log))
-
-
-def _of_before(items: Sequence[Item], lines: Sequence[ChecklistLine]) -> list[ChecklistLine | None]:
-    """Of every item the line of before; where there are as many, it is looked for in its place only."""
-    if len(items) == len(lines):
-        return [line if line.item is item else None for item, line in zip(items, lines, strict=True)]
-    by_item = {id(line.item): line for line in lines}
-    return [*map(by_item.get, map(id, items))]
-
-
-def _line(item: Item, given: Tick | None, stood: Stood) -> ChecklistLine:
-    if given is None:
-        return ChecklistLine(item, None)
-    wanted = item.reading
-    tick = given if wanted is None else _in_unit(given, wanted)
-    if not counts(given, item.of, stood):
-        return ChecklistLine(item, None, None, tick)
-    value = None if wanted is None else tick.reading
-    return ChecklistLine(item, tick, None if wanted is None or value is None else wanted.passes(value))
-
-
-def _in_unit(tick: Tick, reading: WantedReading) -> Tick:
-    """A tick as its item reads it: a file written by hand may give feet where inches are asked for, or inches for feet."""
-    if reading.unit == "in" and tick.reading_ft is not None:
-        return tick.model_copy(update={"reading_ft": None, "reading_in": round(tick.reading_ft * IN_PER_FT, INCH_PLACES)})
-    if reading.unit == "ft" and tick.reading_in is not None:
-        return tick.model_copy(update={"reading_ft": round(tick.reading_in / IN_PER_FT, FEET_PLACES), "reading_in": None})
-    return tick
+NOTHING_ASKED = Checklist((), Tally())
 
 
 DONE_BEFORE = "done_before_it_changed"

@@ -7,10 +7,11 @@ from operator import is_
 from types import ModuleType
 from typing import Protocol, TypeVar
 
+from engine.answers import NOT_ANSWERED, Answered, answered_again
 from engine.calc import remember
 from engine.calc.frozen import dataclass
-from engine.calc.units import in_units, units_now
-from engine.checklist import NOT_ANSWERED, Answered, Checklist, Item, Stood, TicksOf, answered_again, changed_findings, reading_findings
+from engine.calc.units import Units, in_units, units_now
+from engine.checklist import Checklist, Item, Stood, TicksOf, changed_findings, reading_findings
 from engine.findings import STAGES, Finding, StageName
 from engine.job.model.checks import Tick
 from engine.job.model.item_key import ItemKey
@@ -126,7 +127,8 @@ def _answered(name: StageName, result: StageResult, own: Mapping[ItemKey, Tick],
 def _checked(
     name: StageName, items: tuple[Item, ...], ticks: Mapping[ItemKey, Tick], stood: Stood
 ) -> tuple[Checklist, tuple[Finding, ...]]:
-    answered = _last[name] = answered_again(items, ticks, stood, _last.get(name, NOT_ANSWERED))
+    before = units_now(), name
+    answered = _last[before] = answered_again(items, ticks, stood, _last.get(before, NOT_ANSWERED))
     checklist = answered.checklist
     return checklist, (*reading_findings(name, checklist), *changed_findings(name, checklist))
 
@@ -151,7 +153,7 @@ _KEPT = 8
 _COMPARED = 3
 """A result is compared with so many of those that are kept, the last ones: what differs in little differs late."""
 _memory: dict[str, deque[tuple[tuple[object, ...], object]]] = {}
-_last: dict[StageName, Answered] = {}
+_last: dict[tuple[Units, StageName], Answered] = {}
 
 
 def forget() -> None:

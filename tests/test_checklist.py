@@ -7,9 +7,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from engine.answers import answer
 from engine.calc.lengths import parse_length_ft
 from engine.calc.units import METRES, in_units
-from engine.checklist import Item, ReadingUnit, WantedReading, answer, changed_findings, reading_findings
+from engine.checklist import Item, ReadingUnit, WantedReading, changed_findings, reading_findings
 from engine.job.model.checks import Tick
 from engine.job.model.item_key import ItemKey
 from engine.job.model.tick_facts import At, TickFacts

@@ -1,7 +1,8 @@
 """Which work counts: what is ticked as done, and in a repair only what is new since it began."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Iterable, Mapping
 from datetime import datetime
+from typing import NamedTuple
 
 from engine.checklist import Checklist
 from engine.findings import StageName
@@ -12,15 +13,22 @@ from engine.job.model.signed_record import RepairOf
 from engine.stages.standing_line import stands
 
 
+class Counted(NamedTuple):
+    """Things that are needed, in order, and the ticks of those that are used."""
+
+    needed: Mapping[str, None]
+    used: Mapping[str, Tick]
+
+
 class CountedWork:
-    """Which items are ticked as done, asked by stage, subject and what."""
+    """Which items are ticked as done, asked by stage and what, of all subjects at once."""
 
     def __init__(self, checklists: Mapping[StageName, Checklist], repair_of: RepairOf | None) -> None:
         self._checklists, self._repair_of = checklists, repair_of
-        self._done_of = {stage: checklist.ticked_done.get for stage, checklist in checklists.items()}
 
-    def __call__(self, stage: StageName, subject: str, what: str) -> bool:
-        return self._done(stage, subject, what) is not None
+    def of(self, stage: StageName, what: str) -> Mapping[str, Tick]:
+        """The ticks of what is done, by subject."""
+        return self._checklists[stage].tally.done.get(what, {})
 
     def new(self, stage: StageName, subject: str, what: str) -> bool:
         """Whether a thing counts in this job: in a repair one that stood before isn't needed, nor used."""
@@ -29,14 +37,23 @@ class CountedWork:
         line = self._checklists[stage].by_key.get(ItemKey(stage, subject, what))
         return line is None or not stands(line.tick, self._repair_of)
 
-    def newly(self, stage: StageName, subject: str, what: str) -> bool:
-        """Whether a thing was done in this job."""
-        return self.new(stage, subject, what) and self(stage, subject, what)
+    def counted(self, stage: StageName, subjects: Iterable[str], what: str) -> Counted:
+        """Those that count in this job, and those of them that are done."""
+        needed = dict.fromkeys(subjects if self._repair_of is None else (name for name in subjects if self.new(stage, name, what)))
+        done = self.of(stage, what)
+        return Counted(needed, {name: done[name] for name in needed if name in done})
 
-    def answered(self, stage: StageName, subject: str, what: str, row: str) -> bool:
+    def answered(self, stage: StageName, what: str, row: str) -> Callable[[str], bool]:
         """Whether a thing is settled, or was before it changed, with this stock row where its tick says one."""
-        line = self._checklists[stage].by_key.get(ItemKey(stage, subject, what))
-        return line is not None and (line.settled or (line.was is not None and row in (line.was.of.stock or (row,))))
+        done, lines = self.of(stage, what), self._checklists[stage].by_key
+
+        def asked(subject: str) -> bool:
+            line = None if subject in done else lines.get(ItemKey(stage, subject, what))
+            return subject in done or (
+                line is not None and (line.settled or (line.was is not None and row in (line.was.of.stock or (row,))))
+            )
+
+        return asked
 
     def since(self, at: datetime | None) -> bool:
         """Whether something was done in this job, by its time."""
@@ -46,13 +63,3 @@ class CountedWork:
         """Whether a new way cut loops that this job had strung."""
         ticks = entry.before.checks.values() if entry.before is not None else ()
         return self._repair_of is None or any(tick.at > self._repair_of.until for tick in ticks)
-
-    def length_ft(self, stage: StageName, subject: str, what: str, planned_ft: float) -> float:
-        """The length read, the planned one where no reading was kept, 0 while the item is open."""
-        tick = self._done(stage, subject, what)
-        if tick is None:
-            return 0.0
-        return planned_ft if tick.reading is None else tick.reading
-
-    def _done(self, stage: StageName, subject: str, what: str) -> Tick | None:
-        return self._done_of[stage](ItemKey(stage, subject, what))

@@ -102,7 +102,7 @@ def takeoff(
     """Everything the fence needs against what is loaded and what was delivered."""
     stock = stock_of(job.stock)
     done = CountedWork(checklists, job.repair_of)
-    gates = replace(gates, gates={name: work for name, work in gates.gates.items() if done.new("gate", name, "hung")})
+    gates = replace(gates, gates={name: gates.gates[name] for name in done.counted("gate", gates.gates, "hung").needed})
     needs = (
         *_post_needs(job, stock, layout, posts, bracing, done),
         *_loop_needs(job, stock, layout, cables, fabric, staking, gates, done),
@@ -142,43 +142,44 @@ def _post_needs(
     driven = [name for name, support in layout.supports.items() if support.support == "driven"]
     plated = [name for name, support in layout.supports.items() if support.at in job.surfaces]
     held = [name for name, support in layout.supports.items() if support.support != "driven" and name not in plated]
-    driven = [name for name in driven if done.new("posts", name, "driven_depth") or done.new("posts", name, "plumb")]
-    sleeved = [name for name in driven if done.new("posts", name, "driven_depth")]
-    plated, held = ([name for name in some if done.new("posts", name, what)] for some, what in ((plated, "plate"), (held, "eyes")))
-    stand = [name for name in driven if done("posts", name, "driven_depth") and (name in sleeved or done("posts", name, "plumb"))]
-    stand = [name for name in stand if done.answered("posts", name, "plumb", job.fence.post)]
-    stood, bolted = len(stand), sum(done("posts", name, "plate") for name in plated)
+    sleeved, plumb = (done.counted("posts", driven, what) for what in ("driven_depth", "plumb"))
+    bolted, held_up = done.counted("posts", plated, "plate"), done.counted("posts", held, "eyes")
+    driven = [name for name in driven if name in sleeved.needed or name in plumb.needed]
+    in_ground, set_plumb = done.of("posts", "driven_depth"), done.of("posts", "plumb")
+    stand = [name for name in driven if name in in_ground and (name in sleeved.needed or name in set_plumb)]
+    stand = list(filter(done.answered("posts", "plumb", job.fence.post), stand))
+    posts_needed, posts_done = [*driven, *bolted.needed], [*stand, *bolted.used]
     given_up = sleeves_given_up(job, posts, done)
     buried = given_up.pop(job.fence.sleeve, 0)
-    posts_done = [*stand, *(name for name in plated if done("posts", name, "plate"))]
-    held_done = [name for name in held if done("posts", name, "eyes")]
     eyes = {name: max(len(row), 1) for name, row in posts.heights.items()}
     legs = [(leg.support, leg.letter) for pull in bracing.pulls.values() for leg in pull.legs]
     legs = [(support, letter) for support, letter in legs if done.new("bracing", support, f"foot_{letter}")]
-    braced = sum(done("bracing", support, f"foot_{letter}") for support, letter in legs)
+    footed = {letter: done.of("bracing", f"foot_{letter}") for letter in {letter for _, letter in legs}}
+    braced = sum(support in footed[letter] for support, letter in legs)
     return (
-        _Need(job.fence.post, "posts", len(driven) + len(plated), stood + bolted),
-        _Need(job.fence.sleeve, "sleeves", len(sleeved) + buried, sum(done("posts", name, "driven_depth") for name in sleeved) + buried),
+        _Need(job.fence.post, "posts", len(posts_needed), len(posts_done)),
+        _Need(job.fence.sleeve, "sleeves", len(sleeved.needed) + buried, len(sleeved.used) + buried),
         *(_Need(row, "sleeves", count, count) for row, count in given_up.items() if row in stock),
-        *_loose(stock, "base plate", "plates", len(plated), bolted),
-        *_loose(stock, "cap", "caps", len(driven) + len(plated), stood + bolted),
+        *_loose(stock, "base plate", "plates", len(bolted.needed), len(bolted.used)),
+        *_loose(stock, "cap", "caps", len(posts_needed), len(posts_done)),
         _Need(job.fence.brace, "braces", len(legs), braced),
         *_loose(stock, "band", "bands", len(legs), braced),
         *_plates(stock, bracing, done),
-        *_loose(stock, "eye", "eyes", 2 * sum(eyes[name] for name in (*driven, *plated)), 2 * sum(eyes[name] for name in posts_done)),
-        *_loose(stock, "tree eye", "eyes", 2 * sum(eyes[name] for name in held), 2 * sum(eyes[name] for name in held_done)),
+        *_loose(stock, "eye", "eyes", *(2 * sum(eyes[name] for name in some) for some in (posts_needed, posts_done))),
+        *_loose(stock, "tree eye", "eyes", *(2 * sum(eyes[name] for name in some) for some in held_up)),
     )
 
 
 def _plates(stock: Mapping[str, StockRow], bracing: Bracing, done: CountedWork) -> Iterator[_Need]:
     """Of every width that is asked under brace feet so many; one that the stock doesn't give is told where it is asked."""
     feet = {name: loose for name, pull in bracing.pulls.items() if (loose := [leg.loose for leg in pull.legs if leg.loose])}
-    feet = {name: loose for name, loose in feet.items() if done.new("bracing", name, "footed")}
+    footed = done.counted("bracing", feet, "footed")
+    feet = {name: feet[name] for name in footed.needed}
     wide_in = {name: plate_of_post_in([foot.ground for foot in loose]) for name, loose in feet.items()}
     rows = {row.width_in: name for name, row in reversed(list(stock.items())) if row.kind == "foot plate"}
     for width_in in sorted({width_in for width_in in wide_in.values() if width_in in rows}):
         posts = [name for name in feet if wide_in[name] == width_in]
-        used = sum(len(feet[name]) for name in posts if done("bracing", name, "footed"))
+        used = sum(len(feet[name]) for name in posts if name in footed.used)
         yield _Need(rows[width_in], "plates", sum(len(feet[name]) for name in posts), used)
 
 
@@ -194,35 +195,33 @@ def _loop_needs(
 ) -> tuple[_Need, ...]:
     wire, mesh = fabric_ids(job.fence)
     spare = job.rules.fabric.spare_pct / 100.0
-    strung = [name for name in cables.loops if done.new("cables", name, "cut_length")]
-    cable_used = sum(done.length_ft("cables", name, "cut_length", cables.loops[name].cut_ft) for name in strung)
-    rings_used = sum(cut.rings for name, cut in fabric.loops.items() if done.newly("fabric", name, "seam_ringed"))
-    rings_used += sum(work.rings for name, work in gates.gates.items() if done("gate", name, "hung"))
+    strung, locked = (done.counted("cables", cables.loops, what) for what in ("cut_length", "closed"))
+    read_ft = {name: tick.reading for name, tick in strung.used.items()}
+    cable_used = sum(cables.loops[name].cut_ft if ft is None else ft for name, ft in read_ft.items())
+    ringed, tied, wires, meshes = (
+        done.counted("fabric", fabric.loops, what) for what in ("seam_ringed", "corners_tied", "wire_hung", "mesh_hung")
+    )
+    hung, flush = done.of("gate", "hung"), done.counted("staking", staking.bays, "flush")
     rings = fabric.rings + sum(work.rings for work in gates.gates.values())
-    ties_used = sum(cut.corner_ties for name, cut in fabric.loops.items() if done.newly("fabric", name, "corners_tied"))
-    staked = {name: bay for name, bay in staking.bays.items() if done.new("staking", name, "flush")}
-    stakes = sum(len(bay.stations_ft) for bay in staked.values())
-    stakes_used = sum(len(bay.stations_ft) for name, bay in staked.items() if done("staking", name, "flush"))
-    locked = [name for name in cables.loops if done.new("cables", name, "closed")]
-    closed = sum(done("cables", name, "closed") for name in locked)
+    rings_used = sum(fabric.loops[name].rings for name in ringed.used) + sum(
+        gates.gates[name].rings for name in gates.gates if name in hung
+    )
+    ties_used = sum(fabric.loops[name].corner_ties for name in tied.used)
+    stakes, stakes_used = (sum(len(staking.bays[name].stations_ft) for name in some) for some in flush)
     cut, cut_up_ft = locks_cut_off(job, done), cable_cut_up_ft(job, done)
     cut_ft = cut_up_ft.pop(job.fence.cable, 0.0)
     packs, offcuts = spools(cables, cut_ft), _left_of(cables.spools)
-    wires = [
-        (cut.wire_cut_ft, done("fabric", name, "wire_hung")) for name, cut in fabric.loops.items() if done.new("fabric", name, "wire_hung")
-    ]
-    wires += [(strip_ft, _all_ringed_in(fabric, strip, done)) for strip, strip_ft in fabric.strips.items()]
-    meshes = [
-        (cut.mesh_cut_ft, done("fabric", name, "mesh_hung")) for name, cut in fabric.loops.items() if done.new("fabric", name, "mesh_hung")
-    ]
-    gate_wires = {name: (work.fabric_wire_ft, done("gate", name, "hung")) for name, work in gates.gates.items()}
-    gate_meshes = {name: (work.fabric_mesh_ft, done("gate", name, "hung")) for name, work in gates.gates.items()}
+    wire_cuts = [(fabric.loops[name].wire_cut_ft, name in wires.used) for name in wires.needed]
+    wire_cuts += [(strip_ft, _all_ringed_in(fabric, strip, done)) for strip, strip_ft in fabric.strips.items()]
+    mesh_cuts = [(fabric.loops[name].mesh_cut_ft, name in meshes.used) for name in meshes.needed]
+    gate_wires = {name: (work.fabric_wire_ft, name in hung) for name, work in gates.gates.items()}
+    gate_meshes = {name: (work.fabric_mesh_ft, name in hung) for name, work in gates.gates.items()}
     return (
         _Need(job.fence.cable, "ft", cables.total_ft + cut_ft, cable_used + cut_ft, packs=packs, offcuts=offcuts),
         *(_Need(row, "ft", ft, ft) for row, ft in cut_up_ft.items() if row in stock),
-        *_loose(stock, "lock", "locks", len(locked) + cut, closed + cut),
-        _hung_need(stock, wire, wires, gate_wires, fabric.wire_rolls),
-        _hung_need(stock, mesh, meshes, gate_meshes, fabric.mesh_rolls),
+        *_loose(stock, "lock", "locks", len(locked.needed) + cut, len(locked.used) + cut),
+        _hung_need(stock, wire, wire_cuts, gate_wires, fabric.wire_rolls),
+        _hung_need(stock, mesh, mesh_cuts, gate_meshes, fabric.mesh_rolls),
         *_loose(stock, "ring", "rings", rings, rings_used, spare),
         *_loose(stock, "tie", "ties", fabric.ties, ties_used, spare),
         *_loose(stock, "anchor", "anchors", *_anchors(job, layout, staking, done)),
@@ -231,16 +230,18 @@ def _loop_needs(
 
 
 def _all_ringed_in(fabric: Fabric, strip: StripNumber, done: CountedWork) -> bool:
-    return all(done("fabric", piece.bay, piece.ticked_as) for piece in fabric.infills if piece.strip == strip)
+    return all(piece.bay in done.of("fabric", piece.ticked_as) for piece in fabric.infills if piece.strip == strip)
 
 
 def _anchors(job: Job, layout: Layout, staking: Staking, done: CountedWork) -> tuple[int, int]:
     """Anchors needed and used: for base plates, and for the wire's edge on hard floors."""
-    plated = [name for name, support in layout.supports.items() if support.at in job.surfaces and done.new("posts", name, "plate")]
-    edges = {name: bay for name, bay in staking.bays.items() if done.new("staking", name, "fastened")}
-    needed = ANCHORS * len(plated) + sum(len(bay.fastened_ft) for bay in edges.values())
-    used = ANCHORS * sum(done("posts", name, "plate") for name in plated)
-    return needed, used + sum(len(bay.fastened_ft) for name, bay in edges.items() if done("staking", name, "fastened"))
+    plated = done.counted("posts", [name for name, support in layout.supports.items() if support.at in job.surfaces], "plate")
+    edges = done.counted("staking", staking.bays, "fastened")
+    needed, used = (
+        ANCHORS * len(plates) + sum(len(staking.bays[name].fastened_ft) for name in bays)
+        for plates, bays in zip(plated, edges, strict=True)
+    )
+    return needed, used
 
 
 def _hung_need(stock: Mapping[str, StockRow], name: str, loops: Sequence[_Cut], gates: Mapping[str, _Cut], rolls: CutPlan) -> _Need:
@@ -262,29 +263,28 @@ def cuts_for_gates(gates: Mapping[str, float], roll: Stock | None, rolls: CutPla
 
 def _gate_needs(job: Job, stock: Mapping[str, StockRow], bracing: Bracing, gates: Gates, done: CountedWork) -> tuple[_Need, ...]:
     leaves = [(name, leaf) for name, work in gates.gates.items() for leaf in work.leaves]
-    hung = [leaf for name, leaf in leaves if done("gate", name, "hung")]
+    hangs = done.of("gate", "hung")
+    hung = [leaf for name, leaf in leaves if name in hangs]
     pairs = [name for name, work in gates.gates.items() if work.standing]
     tubes = frame_tubes(job, gates)
     total, total_hung = (2 * sum(leaf.stile_ft + leaf.rail_ft for leaf in some) for some in ([leaf for _, leaf in leaves], hung))
     packs, offcuts = (len(tubes.rolls), _left_of(tubes)) if tubes else (None, ())
     wire = 2 * sum(leaf.wire_ft for _, leaf in leaves)
     screws = sum(work.screws for work in gates.gates.values())
-    screwed = sum(work.screws for name, work in gates.gates.items() if done("gate", name, "hung"))
-    pins = [
-        name for name, pull in bracing.pulls.items() if pull.lift is not None and pull.lift.lifts and done.new("bracing", name, "pinned")
-    ]
-    pinned = sum(done("bracing", name, "pinned") for name in pins)
+    screwed = sum(work.screws for name, work in gates.gates.items() if name in hangs)
+    lifted = (name for name, pull in bracing.pulls.items() if pull.lift is not None and pull.lift.lifts)
+    pins = done.counted("bracing", lifted, "pinned")
     return (
         _Need(job.fence.gate_tube, "ft", total, total_hung, packs=packs, offcuts=offcuts),
         *_loose(stock, "gate corner", "corners", 4 * len(leaves), 4 * len(hung)),
-        *_loose(stock, "screw", "screws", screws + len(pins), screwed + pinned),
+        *_loose(stock, "screw", "screws", screws + len(pins.needed), screwed + len(pins.used)),
         *_loose(stock, "hinge", "hinges", 2 * len(leaves), 2 * len(hung)),
-        *_loose(stock, "latch", "latches", len(gates.gates), sum(done("gate", name, "hung") for name in gates.gates)),
+        *_loose(stock, "latch", "latches", len(gates.gates), len(gates.gates.keys() & hangs.keys())),
         *(
             need
             for part in PAIR_PARTS
             for need in _loose(
-                stock, part.kind, part.unit, part.each * len(pairs), part.each * sum(done("gate", name, part.what) for name in pairs)
+                stock, part.kind, part.unit, part.each * len(pairs), part.each * sum(name in done.of("gate", part.what) for name in pairs)
             )
         ),
         *_loose(stock, "turnbuckle", "turnbuckles", 2 * len(leaves), 2 * len(hung)),

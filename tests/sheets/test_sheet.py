@@ -5,7 +5,8 @@ from typing import Any
 
 import pytest
 
-from engine.checklist import Item, WantedReading, answer
+from engine.answers import answer
+from engine.checklist import Item, WantedReading
 from engine.findings import Finding, StageName
 from engine.job.edit import edits
 from engine.job.model.checks import Tick

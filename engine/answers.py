@@ -1,0 +1,94 @@
+"""A stage's items joined with the ticks that answer them; what is as it was a moment ago is taken over."""
+
+from collections.abc import Mapping, Sequence
+from typing import NamedTuple, cast
+
+from engine.checklist import IN_PER_FT, NOTHING_ASKED, Checklist, ChecklistLine, Item, Stood, Tally, WantedReading, counts
+from engine.job.model.base import FEET_PLACES, INCH_PLACES
+from engine.job.model.checks import Tick
+from engine.job.model.item_key import ItemKey
+
+
+class Answered(NamedTuple):
+    """A checklist and what it was answered with; `by_log` are items whose answer goes by where the log says that supports stood."""
+
+    checklist: Checklist = NOTHING_ASKED
+    checks: Mapping[ItemKey, Tick] = {}
+    stood: Stood = {}
+    by_log: frozenset[ItemKey] = frozenset()
+
+
+NOT_ANSWERED = Answered()
+
+
+def answer(items: Sequence[Item], checks: Mapping[ItemKey, Tick], stood: Stood) -> Checklist:
+    """Checklist of a stage: each item joined with its tick, whose reading is in the unit the item asks for."""
+    return answered_again(items, checks, stood, NOT_ANSWERED).checklist
+
+
+def answered_again(items: Sequence[Item], checks: Mapping[ItemKey, Tick], stood: Stood, before: Answered) -> Answered:
+    """The same, with what it was answered before: a line of the very same item and tick is used again, and a checklist of such lines."""
+    old = before.checklist.lines
+    lines = _of_before(items, old)
+    if checks is not before.checks:
+        lines = [line if line is not None and (line.tick or line.was) is checks.get(line.item.key) else None for line in lines]
+    if before.by_log and stood is not before.stood:
+        lines = [line if line is not None and line.item.key not in before.by_log else None for line in lines]
+    fresh = [n for n, line in enumerate(lines) if line is None]
+    if not fresh and len(items) == len(old):
+        return Answered(before.checklist, checks, stood, before.by_log)
+    for n in fresh:
+        lines[n] = _line(items[n], checks.get(items[n].key), stood)
+    made = tuple(cast("list[ChecklistLine]", lines))
+    tally = _tallied(before.checklist.tally, _gone(old, made, fresh), [made[n] for n in fresh])
+    by_log = [key for n in fresh if (tick := checks.get(key := items[n].key)) and not tick.of.places and items[n].of.places]
+    return Answered(Checklist(made, tally), checks, stood, before.by_log.union(by_log))
+
+
+def _gone(old: Sequence[ChecklistLine], made: Sequence[ChecklistLine], fresh: Sequence[int]) -> list[ChecklistLine]:
+    """Lines of before that aren't among those made now, of which some are fresh."""
+    if len(old) == len(made):
+        return [old[n] for n in fresh]
+    kept = set(map(id, made))
+    return [line for line in old if id(line) not in kept]
+
+
+def _tallied(before: Tally, gone: Sequence[ChecklistLine], fresh: Sequence[ChecklistLine]) -> Tally:
+    """What lines come to, of what they came to with others instead of the fresh ones."""
+    others = {line.item.key.what for lines in (gone, fresh) for line in lines}
+    done = {what: {**before.done.get(what, {})} for what in others}
+    for line in gone:
+        done[line.item.key.what].pop(line.item.key.subject, None)
+    for line in fresh:
+        if line.tick is not None and line.tick.state == "done":
+            done[line.item.key.what][line.item.key.subject] = line.tick
+    left, left_then = (sum(line.tick is not None and line.tick.state == "left open" for line in lines) for lines in (fresh, gone))
+    return Tally({**before.done, **done}, before.left_open + left - left_then)
+
+
+def _of_before(items: Sequence[Item], lines: Sequence[ChecklistLine]) -> list[ChecklistLine | None]:
+    """Of every item the line of before; where there are as many, it is looked for in its place only."""
+    if len(items) == len(lines):
+        return [line if line.item is item else None for item, line in zip(items, lines, strict=True)]
+    by_item = {id(line.item): line for line in lines}
+    return [*map(by_item.get, map(id, items))]
+
+
+def _line(item: Item, given: Tick | None, stood: Stood) -> ChecklistLine:
+    if given is None:
+        return ChecklistLine(item, None)
+    wanted = item.reading
+    tick = given if wanted is None else _in_unit(given, wanted)
+    if not counts(given, item.of, stood):
+        return ChecklistLine(item, None, None, tick)
+    value = None if wanted is None else tick.reading
+    return ChecklistLine(item, tick, None if wanted is None or value is None else wanted.passes(value))
+
+
+def _in_unit(tick: Tick, reading: WantedReading) -> Tick:
+    """A tick as its item reads it: a file written by hand may give feet where inches are asked for, or inches for feet."""
+    if reading.unit == "in" and tick.reading_ft is not None:
+        return tick.model_copy(update={"reading_ft": None, "reading_in": round(tick.reading_ft * IN_PER_FT, INCH_PLACES)})
+    if reading.unit == "ft" and tick.reading_in is not None:
+        return tick.model_copy(update={"reading_ft": round(tick.reading_in / IN_PER_FT, FEET_PLACES), "reading_in": None})
+    return tick
