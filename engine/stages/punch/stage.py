@@ -11,7 +11,7 @@ from engine.calc.geometry.many_places import stations_offsets
 from engine.calc.geometry.plane import Point
 from engine.calc.lengths import format_ft_in
 from engine.calc.phrases import counted, first_few, listed, plural
-from engine.calc.remember import remembered_each, remembered_rows
+from engine.calc.remember import remembered_each, remembered_rows, remembered_same
 from engine.calc.tolerances import AT_YARD_FT, SAME_SPOT_FT
 from engine.checklist import NOTHING_ASKED, Checklist, Item, TicksOf
 from engine.findings import STAGES, Finding, FindingOf, Level, StageName
@@ -116,9 +116,10 @@ def _changes(job: Job, layout: Layout) -> Iterator[BuiltOtherwise]:
             yield from (BuiltOtherwise(name, "not in the later plan", 0.0) for name in entry.gone)
     since = posts_since(job.posts, job.log)
     for name, support in layout.supports.items():
-        what = _what(support, name in since.added, since.swapped.get(name))
-        if what:
-            yield BuiltOtherwise(name, what, support.moved_ft)
+        if name in since.added or name in since.swapped or support.xy != support.planned:
+            what = _what(support, name in since.added, since.swapped.get(name))
+            if what:
+                yield BuiltOtherwise(name, what, support.moved_ft)
     yield from (BuiltOtherwise(name, "left out", 0.0) for name in since.dropped)
 
 
@@ -195,7 +196,17 @@ def _round_yard(ring: tuple[Point, ...], places: tuple[At, ...]) -> tuple[At, ..
     """The supports that stand round a yard; all there are where it doesn't close."""
     if len(ring) < 3:
         return places
-    return tuple(at for at, near in zip(places, _near(places, ring), strict=True) if near)
+    (low_e, low_n), (high_e, high_n) = _box(ring)
+    inside = [at for at in places if low_e <= at.east_ft <= high_e and low_n <= at.north_ft <= high_n]
+    return tuple(at for at, near in zip(inside, _near(inside, ring), strict=True) if near)
+
+
+@remembered_same
+def _box(ring: tuple[Point, ...]) -> tuple[Point, Point]:
+    """The lowest and the highest that what stands round a yard may lie east and north, generously."""
+    easts, norths = zip(*ring, strict=True)
+    off_ft = 2 * AT_YARD_FT
+    return (min(easts) - off_ft, min(norths) - off_ft), (max(easts) + off_ft, max(norths) + off_ft)
 
 
 @remembered_each

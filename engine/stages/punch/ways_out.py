@@ -116,8 +116,12 @@ def ways_out(
     def dogs_at(spot: Point) -> Sequence[Dog]:
         return asked(spot)[1]
 
+    every_dog = list(job.dogs.values())
+    wide = (gap for gap in gaps if _passes(gap, every_dog))  # what no dog of the job gets through none of a yard does
     over = (*lower_stretches(job, layout, posts, dogs_at), *from_things(job, layout, fabric))
-    found = [*(gap for gap in gaps if _passes(gap, asked(gap.spot)[1])), *over]
+    found = [*(gap for gap in wide if _passes(gap, dogs_at(gap.spot))), *over]
+    if not found:
+        return ()
     found.sort(key=lambda place: -place.opening_in)
     ties = spot_ties(job, survey, {f"{number}": place.spot for number, place in enumerate(found)})
     pieces = _from_truck(found, {row.stock: row for row in takeoff.rows})
