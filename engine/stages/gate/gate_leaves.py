@@ -1,8 +1,10 @@
 """One gate's opening and leaves: frame, wires and pull of each."""
 
+from bisect import bisect_right
+
 from engine.calc.frozen import dataclass
-from engine.calc.geometry.ground import breaks_between, level_at_ft
-from engine.calc.geometry.plane import Point, offset_point, square_diagonal_ft
+from engine.calc.geometry.ground import Profile, breaks_between, level_at_ft
+from engine.calc.geometry.plane import Point, offset_point, square_diagonal_ft, vertex_stations_ft
 from engine.calc.statics.gate_leaf import (
     brace_force_lbf,
     brace_wire_ft,
@@ -18,6 +20,8 @@ from engine.stages.survey.stage import LineSurvey
 
 WIRE_ENDS_FT = 1.0
 """What both ends and the turnbuckle of a face wire take: common practice, no source."""
+NEAR_WIDTHS = 2
+"""How many leaf widths past an opening the ground under its leaves is looked at."""
 WIRE_FROM, WIRE_TO = "top hinge corner", "bottom latch corner"
 """A hung leaf drops at its latch side, so this diagonal grows longer and a wire on it is pulled tight; on the other it would go slack."""
 
@@ -48,8 +52,8 @@ class Leaf:
 
 @dataclass(frozen=True)
 class Opening:
-    """A gate's opening: its two posts in line order, the ground along it, and the level bottom edge of the shut leaf. `on_soil` is whether
-    some of that ground can be dug."""
+    """A gate's opening: its two posts in line order, the line as far as the leaves' ground, the ground along it, and the level bottom edge
+    of the shut leaf. `on_soil` is whether some of that ground can be dug."""
 
     start: Support
     end: Support
@@ -63,12 +67,21 @@ class Opening:
     on_soil: bool
 
 
-def opening_of(bay: Bay, start: Support, end: Support, line: LineSurvey) -> Opening:
+def opening_of(gate: Gate, bay: Bay, start: Support, end: Support, line: LineSurvey) -> Opening:
     """The ground in a gate's opening, at both posts and every break between them."""
     stations = (bay.start_ft, *breaks_between(line.profile, bay.start_ft, bay.end_ft), bay.end_ft)
     levels = [level_at_ft(line.profile, station) for station in stations]
     on_soil = not any(floor.from_ft <= bay.start_ft + EDGE_FT and bay.end_ft - EDGE_FT <= floor.to_ft for floor in line.floors)
-    return Opening(start, end, line, bay.start_ft, bay.end_ft, levels[0], levels[-1], max(levels), min(levels), on_soil)
+    here = _up_to(line, bay.end_ft + NEAR_WIDTHS * gate.leaf_width_ft)
+    return Opening(start, end, here, bay.start_ft, bay.end_ft, levels[0], levels[-1], max(levels), min(levels), on_soil)
+
+
+def _up_to(line: LineSurvey, far_ft: float) -> LineSurvey:
+    """A line's path and ground up to a station and a bit further, so that what is past it changes no gate before it."""
+    turns, shots = (bisect_right(stations, far_ft) + 1 for stations in (vertex_stations_ft(line.path), line.profile.stations_ft))
+    ground = Profile(line.profile.stations_ft[:shots], line.profile.levels_ft[:shots])
+    beside = tuple(shot for shot in line.beside if shot[0] <= far_ft)
+    return LineSurvey(line.name, (), line.path[:turns], min(far_ft, line.length_ft), ground, min(line.level_shots, 1), (), beside)
 
 
 def leaves_of(gate: Gate, rules: GateRules, opening: Opening, fence_height_ft: float, tube_in: float, weight_lb: float) -> tuple[Leaf, ...]:

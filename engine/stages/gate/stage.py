@@ -6,17 +6,21 @@ isn't seen, and ground nobody shot counts as level square to the line: the figur
 
 from collections.abc import Iterator, Mapping
 from math import inf
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from engine.calc.frozen import dataclass
 from engine.calc.lengths import format_ft_in, format_in
 from engine.calc.limits import OutOfRange
+from engine.calc.remember import remembered_rows, remembered_same
 from engine.calc.tolerances import SAME_SPOT_FT, TAPE_IN
 from engine.checklist import Item, TicksOf, WantedReading, standing_tick
 from engine.findings import Finding, FindingOf
-from engine.job.model.checks import Tick
+from engine.job.model.fence import Fence, Gate
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
+from engine.job.model.people import Dog
+from engine.job.model.rules import GateRules, Rules
+from engine.job.model.stock_row import StockRow
 from engine.job.model.stock_table import stock_of
 from engine.job.model.tick_facts import Size, TickFacts
 from engine.stages.bracing.leaf_weight import leaf_weight_lb
@@ -26,12 +30,13 @@ from engine.stages.gate.gate_work import GateWork, gate_work
 from engine.stages.gate.pairs import pair_items, rod_findings
 from engine.stages.gate.swings import Swing
 from engine.stages.layout.siting_findings import settle_words
-from engine.stages.layout.stage import Layout
-from engine.stages.made_of import carried_by, leaf_of
+from engine.stages.layout.stage import Bay, Layout, Support
+from engine.stages.made_of import OfFence, carried_by, leaf_of
+from engine.stages.posts.heights import BayHeight
 from engine.stages.posts.post_work import PostWork
 from engine.stages.posts.stage import Posts
 from engine.stages.survey.dog_gaps import gets_through
-from engine.stages.survey.stage import Survey
+from engine.stages.survey.stage import LineSurvey, Survey
 
 _finding = FindingOf("gate")
 
@@ -62,33 +67,51 @@ def gate(job: Job, survey: Survey, layout: Layout, posts: Posts) -> Gates:
     Source: common practice, no source, for gaps, insets and tolerances; engine.calc.statics.gate_leaf for the rest.
     """
     openings = {bay.gate: bay for bay in layout.bays.values() if bay.gate is not None}
-    stock = stock_of(job.stock)
+    stock, surfaces = stock_of(job.stock), tuple(job.surfaces)
     row = stock.get(job.fence.gate_tube)
-    tube_in = row.diameter_in if row else None
-    dogs = tuple(job.dogs.values())
+    tube_known = row is not None and row.diameter_in is not None
     works: dict[str, GateWork] = {}
     found: list[Finding] = []
+    items: list[Item] = []
     for name, asked in job.gates.items():
         bay = openings.get(name)
         if bay is None or bay.line not in survey.lines:
             continue
-        if tube_in is None:
+        if not tube_known:
             found.append(_tube_unknown(job, name))
             continue
-        opening = opening_of(bay, layout.supports[bay.from_id], layout.supports[bay.to_id], survey.lines[bay.line])
-        over_ft = posts.hangs[bay.id].height_ft
-        weight_lb = leaf_weight_lb(asked.leaf_width_ft, over_ft, job.rules, job.fence, stock)
+        start, end, line = layout.supports[bay.from_id], layout.supports[bay.to_id], survey.lines[bay.line]
         try:
-            works[name] = gate_work(job.rules, over_ft, name, asked, bay, opening, tube_in, weight_lb, dogs)
+            opening, work = _worked(name, asked, bay, start, end, line, posts.hangs[bay.id], job.rules, job.fence, stock, job.dogs)
         except OutOfRange as past:
             found.append(_not_made(name, past))
             continue
-        found += _findings(job, layout, name, works[name], opening, posts)
-    return Gates(
-        gates=works,
-        findings=tuple(found),
-        items=tuple(item for work in works.values() for item in _items(job, layout, work)),
-    )
+        works[name] = work
+        ticked = _ticked(work, (job.rules.gate, job.fence, layout.supports[work.hinge_post], layout.supports[work.latch_post]), surfaces)
+        found += _findings(job, layout, work, opening, ticked, posts)
+        items += ticked.items
+    return Gates(gates=works, findings=tuple(found), items=tuple(items))
+
+
+@remembered_same
+def _worked(
+    name: str,
+    asked: Gate,
+    bay: Bay,
+    start: Support,
+    end: Support,
+    line: LineSurvey,
+    hang: BayHeight,
+    rules: Rules,
+    fence: Fence,
+    stock: Mapping[str, StockRow],
+    dogs: Mapping[str, Dog],
+) -> tuple[Opening, GateWork]:
+    """A gate in its opening, of a tube that is known. Raises: OutOfRange where such a leaf can't be made."""
+    opening, over_ft = opening_of(asked, bay, start, end, line), hang.height_ft
+    weight_lb = leaf_weight_lb(asked.leaf_width_ft, over_ft, rules, fence, stock)
+    tube_in = stock[fence.gate_tube].diameter_in or 0.0
+    return opening, gate_work(rules, over_ft, name, asked, bay, opening, tube_in, weight_lb, tuple(dogs.values()))
 
 
 def _tube_unknown(job: Job, name: str) -> Finding:
@@ -101,20 +124,24 @@ def _not_made(name: str, past: OutOfRange) -> Finding:
     return _finding("gate_not_worked", "fix", (name,), says, "Look at its leaf, its rules and its frame tube in the stock.")
 
 
-def _findings(job: Job, layout: Layout, name: str, work: GateWork, opening: Opening, posts: Posts) -> Iterator[Finding]:
-    yield from _opening_findings(job, layout, work)
-    yield from out_of_square(job, name, work.leaves, layout.stood)
+def _findings(job: Job, layout: Layout, work: GateWork, opening: Opening, ticked: "_Ticked", posts: Posts) -> Iterator[Finding]:
+    def is_read(what: Literal["opening", "bottom_gap"], of: TickFacts) -> bool:
+        """Whether a tick stands for it, as long as the gate is the one that was read."""
+        return standing_tick(job.checks, ItemKey("gate", work.gate, what), of, layout.stood) is not None
+
+    yield from _opening_findings(job, layout, work, read=is_read("opening", ticked.between))
+    yield from out_of_square(job, work.gate, work.leaves, layout.stood)
     yield from _swing_findings(job, work)
     yield from rod_findings(work, layout)
     yield from _slope_findings(work, posts)
-    if reading_at(job, layout, work, "bottom_gap") is None:
+    if not is_read("bottom_gap", ticked.hung):
         yield from _gap_findings(job, work, opening)
 
 
-def _opening_findings(job: Job, layout: Layout, work: GateWork) -> Iterator[Finding]:
+def _opening_findings(job: Job, layout: Layout, work: GateWork, *, read: bool) -> Iterator[Finding]:
     rules, name = job.rules.gate, work.gate
     off_in = 12 * (work.opening_ft - work.opening_wanted_ft)
-    if abs(off_in) > rules.opening_tolerance_in and reading_at(job, layout, work, "opening") is None:
+    if abs(off_in) > rules.opening_tolerance_in and not read:
         apart, wanted = format_ft_in(work.opening_ft), format_ft_in(work.opening_wanted_ft)
         by = f"{format_in(abs(off_in))} too {'wide' if off_in > 0 else 'narrow'}"
         says = f"The posts of gate {name} stand {apart} apart, {by}; {wanted} is wanted."
@@ -193,41 +220,41 @@ def _who(work: GateWork) -> str:
     return "the smallest dog" if work.dog_in is not None and work.gap_then_in >= work.dog_in else "a dog that digs"
 
 
-def _between(job: Job, layout: Layout, *posts: str) -> TickFacts:
-    """Posts of a gate: what a tick for its opening, or its hinge side, is made for."""
-    return TickFacts(layout.places(*posts), stock=carried_by(job, (layout.supports[post] for post in posts)))
+class _Ticked(NamedTuple):
+    """What a tick for a gate's opening is made for, its two posts, and one for what hangs there, posts and leaves; and all items."""
+
+    between: TickFacts
+    hung: TickFacts
+    items: tuple[Item, ...]
 
 
-def _hung(job: Job, layout: Layout, work: GateWork) -> TickFacts:
-    """The two posts and the leaves between them."""
+@remembered_rows
+def _ticked(work: GateWork, given: tuple[GateRules, Fence, Support, Support], surfaces: tuple[str, ...]) -> _Ticked:
+    rules, fence, hinge, latch = given
+    made_for = OfFence(fence, surfaces)
+    between = TickFacts((hinge.there, latch.there), stock=carried_by(made_for, (hinge, latch)))
     wide = tuple(Size(f"leaf {number} wide", leaf.width_ft) for number, leaf in enumerate(work.leaves, 1))
     high = tuple(Size(f"leaf {number} high", leaf.height_ft) for number, leaf in enumerate(work.leaves, 1))
-    posts = _between(job, layout, work.hinge_post, work.latch_post)
-    return posts._replace(sizes=(*wide, *high), stock=(*posts.stock, *leaf_of(job)))
+    hung = between._replace(sizes=(*wide, *high), stock=(*between.stock, *leaf_of(made_for)))
+    hinge_side = TickFacts((hinge.there,), stock=carried_by(made_for, (hinge,)))
+    return _Ticked(between, hung, tuple(_items(rules, made_for, work, between, hung, hinge_side)))
 
 
-def reading_at(job: Job, layout: Layout, work: GateWork, what: Literal["opening", "bottom_gap"]) -> Tick | None:
-    """The tick for a gate's opening or its bottom gap, as long as the gate is the one that was read."""
-    of = _between(job, layout, work.hinge_post, work.latch_post) if what == "opening" else _hung(job, layout, work)
-    return standing_tick(job.checks, ItemKey("gate", work.gate, what), of, layout.stood)
-
-
-def _items(job: Job, layout: Layout, work: GateWork) -> Iterator[Item]:
-    rules, name = job.rules.gate, work.gate
+def _items(rules: GateRules, of: OfFence, work: GateWork, between: TickFacts, hung: TickFacts, hinge_side: TickFacts) -> Iterator[Item]:
+    name = work.gate
     slack_ft = rules.opening_tolerance_in / 12
 
-    def item(what: str, says: str, of: TickFacts, reading: WantedReading | None = None) -> Item:
-        return Item(ItemKey("gate", name, what), f"{name}: {says}", reading, of)
+    def item(what: str, says: str, facts: TickFacts, reading: WantedReading | None = None) -> Item:
+        return Item(ItemKey("gate", name, what), f"{name}: {says}", reading, facts)
 
     wanted_ft = work.opening_wanted_ft
     posts = f"{work.hinge_post} to {work.latch_post}"
     opening = WantedReading("ft", wanted_ft, wanted_ft - slack_ft, wanted_ft + slack_ft)
-    yield item("opening", f"opening, {posts}", _between(job, layout, work.hinge_post, work.latch_post), opening)
-    yield from diagonal_items(name, work.leaves, rules.diagonal_tolerance_in, job.fence.gate_tube)
-    hung = _hung(job, layout, work)
+    yield item("opening", f"opening, {posts}", between, opening)
+    yield from diagonal_items(name, work.leaves, rules.diagonal_tolerance_in, of.fence.gate_tube)
     if max(leaf.width_ft for leaf in work.leaves) > TWO_PEOPLE_FT:
-        yield item("two_people", "two people to lift and hang a leaf this wide", TickFacts(sizes=hung.sizes, stock=leaf_of(job)))
-    yield item("hinge_plumb", "hinge side plumb", _between(job, layout, work.hinge_post))
+        yield item("two_people", "two people to lift and hang a leaf this wide", TickFacts(sizes=hung.sizes, stock=leaf_of(of)))
+    yield item("hinge_plumb", "hinge side plumb", hinge_side)
     yield item("hung", "hung and adjusted", hung)
     clear = "swings clear" if len(work.leaves) == 1 else "each leaf swings clear by itself"
     yield item("swing_clear", f"{clear}, opening {work.better}", hung._replace(words=(work.better,)))

@@ -14,7 +14,7 @@ from engine.calc.tolerances import TOUCHING_FT
 from engine.job.model.base import Side
 from engine.job.model.fence import Gate
 from engine.job.model.rules import GateRules
-from engine.stages.gate.gate_leaves import Leaf, Opening, hung_on
+from engine.stages.gate.gate_leaves import NEAR_WIDTHS, Leaf, Opening, hung_on
 from engine.stages.layout.line_tracks import place_on
 from engine.stages.survey.survey_facts import LineSurvey
 
@@ -103,7 +103,8 @@ def swings_of(gate: Gate, rules: GateRules, opening: Opening, leaves: Sequence[L
 
 def _ground(gate: Gate, opening: Opening) -> _Ground:
     line = opening.line
-    near_ft, far_ft = max(0.0, opening.start_ft - 2 * gate.leaf_width_ft), opening.end_ft + 2 * gate.leaf_width_ft
+    aside_ft = NEAR_WIDTHS * gate.leaf_width_ft
+    near_ft, far_ft = max(0.0, opening.start_ft - aside_ft), opening.end_ft + aside_ft
     own = _own(line, near_ft, far_ft)
     beside = [shot for shot in line.beside if near_ft <= shot[0] <= far_ft]
     if not beside:
