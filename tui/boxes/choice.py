@@ -1,6 +1,7 @@
 """Dialogs that ask for one choice or one line of words."""
 
 from collections.abc import Sequence
+from time import monotonic
 from typing import ClassVar, Generic, NamedTuple, TypeVar
 
 from textual import on
@@ -23,15 +24,20 @@ class Answer(NamedTuple, Generic[K]):
     letter: str = ""
 
 
+RESTED_S = 0.7
+"""So long no key comes before one counts in a choice that came up by itself: what was typed for what it covers isn't an answer."""
+
+
 class Choice(Dialog[K]):
-    """One of several; gives what that answer gives."""
+    """One of several; gives what that answer gives. One that nobody called asks for a rest first."""
 
     HINT: ClassVar[str] = "Up and down, Enter picks. Esc leaves."
     EMPTY: ClassVar[str] = "There is nothing to choose from."
 
-    def __init__(self, title: str, answers: Sequence[Answer[K]], says: str = "") -> None:
+    def __init__(self, title: str, answers: Sequence[Answer[K]], says: str = "", *, uncalled: bool = False) -> None:
         super().__init__()
         self.title, self._answers, self._says = title, tuple(answers), says
+        self._counts_from = monotonic() + RESTED_S * uncalled
 
     def parts(self) -> ComposeResult:
         if self._says:
@@ -44,10 +50,23 @@ class Choice(Dialog[K]):
         self.query(Rows).focus()
 
     def on_key(self, event: Key) -> None:
+        self._amid_typing()
         for answer in self._answers:
             if answer.letter == event.key:
                 event.stop()
                 self.give(answer.gives)
+
+    def _amid_typing(self) -> bool:
+        """Whether a key came so soon that it was typed for something else; that is said, and the rest begins anew."""
+        if monotonic() >= self._counts_from:
+            return False
+        self._counts_from = monotonic() + RESTED_S
+        self.problem("This came up by itself while keys were typed: none of them was taken as an answer. Read it, then answer.")
+        return True
+
+    def give(self, result: K) -> None:
+        if not self._amid_typing():
+            super().give(result)
 
     @on(OptionList.OptionSelected)
     def _picked(self, event: OptionList.OptionSelected) -> None:

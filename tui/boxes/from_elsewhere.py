@@ -32,7 +32,7 @@ class FromElsewhere:
         if news := self.hand.take_news():
             self._tell_in_one(news)
         if self.screen.app.screen is self.screen:
-            self.ask_which()
+            self.ask_which(uncalled=True)
 
     def _tell_in_one(self, news: tuple[str, ...]) -> None:
         """What came in while the last of it still stands there is told with it, never beside it."""
@@ -56,15 +56,15 @@ class FromElsewhere:
     def ask_again(self) -> None:
         """What had to be asked while something else was being answered."""
         if self.hand.working.conflicts is not self._asked:
-            self.ask_which()
+            self.ask_which(uncalled=True)
 
-    def ask_which(self) -> None:
+    def ask_which(self, *, uncalled: bool = False) -> None:
         """Where both laptops changed one fact: which to keep."""
         asked = self._asked = self.hand.working.conflicts
         if asked:
-            self.screen.begin(self._ask_one_by_one(asked))
+            self.screen.begin(self._ask_one_by_one(asked, uncalled))
 
-    async def _ask_one_by_one(self, asked: "tuple[Conflict, ...]") -> None:
+    async def _ask_one_by_one(self, asked: "tuple[Conflict, ...]", uncalled: bool) -> None:
         """One question after the other; nothing is saved before all have an answer."""
         from engine.job.merge.asked import Keep
         from tui.boxes.which_box import WhichDialog
@@ -72,7 +72,7 @@ class FromElsewhere:
         answers = dict(self.hand.working.answers)
         before, count = len(answers), len(asked)
         for number, conflict in enumerate(asked, before + 1):
-            side = await self.screen.ask(WhichDialog(conflict, number, before + count))
+            side = await self.screen.ask(WhichDialog(conflict, number, before + count, uncalled=uncalled and conflict is asked[0]))
             if side is None:
                 return
             answers[conflict] = side
@@ -103,7 +103,7 @@ class FromElsewhere:
             Answer("later", "Not now: keep it, and ask again"),
             Answer("drop", "It isn't needed: throw it away"),
         ]
-        picked = await self.screen.ask(Choice("Work that isn't in this file yet", rows, says))
+        picked = await self.screen.ask(Choice("Work that isn't in this file yet", rows, says, uncalled=True))
         if picked == "take" and self.hand.working.saved:
             self.hand.take_up(found)
         elif picked == "drop":

@@ -15,10 +15,10 @@ class WhichDialog(Choice[Side]):
     HINT: ClassVar[str] = "Up and Down, Enter keeps it; or its letter. Esc leaves all as it is, not saved yet: Ctrl+S asks again."
     EMPTY: ClassVar[str] = ""
 
-    def __init__(self, asked: Conflict, number: int, of: int) -> None:
+    def __init__(self, asked: Conflict, number: int, of: int, *, uncalled: bool = False) -> None:
         count = f", question {number} of {of}" if of > 1 else ""
         says = asked.why or f"{asked.about}. Which is right?"
-        super().__init__(f"Both laptops changed this{count}", tuple(_answers(asked)), says)
+        super().__init__(f"Both laptops changed this{count}", tuple(_answers(asked)), says, uncalled=uncalled)
 
     def _hint(self, box: str) -> str:
         return super()._hint(box) if self._answers else NO_ANSWER

@@ -39,7 +39,9 @@ class WhoDialog(Dialog[str]):
     def _named(self) -> None:
         box = self.query_one(PickInput)
         name = " ".join((box.picked or box.value).split())
-        if name:
+        if any(letter.isalpha() for letter in name):
             self.dismiss(name)
         else:
-            self.wrong("who", "A name is wanted here, or leave with Esc.")
+            with self.prevent(Input.Changed):  # that would take back what is said
+                box.value = ""  # a reading, typed before this box was seen
+            self.wrong("who", "A name is wanted here, with letters, or leave with Esc.")

@@ -100,7 +100,7 @@ class Ticking:
         item = there.item
         typed = item.reading.words(given.value) if item.reading is not None else ""
         answers = (Answer("theirs", f"{ticked_words(there)} It came in meanwhile", "t"), Answer("mine", f"{typed}, as typed here", "m"))
-        if await self.screen.ask(Choice(item.says, answers, "It was read twice. Which stands?")) == "mine":
+        if await self.screen.ask(Choice(item.says, answers, "It was read twice. Which stands?", uncalled=True)) == "mine":
             self._tick(item, given)
 
     async def _ask_what_of(self, line: ChecklistLine) -> None:

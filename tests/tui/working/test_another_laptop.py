@@ -18,6 +18,7 @@ from tests.demo import AT
 from tests.tui.driving import keys, on_disk, reach, shown, typed, until_saved
 from tests.tui.in_hand import FLAG, OTHER, noted, notes, signed, titled
 from tui.app import LinewalkApp
+from tui.boxes import choice
 from tui.boxes.from_elsewhere import news_words
 from tui.screens.walk_screen import WalkScreen
 from tui.working import saver as saving
@@ -27,6 +28,7 @@ from tui.working.working_copy import looked, open_working
 @pytest.fixture(autouse=True)
 def looking_often(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(saving, "LOOK_S", 0.05)
+    monkeypatch.setattr(choice, "RESTED_S", 0.0)
 
 
 def other_laptop(path: Path) -> None:

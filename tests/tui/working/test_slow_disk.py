@@ -18,6 +18,7 @@ from tests.faults.hanging_disk import HangingDisk
 from tests.tui.driving import keys, on_disk, shown, until_saved, until_shown
 from tests.tui.in_hand import Clock, edited, noted, notes, ticked, titled
 from tui.app import LinewalkApp
+from tui.boxes import choice
 from tui.boxes.choice import Choice
 from tui.boxes.which_box import WhichDialog
 from tui.screens.jobs import JobsScreen
@@ -32,6 +33,7 @@ SIZE = (80, 24)
 def disk(file: Path, monkeypatch: pytest.MonkeyPatch) -> HangingDisk:
     monkeypatch.setattr(saving, "SLOW_S", 0.1)
     monkeypatch.setattr(saving, "AGAIN_S", 0.1)
+    monkeypatch.setattr(choice, "RESTED_S", 0.0)
     return HangingDisk(file.parent)
 
 
