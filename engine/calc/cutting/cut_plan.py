@@ -5,7 +5,7 @@ an inch are exact and three pieces of 16 ft 8 in fill 50 ft.
 """
 
 from collections.abc import Iterable, Mapping, Sequence
-from math import fsum
+from math import fsum, inf
 
 from engine.calc.cutting.bin_packing import pack
 from engine.calc.cutting.fewest_bins import fewest_bins
@@ -76,7 +76,8 @@ def plan_cuts(pieces: Mapping[str, float], stock: Stock | None, offcuts: Mapping
 def _planned(given_pieces: tuple[tuple[str, float], ...], stock: Stock | None, given_offcuts: tuple[tuple[str, float], ...]) -> CutPlan:
     pieces, offcuts = dict(given_pieces), dict(given_offcuts)
     for length in (*pieces.values(), *offcuts.values(), *((stock.length,) if stock else ())):
-        require_positive(length=length)
+        if not 0 < length < inf:
+            require_positive(length=length)
     sizes = {each: _units(length) for each, length in sorted(pieces.items(), key=lambda item: (-item[1], item[0]))}
     rooms = {each: _units(length) for each, length in offcuts.items()}
     longest = _units(stock.length) if stock else 0

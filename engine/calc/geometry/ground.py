@@ -174,8 +174,9 @@ def height_of_chord_ft(
     start_ft, long_ft = stations_ft[0], stations_ft[-1] - stations_ft[0]
     if not 0 < long_ft < math.inf:
         raise GroundError(f"A bay runs from a lower to a higher station, not along {stations_ft} ft.")
-    require_within(-math.inf, math.inf, "the level of an eye", eye_a_ft=eye_a_ft, eye_b_ft=eye_b_ft)
-    require_within(0, math.inf, "a cable sags downwards", sag_ft=sag_ft)
+    if not (math.isfinite(eye_a_ft) and math.isfinite(eye_b_ft) and 0 <= sag_ft < math.inf):
+        require_within(-math.inf, math.inf, "the level of an eye", eye_a_ft=eye_a_ft, eye_b_ft=eye_b_ft)
+        require_within(0, math.inf, "a cable sags downwards", sag_ft=sag_ft)
     climb_ft, sags_ft = eye_b_ft - eye_a_ft, 4 * sag_ft
     found = []
     for station, ground in zip(stations_ft, ground_ft, strict=True):

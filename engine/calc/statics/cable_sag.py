@@ -53,9 +53,10 @@ def parabola_length_ft(span_ft: float, sag_ft: float, rise_ft: float = 0.0) -> f
     no digits are lost in a taut cable.
     Valid for: a rise up to 100 times the span.
     """
-    require_positive(span_ft=span_ft)
-    require_within(0.0, float("inf"), "a cable hangs below its chord", sag_ft=sag_ft)
-    require_within(-100 * span_ft, 100 * span_ft, "steeper than any fence", rise_ft=rise_ft)
+    if not (0 < span_ft < inf and 0 <= sag_ft < inf and abs(rise_ft) <= 100 * span_ft):
+        require_positive(span_ft=span_ft)
+        require_within(0.0, inf, "a cable hangs below its chord", sag_ft=sag_ft)
+        require_within(-100 * span_ft, 100 * span_ft, "steeper than any fence", rise_ft=rise_ft)
     turn = 8 * sag_ft / span_ft
     total = 2 * abs(rise_ft) / span_ft
     near, far = (total - turn) / 2, (total + turn) / 2

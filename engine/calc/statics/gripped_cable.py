@@ -16,7 +16,8 @@ def beam_gives_ft_per_lbf(at_ft: float, pulled_ft: float, ei_lbf_ft2: float) -> 
     Source: derived: a cantilever, a^2 (3b - a)/6EI of the lower height a and the higher b, as in any text on beams.
     Valid for: a post held firmly at the ground, below yield.
     """
-    require_positive(at_ft=at_ft, pulled_ft=pulled_ft, ei_lbf_ft2=ei_lbf_ft2)
+    if not (0 < at_ft < inf and 0 < pulled_ft < inf and 0 < ei_lbf_ft2 < inf):  # a walk asks hundreds of times
+        require_positive(at_ft=at_ft, pulled_ft=pulled_ft, ei_lbf_ft2=ei_lbf_ft2)
     near, far = min(at_ft, pulled_ft), max(at_ft, pulled_ft)
     return near * near * (3 * far - near) / (6 * ei_lbf_ft2)
 
@@ -55,10 +56,11 @@ def gripped_push_out(
     Valid for: sag up to a tenth of the span.
     Example: 50 lb on a 20 ft bay at 50 lb, no weight, EA 50,000 lb: 268.6 lb; with ends that give 1/2,500 ft/lb: 215.4 lb.
     """
-    require_positive(span_ft=span_ft, tension_lbf=tension_lbf, ea_lbf=ea_lbf)
-    require_within(
-        0, inf, "a push, a weight and what gives", load_lbf=load_lbf, weight_plf=weight_plf, ends_give_ft_per_lbf=ends_give_ft_per_lbf
-    )
+    sizes = 0 < span_ft < inf and 0 < tension_lbf < inf and 0 < ea_lbf < inf
+    if not (sizes and 0 <= load_lbf < inf and 0 <= weight_plf < inf and 0 <= ends_give_ft_per_lbf < inf):  # a walk asks hundreds of times
+        require_positive(span_ft=span_ft, tension_lbf=tension_lbf, ea_lbf=ea_lbf)
+        loads = {"load_lbf": load_lbf, "weight_plf": weight_plf, "ends_give_ft_per_lbf": ends_give_ft_per_lbf}
+        require_within(0, inf, "a push, a weight and what gives", **loads)
     stiff, half = 1 / (span_ft / ea_lbf + ends_give_ft_per_lbf), load_lbf / 2
     slack = stiff * weight_plf**2 * span_ft**3 / 24
     straight = tension_lbf - slack / tension_lbf**2
