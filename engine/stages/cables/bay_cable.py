@@ -44,7 +44,7 @@ def bay_cable(loop: str, bay: Bay, cable: Cable, rules: CableRules, states: Loop
     """One bay of a loop that is so long all round, leaned on so hard."""
     lean_lbf = on.lean_lbf
     span_ft, shared_ft = alike_ft(bay.slope_ft, round_ft)
-    free = lean(cable, rules.tension_lbf, lean_lbf, span_ft, shared_ft)
+    free = lean(cable.ea_lbf, rules.tension_lbf, lean_lbf, span_ft, shared_ft)
     gripped, gripped_in = gripped_lean(cable, states, lean_lbf, span_ft, on.ends)
     hung = hung_sag_ft(states, "hung", cable, bay) if any(states.weight) else None
     iced = hung_sag_ft(states, "iced", cable, bay) if any(states.ice) else None

@@ -15,9 +15,9 @@ from engine.calc.roots import near_root
 from engine.calc.statics.blown_cable import load_at_tension_plf, one_bay_load_plf, side_load_plf
 from engine.calc.statics.elastic_cable import change_of_state_lbf
 from engine.stages.bracing.cable_pull import Cable
+from engine.stages.bracing.strung_loops import StrungLoop
 from engine.stages.bracing.what_pulls import LoopStates
 from engine.stages.cables.cable_states import alike_ft
-from engine.stages.cables.hung_loops import HungLoop
 from engine.stages.layout.stage import Bay
 from engine.stages.posts.depths import EyeHeights
 from engine.stages.posts.wind_on_fence import AT_MPH, FenceWind, bay_wind
@@ -83,18 +83,17 @@ class Swings:
     __hash__ = object.__hash__
 
 
-@remembered
-def swings_of(cable: Cable, wind: FenceWind, hung: HungLoop, eyes: EyeHeights) -> Swings | None:
+def swings_of(cable: Cable, wind: FenceWind, strung: StrungLoop, eyes: EyeHeights) -> Swings | None:
     """A loop as the wind meets it: wire hung on the day of setting, bare where its weight isn't known; None where it hangs slack."""
-    states, blown = hung.states, bay_wind(wind, eyes.low_ft, eyes.high_ft)
+    states, blown = strung.states, bay_wind(wind, eyes.low_ft, eyes.high_ft)
     calm = next((pull for pull in states.pulls if pull.state == "hung"), states.pulls[0])
     if not min(calm.top_lbf, calm.bottom_lbf) > 0:
         return None
     own = cable.weight_plf
     top = BlownCable(calm.top_lbf, own + states.weight.top_plf, blown.top_plf)
     bottom = BlownCable(calm.bottom_lbf, own + states.weight.bottom_plf, blown.bottom_plf)
-    (ruling_ft,) = alike_ft(hung.ruling_ft)
-    spans_ft = alike_ft(*(bay.plan_ft for bay in hung.bays))
+    (ruling_ft,) = alike_ft(strung.ruling_ft)
+    spans_ft = alike_ft(*(bay.plan_ft for bay in strung.bays))
     cubes_ft3 = sum(span_ft**3 for span_ft in sorted(spans_ft))
     return Swings(BlownLoop(top, bottom, eyes.low_ft, eyes.high_ft, ruling_ft, cable.ea_lbf, max(spans_ft), cubes_ft3), states)
 

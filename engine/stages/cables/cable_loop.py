@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from functools import cached_property
 
 from engine.calc.frozen import dataclass
-from engine.calc.remember import remembered, remembered_columns
+from engine.calc.remember import remembered_columns
 from engine.calc.statics.elastic_cable import safety_factor, working_load_lbf
 from engine.checklist import Item
 from engine.job.model.rules import CableRules
@@ -13,12 +13,12 @@ from engine.stages.bracing.cable_pull import Cable
 from engine.stages.bracing.strung_loops import StrungLoop
 from engine.stages.bracing.what_pulls import StatePull
 from engine.stages.cables.bay_cable import BayCable, bay_cable
-from engine.stages.cables.cable_states import SLACK_SHARE, alike_ft, along_ft, safe_range
+from engine.stages.cables.cable_states import SLACK_SHARE, alike_ft, along_ft, longest, safe_range
 from engine.stages.cables.depth_reading import WeightOn
 from engine.stages.cables.gripped_leans import LeanOn
-from engine.stages.cables.hung_loops import HungLoop, hung, row_of
 from engine.stages.cables.loop_items import loop_items
 from engine.stages.cables.sag_reading import SafeRange
+from engine.stages.layout.stage import Bay
 from engine.stages.made_of import Rows
 from engine.stages.posts.depths import EyeHeights
 
@@ -104,31 +104,17 @@ def loop_work(
 ) -> LoopWork:
     """A loop of these bays at the eyes given, its pull read with a weight, lb, or by its sag, made of such stock, all of it and its ends,
     its supports at such places, and leaned on so hard in each bay."""
-    return _loop_work(cable, rules, row_of(strung), hung(strung), eyes, read_with_lb, (on_all, on_ends), places, leans)
-
-
-@remembered
-def _loop_work(
-    cable: Cable,
-    rules: CableRules,
-    row: tuple[str, ...],
-    hung: HungLoop,
-    eyes: EyeHeights,
-    read_with_lb: float | None,
-    made_of: tuple[Rows, Rows],
-    places: tuple[At, ...],
-    leans: tuple[LeanOn, ...],
-) -> LoopWork:
     sides_ft = 2 * (eyes.high_ft - eyes.low_ft)  # both uprights
-    name, bays = hung.id, hung.bays
+    name, bays = strung.id, strung.bays
     round_ft = 2 * sum(along_ft(cable, rules, bay) for bay in bays) + sides_ft
-    spans = tuple(bay_cable(name, bay, cable, rules, hung.states, on, round_ft) for bay, on in zip(bays, leans, strict=True))
+    spans = tuple(bay_cable(name, bay, cable, rules, strung.states, on, round_ft) for bay, on in zip(bays, leans, strict=True))
     straight_ft = 2 * sum(bay.slope_ft for bay in bays)
     parts = CutParts(straight_ft, round_ft - sides_ft - straight_ft, sides_ft, rules.tail_in / 12, rules.grip_in / 12)
-    loop = _loop(row, hung, parts, spans, cable, rules)
-    of = (TickFacts(places, stock=made_of[0]), TickFacts((places[0], places[-1]), stock=made_of[1]))
-    weight = None if read_with_lb is None else WeightOn(read_with_lb, cable, hung.longest.slope_ft, round_ft)
-    items = loop_items(rules, name, of, eyes, loop.cut_ft, loop.safe, cable, hung.longest, weight)
+    loop = _loop(strung, parts, spans, cable, rules)
+    read_in = longest(bays)
+    of = (TickFacts(places, stock=on_all), TickFacts((places[0], places[-1]), stock=on_ends))
+    weight = None if read_with_lb is None else WeightOn(read_with_lb, cable, read_in.slope_ft, round_ft)
+    items = loop_items(rules, name, of, eyes, loop.cut_ft, loop.safe, cable, read_in, weight)
     return LoopWork(loop, spans, items, _sound(loop, spans, cable, rules))
 
 
@@ -137,26 +123,26 @@ def _sound(loop: Loop, spans: Sequence[BayCable], cable: Cable, rules: CableRule
     return pulls_well and loop.within and not (loop.hangs_slack or loop.breaks or any(span.bends_over for span in spans))
 
 
-def _loop(row: tuple[str, ...], hung: HungLoop, parts: CutParts, spans: Sequence[BayCable], cable: Cable, rules: CableRules) -> Loop:
-    states, bays = hung.states, hung.bays
+def _loop(strung: StrungLoop, parts: CutParts, spans: Sequence[BayCable], cable: Cable, rules: CableRules) -> Loop:
+    states, bays = strung.states, strung.bays
     steady = hardest_state(states.pulls)
     leaned = max(span.push_tension_lbf for span in spans)
     most_lbf, most_in = max((steady.most_lbf, steady.words), (leaned, "leaned on"))
     run_ft = round(sum(bay.slope_ft for bay in bays), 3)
     slackest_lbf = states.at("hot").top_lbf
     return Loop(
-        id=hung.id,
+        id=strung.id,
         line=bays[0].line,
-        supports=row,
+        supports=row_of(bays),
         bays=tuple(bay.id for bay in bays),
         run_ft=run_ft,
         cut_ft=parts.bays_ft + parts.sag_ft + parts.sides_ft + parts.tail_ft + parts.lock_ft,
-        ruling_span_ft=hung.ruling_ft,
+        ruling_span_ft=strung.ruling_ft,
         tension_lbf=rules.tension_lbf,
         cold_lbf=states.at("cold").top_lbf,
         hot_lbf=slackest_lbf,
-        safe=safe_range(cable, rules, alike_ft(hung.ruling_ft)[0], states.weight),
-        weighted_in=WeightOn(rules.hung_weight_lb, cable, hung.longest.slope_ft, parts.round_ft).depths_in(rules.tension_lbf),
+        safe=safe_range(cable, rules, alike_ft(strung.ruling_ft)[0], states.weight),
+        weighted_in=WeightOn(rules.hung_weight_lb, cable, longest(bays).slope_ft, parts.round_ft).depths_in(rules.tension_lbf),
         safety=safety_factor(cable.weakest_lbf, most_lbf),
         within=rules.loop_min_ft <= run_ft <= rules.loop_max_ft,
         parts=parts,
@@ -168,6 +154,11 @@ def _loop(row: tuple[str, ...], hung: HungLoop, parts: CutParts, spans: Sequence
         hangs_slack=slackest_lbf < SLACK_SHARE * rules.tension_lbf,
         breaks=cable.strength_lbf < most_lbf or cable.weakest_lbf < max(steady.most_lbf, *(span.free_lbf for span in spans)),
     )
+
+
+def row_of(bays: Sequence[Bay]) -> tuple[str, ...]:
+    """Supports of a row of bays, in order."""
+    return (bays[0].from_id, *[bay.to_id for bay in bays])
 
 
 def hardest_state(pulls: Sequence[StatePull]) -> StatePull:

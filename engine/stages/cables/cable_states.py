@@ -10,7 +10,7 @@ from engine.calc.statics.cable_sag import parabola_length_ft, parabola_sag_ft
 from engine.calc.statics.elastic_cable import change_of_state_lbf, push_out, working_load_lbf
 from engine.job.model.rules import CableRules
 from engine.stages.bracing.cable_pull import Cable
-from engine.stages.bracing.hung_weight import HungWeight
+from engine.stages.bracing.hung_weight import BARE, HungWeight
 from engine.stages.bracing.what_pulls import LoopStates, StateName
 from engine.stages.cables.sag_reading import SafeRange
 from engine.stages.layout.stage import Bay
@@ -64,15 +64,15 @@ def along_ft(cable: Cable, rules: CableRules, bay: Bay) -> float:
 
 def hung_sag_ft(states: LoopStates, state: StateName, cable: Cable, bay: Bay) -> HungSag:
     """Sag of both cables at mid-bay with wire and mesh on, and ice where they are iced; 0 where the cable hangs slack and isn't told."""
-    pull = states.at(state)
-    top_plf, bottom_plf = (
-        weight_plf + (ice_plf if state == "iced" else 0.0) for weight_plf, ice_plf in zip(states.weight, states.ice, strict=True)
+    pull, weight, ice = states.at(state), states.weight, states.ice if state == "iced" else BARE
+    return HungSag(
+        _sag_ft(cable.weight_plf + (weight.top_plf + ice.top_plf), bay, pull.top_lbf),
+        _sag_ft(cable.weight_plf + (weight.bottom_plf + ice.bottom_plf), bay, pull.bottom_lbf),
     )
 
-    def sag(tension_lbf: float, more_plf: float) -> float:
-        return parabola_sag_ft(cable.weight_plf + more_plf, bay.slope_ft, tension_lbf) if tension_lbf else 0.0
 
-    return HungSag(sag(pull.top_lbf, top_plf), sag(pull.bottom_lbf, bottom_plf))
+def _sag_ft(load_plf: float, bay: Bay, tension_lbf: float) -> float:
+    return parabola_sag_ft(load_plf, bay.slope_ft, tension_lbf) if tension_lbf else 0.0
 
 
 def safe_range(cable: Cable, rules: CableRules, ruling_ft: float, weight: HungWeight) -> SafeRange:
@@ -100,11 +100,11 @@ def _set_from_lbf(day_lbf: float, cable: Cable, rules: CableRules, ruling_ft: fl
 
 
 @remembered
-def lean(cable: Cable, tension_lbf: float, lean_lbf: float, span_ft: float, shared_ft: float) -> Lean:
+def lean(ea_lbf: float, tension_lbf: float, lean_lbf: float, span_ft: float, shared_ft: float) -> Lean:
     """What a lean on mid-bay does where its stretch is shared by so much cable: by the whole loop where the cable runs free through the
     eyes, by the bay alone where they grip it."""
     try:
-        out = push_out(lean_lbf, span_ft, tension_lbf, cable.ea_lbf, shared_ft)
+        out = push_out(lean_lbf, span_ft, tension_lbf, ea_lbf, shared_ft)
     except OutOfRange:
         return BENT_OVER
     return Lean(out.deflection_ft * 12, out.tension_lbf)

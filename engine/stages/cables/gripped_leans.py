@@ -172,6 +172,7 @@ def each_gripped(cable: Cable, states: LoopStates, lean_lbf: float, span_ft: flo
     return _on_low(cable, states, low, lean_lbf, span_ft, ends), _on_high(cable, states, high, lean_lbf, span_ft, ends)
 
 
+@remembered_same
 def _hardest(states: LoopStates) -> tuple[StatePull, StatePull]:
     """The states without ice in which the bottom cable pulls hardest, and the top one."""
     dry = [pull for pull in states.pulls if pull.state != "iced"]
@@ -180,12 +181,12 @@ def _hardest(states: LoopStates) -> tuple[StatePull, StatePull]:
 
 def _on_low(cable: Cable, states: LoopStates, pull: StatePull, lean_lbf: float, span_ft: float, ends: EndsGive) -> GrippedLean:
     plf = cable.weight_plf + _hung_plf(states, pull.state)[1]
-    return GrippedLean(_lean(cable, pull.bottom_lbf, plf, lean_lbf, span_ft, ends.low), pull.state)
+    return GrippedLean(_lean(cable.ea_lbf, pull.bottom_lbf, plf, lean_lbf, span_ft, ends.low), pull.state)
 
 
 def _on_high(cable: Cable, states: LoopStates, pull: StatePull, lean_lbf: float, span_ft: float, ends: EndsGive) -> GrippedLean:
     plf = cable.weight_plf + _hung_plf(states, pull.state)[0]
-    return GrippedLean(_lean(cable, pull.top_lbf, plf, lean_lbf, span_ft, ends.high), pull.state)
+    return GrippedLean(_lean(cable.ea_lbf, pull.top_lbf, plf, lean_lbf, span_ft, ends.high), pull.state)
 
 
 def _hung_plf(states: LoopStates, state: StateName) -> tuple[float, float]:
@@ -193,9 +194,9 @@ def _hung_plf(states: LoopStates, state: StateName) -> tuple[float, float]:
 
 
 @remembered
-def _lean(cable: Cable, tension_lbf: float, weight_plf: float, lean_lbf: float, span_ft: float, ends_ft_per_lbf: float) -> Lean:
+def _lean(ea_lbf: float, tension_lbf: float, weight_plf: float, lean_lbf: float, span_ft: float, ends_ft_per_lbf: float) -> Lean:
     try:
-        out = gripped_push_out(lean_lbf, span_ft, tension_lbf, weight_plf, cable.ea_lbf, ends_ft_per_lbf)
+        out = gripped_push_out(lean_lbf, span_ft, tension_lbf, weight_plf, ea_lbf, ends_ft_per_lbf)
     except OutOfRange:
         return BENT_OVER
     return Lean(out.deflection_ft * 12, out.tension_lbf)

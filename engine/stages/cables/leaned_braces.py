@@ -10,7 +10,7 @@ from itertools import repeat
 
 from engine.calc.force_words import lean_words, pull_words
 from engine.calc.frozen import dataclass
-from engine.calc.remember import remembered, remembered_columns
+from engine.calc.remember import remembered_columns
 from engine.calc.statics.embedment import SoilClass
 from engine.findings import Finding, FindingOf
 from engine.job.model.job import Job
@@ -21,7 +21,6 @@ from engine.stages.bracing.what_pulls import LoopStates
 from engine.stages.cables.brace_strength import BraceTube, brace_holds, brace_tube
 from engine.stages.cables.cable_states import alike_ft
 from engine.stages.cables.gripped_leans import LeanOn, each_gripped
-from engine.stages.cables.hung_loops import anywhere
 from engine.stages.layout.stage import Bay
 from engine.stages.posts.depths import EyeHeights
 from engine.stages.posts.stage import Posts
@@ -68,22 +67,14 @@ def leaned_braces(
             if bay is not None:
                 legs.append(leg)
                 beside.append((*loops[bay], posts.hangs[bay].eyes, leans[bay]))
-    leaned = _beside(repeat(cable), repeat(tube), repeat(soil), legs, *zip(*beside, strict=True)) if legs else []
+    leaned = _leaned(repeat(cable), repeat(tube), repeat(soil), legs, *zip(*beside, strict=True)) if legs else []
     return {leg.id: one for leg, one in zip(legs, leaned, strict=True)}
 
 
 @remembered_columns
-def _beside(
-    cable: Cable, tube: BraceTube | None, soil: SoilClass, leg: BraceLeg, bay: Bay, states: LoopStates, eyes: EyeHeights, on: LeanOn
-) -> LeanedBrace:
-    return _leaned(cable, tube, soil, leg, anywhere(bay), states, eyes, on)
-
-
-@remembered
 def _leaned(
     cable: Cable, tube: BraceTube | None, soil: SoilClass, leg: BraceLeg, bay: Bay, states: LoopStates, eyes: EyeHeights, on: LeanOn
 ) -> LeanedBrace:
-    """A brace while somebody leans on the bay beside it."""
     thrust_lbf = leg.thrust_lbf * _times(leg, states, bay, eyes, cable, on)
     holds = brace_holds(leg, tube, soil, on_plate=True)
     return LeanedBrace(leg.support, bay.id, on.lean_lbf, thrust_lbf, holds.thrust_lbf if holds else None, bool(holds and holds.foot))

@@ -24,12 +24,11 @@ from engine.stages.bracing.cable_pull import Cable
 from engine.stages.bracing.stage import Bracing
 from engine.stages.cables.bay_cable import BayCable
 from engine.stages.cables.blown_loops import BlownLoop
-from engine.stages.cables.cable_loop import Loop, LoopWork, loop_work
+from engine.stages.cables.cable_loop import Loop, LoopWork, loop_work, row_of
 from engine.stages.cables.cable_states import longest
 from engine.stages.cables.depth_reading import any_with_weight, chosen_weight_lb, weight_to_read_with
 from engine.stages.cables.first_to_give import Gives
 from engine.stages.cables.gripped_leans import LeanOn, leans_on
-from engine.stages.cables.hung_loops import row_of
 from engine.stages.cables.leaned_braces import LeanedBrace, leaned_brace_findings, leaned_braces
 from engine.stages.cables.leans import leans_lbf
 from engine.stages.cables.loop_findings import loop_findings
@@ -108,7 +107,7 @@ def cables(job: Job, survey: Survey, layout: Layout, posts: Posts, bracing: Brac
 def _worked(job: Job, layout: Layout, posts: Posts, bracing: Bracing, cable: Cable, leans: Mapping[str, LeanOn]) -> list[LoopWork]:
     """Every loop worked out."""
     strung, chosen_lb = list(bracing.strung.values()), chosen_weight_lb(job.rules.cables)
-    rows = [row_of(loop) for loop in strung]
+    rows = [row_of(loop.bays) for loop in strung]
     places, eyes = [layout.places(*row) for row in rows], [posts.hangs[loop.bays[0].id].eyes for loop in strung]
     on_all = made_along(job, hung_on, layout.supports, rows)
     read_with_lb = [

@@ -19,7 +19,6 @@ from engine.stages.bracing.strung_loops import StrungLoop
 from engine.stages.cables.blown_loops import BlownLoop, Swings, swings_of
 from engine.stages.cables.brace_strength import brace_tube
 from engine.stages.cables.first_to_give import Beside, Blowing, Gives, Part, Stands, end_gives, least_first, support_gives
-from engine.stages.cables.hung_loops import anywhere, hung
 from engine.stages.cables.wind_findings import wind_findings
 from engine.stages.layout.stage import Bay, Layout, Support
 from engine.stages.posts.adjoining import bays_at
@@ -74,17 +73,16 @@ def _gives(
     beside: list[Beside],
     ends: list[Gives],
 ) -> tuple[Gives, ...]:
-    """What gives at one support, the least first: the post and its braces, where it is driven, and the loops that end there."""
     if support != "driven":
         return least_first(ends, by.told_mph)
     depth_in = work.depth_wanted_in if work.driven_in is None else work.driven_in
-    own = _post_gives(by, pull, Stands(depth_in, work.eye_high_ft, on_plate, blows), tuple(beside))
-    return least_first([*own, *ends], by.told_mph)
+    return _at_post(by, pull, Stands(depth_in, work.eye_high_ft, on_plate, blows), tuple(beside), tuple(ends))
 
 
 @remembered
-def _post_gives(by: Blowing, pull: SupportPull, stands: Stands, beside: tuple[Beside, ...]) -> tuple[Gives, ...]:
-    return support_gives(by, pull, stands, beside)
+def _at_post(by: Blowing, pull: SupportPull, stands: Stands, beside: tuple[Beside, ...], ends: tuple[Gives, ...]) -> tuple[Gives, ...]:
+    """What gives at one driven support, the least first: the post and its braces, and the loops that end there."""
+    return least_first([*support_gives(by, pull, stands, beside), *ends], by.told_mph)
 
 
 @remembered_same
@@ -107,7 +105,7 @@ _Swinging = tuple[Swings | None, Gives | None]
 
 @remembered_columns
 def _swings(by: Blowing, cable: Cable, strung: StrungLoop, eyes: EyeHeights) -> _Swinging:
-    swings = swings_of(cable, by.wind, hung(strung), eyes)
+    swings = swings_of(cable, by.wind, strung, eyes)
     part: Part = "cable" if cable.lock_lbf is None or cable.strength_lbf < cable.lock_lbf else "lock"
     return swings, None if swings is None else end_gives(part, strung.id, swings.blown, cable.weakest_lbf, by.told_mph)
 
@@ -143,13 +141,11 @@ def _beside(layout: Layout, posts: Posts, strung: Iterable[StrungLoop], swings: 
 @remembered_columns
 def _both_ends(bay: Bay, hang: BayHeight, start: Support, end: Support, loop: Swings | None) -> tuple[Beside, Beside]:
     """A bay or gate as it lies beside the support that it begins at, and beside the one that it ends at."""
-    anyhow, apart = anywhere(bay), start.xy != end.xy
+    apart = start.xy != end.xy
     cables = apart and bay.gate is None
     return (
-        _known(Beside(anyhow, hang, azimuth_deg(start.xy, end.xy) if apart else 0.0, end.id if cables else None, loop if cables else None)),
-        _known(
-            Beside(anyhow, hang, azimuth_deg(end.xy, start.xy) if apart else 0.0, start.id if cables else None, loop if cables else None)
-        ),
+        _known(Beside(bay, hang, azimuth_deg(start.xy, end.xy) if apart else 0.0, end.id if cables else None, loop if cables else None)),
+        _known(Beside(bay, hang, azimuth_deg(end.xy, start.xy) if apart else 0.0, start.id if cables else None, loop if cables else None)),
     )
 
 
