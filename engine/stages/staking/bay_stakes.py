@@ -13,7 +13,7 @@ from engine.job.model.rules import StakeRules
 from engine.stages.fabric.aprons import BayApron
 from engine.stages.fabric.bay_ground import BayGround
 from engine.stages.layout.keep_outs import KeepOutId, merged
-from engine.stages.layout.stage import Support
+from engine.stages.posts.standing_supports import Stand
 from engine.stages.staking.no_stakes import Part, Stretch, past_ends
 
 
@@ -32,7 +32,7 @@ class BayStakes:
 @remembered_rows
 def stakes_of(
     ground: BayGround,
-    given: tuple[StakeRules, Support, Support, BayApron | None, float | None],
+    given: tuple[StakeRules, Stand, Stand, BayApron | None, float | None],
     others: tuple[Part, ...],
     zones: tuple[Part, ...],
 ) -> tuple[BayStakes, float]:
@@ -125,7 +125,7 @@ def _across_post(rules: StakeRules, stakes: BayStakes, before_ft: float, start_f
     return replace(stakes, uncovered=((before_ft, first_ft), *stakes.uncovered))
 
 
-def _without_shared(stakes: BayStakes, post: Support, shared: float) -> BayStakes:
+def _without_shared(stakes: BayStakes, post: Stand, shared: float) -> BayStakes:
     """The stakes without the first, where it is the last of the bay before at a line post; so too spots that are fastened."""
     if post.kind != "line":
         return stakes

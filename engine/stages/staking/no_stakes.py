@@ -13,7 +13,8 @@ from engine.calc.tolerances import EDGE_FT
 from engine.job.model.rules import StakeRules
 from engine.stages.fabric.bay_ground import BayGround
 from engine.stages.layout.keep_outs import Ground, KeepOutId
-from engine.stages.layout.stage import Bay, Layout, Support
+from engine.stages.layout.stage import Bay, Layout
+from engine.stages.posts.standing_supports import Stand, stands_of
 
 STAKE_DEG = 45.0
 """Slope of a stake: common practice, no source."""
@@ -27,18 +28,18 @@ class BayRow(NamedTuple):
     """The bays of a line in order, the supports each begins and ends at, and the ground under those that are no gate."""
 
     bays: tuple[Bay, ...]
-    starts: tuple[Support, ...]
-    ends: tuple[Support, ...]
+    starts: tuple[Stand, ...]
+    ends: tuple[Stand, ...]
     grounds: tuple[BayGround | None, ...]
 
 
 def bay_rows(layout: Layout, grounds: Mapping[str, BayGround]) -> Iterator[BayRow]:
     """The bays of every line that has some."""
-    supports = layout.supports
+    stands = stands_of(layout)
     for line in layout.lines.values():
         if line.bays:
             bays = tuple([layout.bays[name] for name in line.bays])
-            starts, ends = tuple([supports[bay.from_id] for bay in bays]), tuple([supports[bay.to_id] for bay in bays])
+            starts, ends = tuple([stands[bay.from_id] for bay in bays]), tuple([stands[bay.to_id] for bay in bays])
             yield BayRow(bays, starts, ends, tuple([*map(grounds.get, line.bays)]))
 
 
@@ -64,7 +65,7 @@ def _in_bay(bay: BayGround | None, parts: Sequence[tuple[float, float, int]], gr
     if bay is None:
         return ()
     inside = [(low, high, area) for low, high, area in parts if low < bay.end_ft and high > bay.start_ft]
-    return _known(tuple((*past_ends(low, high, bay), ground.areas[area].id) for low, high, area in inside))
+    return _known(tuple((*past_ends(low, high, bay), ground.areas[area].id) for low, high, area in inside)) if inside else ()
 
 
 @remembered

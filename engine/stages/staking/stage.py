@@ -4,13 +4,14 @@ Limits: spacing along the lower edge of the wire and a share more on slopes; wha
 """
 
 from collections.abc import Iterable, Iterator, Mapping
+from itertools import chain, compress, repeat
 from math import ceil
 from typing import NamedTuple
 
 from engine.calc.frozen import dataclass
 from engine.calc.lengths import format_ft_in, format_in
 from engine.calc.phrases import counted
-from engine.calc.remember import remembered, remembered_rows
+from engine.calc.remember import ByParts, remembered, remembered_columns, remembered_rows
 from engine.calc.tolerances import ROUNDING_COUNT
 from engine.checklist import Item
 from engine.findings import Finding, FindingOf
@@ -24,9 +25,10 @@ from engine.stages.fabric.aprons import BayApron, dip_facts
 from engine.stages.fabric.bay_ground import BayGround, bay_grounds
 from engine.stages.fabric.stage import Fabric
 from engine.stages.layout.keep_outs import Ground, KeepOutId
-from engine.stages.layout.stage import Bay, KeepOut, Layout, Support
+from engine.stages.layout.stage import Bay, KeepOut, Layout
 from engine.stages.made_of import OfFence, wire_on
 from engine.stages.posts.adjoining import ground_of
+from engine.stages.posts.standing_supports import Stand
 from engine.stages.staking.bay_stakes import BayStakes, stakes_of
 from engine.stages.staking.no_stakes import BayRow, Part, bay_rows, blocked_in, reach_in
 from engine.stages.survey.stage import Survey
@@ -112,17 +114,16 @@ def _staked_rows(job: Job, survey: Survey, layout: Layout, fabric: Fabric) -> li
     rows = []
     for row in bay_rows(layout, grounds):
         aprons = tuple([fabric.bays.get(bay.id) for bay in row.bays])
-        dips = tuple([_dips(job, layout, apron) for apron in aprons])
+        dips = tuple([_dips(job, layout, apron) if apron is not None and apron.short else None for apron in aprons])
         before = tuple([last_ft.get(start.id) for start in row.starts])
         rows.append(_staked(given.rules, given, *row, aprons, dips, before, tuple(job.surfaces)))
         last_ft |= rows[-1].last_ft
     return rows
 
 
-def _dips(job: Job, layout: Layout, apron: BayApron | None) -> TickFacts | None:
+def _dips(job: Job, layout: Layout, apron: BayApron) -> TickFacts | None:
     """What a tick for the filling of a bay's dips is for, where there are any."""
-    soil = apron is not None and any(short.kind == "soil" for short in apron.short)
-    return _known(dip_facts(job, layout, apron)) if apron is not None and soil else None
+    return _known(dip_facts(job, layout, apron)) if any(short.kind == "soil" for short in apron.short) else None
 
 
 @remembered
@@ -136,8 +137,8 @@ def _staked(
     rules: StakeRules,
     given: _Given,
     bays: tuple[Bay, ...],
-    starts: tuple[Support, ...],
-    ends: tuple[Support, ...],
+    starts: tuple[Stand, ...],
+    ends: tuple[Stand, ...],
     grounds: tuple[BayGround | None, ...],
     aprons: tuple[BayApron | None, ...],
     dips: tuple[TickFacts | None, ...],
@@ -151,7 +152,6 @@ def _staked(
     made: dict[str, BayStakes] = {}
     last_ft: dict[str, float] = {}
     gaps: list[Finding] = []
-    items: list[Item] = []
     passed: list[tuple[str, str]] = []
     for n, ground in enumerate(grounds):
         if ground is None:
@@ -161,10 +161,12 @@ def _staked(
         stakes, last_ft[end.id] = stakes_of(ground, (rules, start, end, apron, last), around[n], beside[n])
         made[name] = stakes
         gaps += _gap_findings(ground, stakes, (*around[n], *beside[n]), why)
-        items += _bay_items(stakes, (start, end, apron, dips[n], given.fence, given.wire_width_in), surfaces)
         passed += ((area.record, name) for _, _, area in over[n])
+    under = [ground is not None for ground in grounds]
+    columns = [list(compress(column, under)) for column in (starts, ends, aprons, dips)]
+    items = _bay_items(made.values(), *columns, repeat(given.fence), repeat(given.wire_width_in), ByParts([surfaces] * len(made)))
     total, fastened = sum(len(bay.stations_ft) for bay in made.values()), sum(len(bay.fastened_ft) for bay in made.values())
-    return _StakedRow(made, last_ft, total, fastened, tuple(gaps), tuple(items), tuple(passed))
+    return _StakedRow(made, last_ft, total, fastened, tuple(gaps), tuple(chain.from_iterable(items)), tuple(passed))
 
 
 def _areas(job: Job, keep_outs: Iterable[KeepOut]) -> tuple[list[KeepOut], list[KeepOut]]:
@@ -207,12 +209,18 @@ def _depth_findings(job: Job, rows: Iterable[_StakedRow]) -> Iterator[Finding]:
         yield _finding("stakes_over_line", "note", (record, *dict.fromkeys(bays)), says, do)
 
 
-@remembered_rows
+@remembered_columns
 def _bay_items(
-    stakes: BayStakes, given: tuple[Support, Support, BayApron | None, TickFacts | None, Fence, float], surfaces: tuple[str, ...]
+    stakes: BayStakes,
+    start: Stand,
+    end: Stand,
+    apron: BayApron | None,
+    dips: TickFacts | None,
+    fence: Fence,
+    wire_width_in: float,
+    surfaces: tuple[str, ...],
 ) -> tuple[Item, ...]:
     """What is asked of a bay's stakes: of wire so wide that hangs so high, and of its dips where there are any."""
-    start, end, apron, dips, fence, wire_width_in = given
     hangs = (Size("low eyes", apron.height_in[0] / 12), Size("wire wide", wire_width_in / 12)) if apron is not None else ()
     held = TickFacts((start.there, end.there), hangs, stock=wire_on(OfFence(fence, surfaces), (start, end)))
     return _items(stakes.bay, len(stakes.stations_ft), len(stakes.fastened_ft), held, dips)
