@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
+from itertools import chain
 from math import ceil
 
 from engine.calc.cutting.cut_plan import CutPlan, Stock, plan_cuts
@@ -13,7 +14,7 @@ from engine.job.model.job import Job
 from engine.job.model.log_entries import DeliveryEntry, live
 from engine.job.model.stock_row import StockKind, StockRow
 from engine.job.model.stock_table import fabric_ids, first_of, stock_of
-from engine.stages.bracing.foot_ground import plate_of_post_in
+from engine.stages.brace_stock import BraceStock, brace_stock
 from engine.stages.bracing.stage import Bracing
 from engine.stages.cables.stage import Cables
 from engine.stages.counted_work import CountedWork
@@ -102,11 +103,13 @@ def takeoff(
     """Everything the fence needs against what is loaded and what was delivered."""
     stock = stock_of(job.stock)
     done = CountedWork(checklists, job.repair_of)
-    gates = replace(gates, gates={name: gates.gates[name] for name in done.counted("gate", gates.gates, "hung").needed})
+    new_gates = done.counted("gate", gates.gates, "hung").needed
+    gates = gates if len(new_gates) == len(gates.gates) else replace(gates, gates={name: gates.gates[name] for name in new_gates})
+    braced = dict(zip(bracing.pulls, brace_stock(bracing.pulls.values()), strict=True))
     needs = (
-        *_post_needs(job, stock, layout, posts, bracing, done),
+        *_post_needs(job, stock, layout, posts, braced, done),
         *_loop_needs(job, stock, layout, cables, fabric, staking, gates, done),
-        *_gate_needs(job, stock, bracing, gates, done),
+        *_gate_needs(job, stock, braced, gates, done),
     )
     came = _came(job)
     planned = [_row(need, stock[need.stock], came.get(need.stock, (0, 0.0))) for need in needs if need.needed > 0]
@@ -137,7 +140,7 @@ _Cut = tuple[float, bool]
 
 
 def _post_needs(
-    job: Job, stock: Mapping[str, StockRow], layout: Layout, posts: Posts, bracing: Bracing, done: CountedWork
+    job: Job, stock: Mapping[str, StockRow], layout: Layout, posts: Posts, braced: Mapping[str, BraceStock], done: CountedWork
 ) -> tuple[_Need, ...]:
     driven = [name for name, support in layout.supports.items() if support.support == "driven"]
     plated = [name for name, support in layout.supports.items() if support.at in job.surfaces]
@@ -152,35 +155,32 @@ def _post_needs(
     given_up = sleeves_given_up(job, posts, done)
     buried = given_up.pop(job.fence.sleeve, 0)
     eyes = {name: max(len(row), 1) for name, row in posts.heights.items()}
-    legs = [(leg.support, leg.letter) for pull in bracing.pulls.values() for leg in pull.legs]
-    legs = [(support, letter) for support, letter in legs if done.new("bracing", support, f"foot_{letter}")]
-    footed = {letter: done.of("bracing", f"foot_{letter}") for letter in {letter for _, letter in legs}}
-    braced = sum(support in footed[letter] for support, letter in legs)
+    legs: dict[str, list[str]] = {}
+    for support, letter in chain.from_iterable(one.legs for one in braced.values()):
+        legs.setdefault(letter, []).append(support)
+    footed = [done.counted("bracing", supports, f"foot_{letter}") for letter, supports in legs.items()]
+    braces, stand_braced = sum(len(one.needed) for one in footed), sum(len(one.used) for one in footed)
     return (
         _Need(job.fence.post, "posts", len(posts_needed), len(posts_done)),
         _Need(job.fence.sleeve, "sleeves", len(sleeved.needed) + buried, len(sleeved.used) + buried),
         *(_Need(row, "sleeves", count, count) for row, count in given_up.items() if row in stock),
         *_loose(stock, "base plate", "plates", len(bolted.needed), len(bolted.used)),
         *_loose(stock, "cap", "caps", len(posts_needed), len(posts_done)),
-        _Need(job.fence.brace, "braces", len(legs), braced),
-        *_loose(stock, "band", "bands", len(legs), braced),
-        *_plates(stock, bracing, done),
+        _Need(job.fence.brace, "braces", braces, stand_braced),
+        *_loose(stock, "band", "bands", braces, stand_braced),
+        *_plates(stock, braced, done),
         *_loose(stock, "eye", "eyes", *(2 * sum(eyes[name] for name in some) for some in (posts_needed, posts_done))),
         *_loose(stock, "tree eye", "eyes", *(2 * sum(eyes[name] for name in some) for some in held_up)),
     )
 
 
-def _plates(stock: Mapping[str, StockRow], bracing: Bracing, done: CountedWork) -> Iterator[_Need]:
+def _plates(stock: Mapping[str, StockRow], braced: Mapping[str, BraceStock], done: CountedWork) -> Iterator[_Need]:
     """Of every width that is asked under brace feet so many; one that the stock doesn't give is told where it is asked."""
-    feet = {name: loose for name, pull in bracing.pulls.items() if (loose := [leg.loose for leg in pull.legs if leg.loose])}
-    footed = done.counted("bracing", feet, "footed")
-    feet = {name: feet[name] for name in footed.needed}
-    wide_in = {name: plate_of_post_in([foot.ground for foot in loose]) for name, loose in feet.items()}
+    footed = done.counted("bracing", [name for name, one in braced.items() if one.plates], "footed")
     rows = {row.width_in: name for name, row in reversed(list(stock.items())) if row.kind == "foot plate"}
-    for width_in in sorted({width_in for width_in in wide_in.values() if width_in in rows}):
-        posts = [name for name in feet if wide_in[name] == width_in]
-        used = sum(len(feet[name]) for name in posts if name in footed.used)
-        yield _Need(rows[width_in], "plates", sum(len(feet[name]) for name in posts), used)
+    for width_in in sorted({braced[name].plates_in for name in footed.needed}.intersection(rows)):
+        needed, used = (sum(braced[name].plates for name in some if braced[name].plates_in == width_in) for some in footed)
+        yield _Need(rows[width_in], "plates", needed, used)
 
 
 def _loop_needs(
@@ -261,7 +261,9 @@ def cuts_for_gates(gates: Mapping[str, float], roll: Stock | None, rolls: CutPla
     return plan_cuts(gates, roll, left)
 
 
-def _gate_needs(job: Job, stock: Mapping[str, StockRow], bracing: Bracing, gates: Gates, done: CountedWork) -> tuple[_Need, ...]:
+def _gate_needs(
+    job: Job, stock: Mapping[str, StockRow], braced: Mapping[str, BraceStock], gates: Gates, done: CountedWork
+) -> tuple[_Need, ...]:
     leaves = [(name, leaf) for name, work in gates.gates.items() for leaf in work.leaves]
     hangs = done.of("gate", "hung")
     hung = [leaf for name, leaf in leaves if name in hangs]
@@ -272,8 +274,7 @@ def _gate_needs(job: Job, stock: Mapping[str, StockRow], bracing: Bracing, gates
     wire = 2 * sum(leaf.wire_ft for _, leaf in leaves)
     screws = sum(work.screws for work in gates.gates.values())
     screwed = sum(work.screws for name, work in gates.gates.items() if name in hangs)
-    lifted = (name for name, pull in bracing.pulls.items() if pull.lift is not None and pull.lift.lifts)
-    pins = done.counted("bracing", lifted, "pinned")
+    pins = done.counted("bracing", [name for name, one in braced.items() if one.pinned], "pinned")
     return (
         _Need(job.fence.gate_tube, "ft", total, total_hung, packs=packs, offcuts=offcuts),
         *_loose(stock, "gate corner", "corners", 4 * len(leaves), 4 * len(hung)),

@@ -57,4 +57,9 @@ def plate_widths_in(stock: Mapping[str, StockRow]) -> tuple[float, ...]:
 
 def first_of(stock: Mapping[str, StockRow], kind: StockKind) -> str | None:
     """Id of the first row of a kind, the job's own before the defaults, or None."""
-    return next((name for name, row in stock.items() if row.kind == kind), None)
+    return _first_rows(stock).get(kind)
+
+
+@remembered_of
+def _first_rows(stock: Mapping[str, StockRow]) -> dict[StockKind | None, str]:
+    return {row.kind: name for name, row in reversed(list(stock.items()))}

@@ -4,6 +4,7 @@ from collections.abc import Callable, Iterator, Mapping
 from typing import NamedTuple
 
 from engine.calc.cutting.cut_plan import CutPlan, Stock, plan_cuts
+from engine.calc.remember import remembered_of
 from engine.job.model.job import Job
 from engine.job.model.stock_table import first_of, stock_of
 from engine.stages.gate.stage import Gates, Leaf
@@ -16,11 +17,13 @@ class GatePiece(NamedTuple):
     length_ft: float
 
 
+@remembered_of
 def frame_pieces(gates: Gates) -> dict[str, GatePiece]:
     """Two uprights and two rails a leaf, by the words they are cut under."""
     return dict(_pieces(gates, lambda leaf: {"upright": leaf.stile_ft, "rail": leaf.rail_ft}))
 
 
+@remembered_of
 def face_wire_pieces(gates: Gates) -> dict[str, GatePiece]:
     """A wire on each face of each leaf, ends and turnbuckle among it."""
     return dict(_pieces(gates, lambda leaf: {"face": leaf.wire_ft}))
