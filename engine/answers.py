@@ -1,6 +1,7 @@
 """A stage's items joined with the ticks that answer them; what is as it was a moment ago is taken over."""
 
 from collections.abc import Mapping, Sequence
+from operator import is_
 from typing import NamedTuple, cast
 
 from engine.checklist import IN_PER_FT, NOTHING_ASKED, Checklist, ChecklistLine, Item, Stood, Tally, WantedReading, counts
@@ -13,6 +14,7 @@ class Answered(NamedTuple):
     """A checklist and what it was answered with; `by_log` are items whose answer goes by where the log says that supports stood."""
 
     checklist: Checklist = NOTHING_ASKED
+    items: Sequence[Item] = ()
     checks: Mapping[ItemKey, Tick] = {}
     stood: Stood = {}
     by_log: frozenset[ItemKey] = frozenset()
@@ -27,30 +29,54 @@ def answer(items: Sequence[Item], checks: Mapping[ItemKey, Tick], stood: Stood) 
 
 
 def answered_again(items: Sequence[Item], checks: Mapping[ItemKey, Tick], stood: Stood, before: Answered) -> Answered:
-    """The same, with what it was answered before: a line of the very same item and tick is used again, and a checklist of such lines."""
+    """The same, with what it was answered before: a line of such an item and the very same tick is used again, and a checklist of such
+    lines."""
     old = before.checklist.lines
-    lines = _of_before(items, old)
+    lines = _of_before(items, before)
     if checks is not before.checks:
-        lines = [line if line is not None and (line.tick or line.was) is checks.get(line.item.key) else None for line in lines]
+        lines = [line if line is not None and _given(line) is checks.get(line.item.key) else None for line in lines]
     if before.by_log and stood is not before.stood:
         lines = [line if line is not None and line.item.key not in before.by_log else None for line in lines]
-    fresh = [n for n, line in enumerate(lines) if line is None]
-    if not fresh and len(items) == len(old):
-        return Answered(before.checklist, checks, stood, before.by_log)
-    for n in fresh:
-        lines[n] = _line(items[n], checks.get(items[n].key), stood)
+    looked_at = [n for n, line in enumerate(lines) if line is None]
+    gone = {line.item.key: line for line in _gone(old, lines, looked_at)}
+    fresh, by_log = [], []
+    for n in looked_at:
+        item = items[n]
+        given, was = checks.get(item.key), gone.get(item.key)
+        hangs_on_log = given is not None and not given.of.places and item.of.places
+        if was is not None and not hangs_on_log and given is _given(was) and was.item == item:
+            lines[n] = gone.pop(item.key)
+            continue
+        lines[n] = line = _line(item, given, stood)
+        fresh.append(line)
+        if hangs_on_log:
+            by_log.append(item.key)
     made = tuple(cast("list[ChecklistLine]", lines))
-    tally = _tallied(before.checklist.tally, _gone(old, made, fresh), [made[n] for n in fresh])
-    by_log = [key for n in fresh if (tick := checks.get(key := items[n].key)) and not tick.of.places and items[n].of.places]
-    return Answered(Checklist(made, tally), checks, stood, before.by_log.union(by_log))
+    if not fresh and len(made) == len(old) and all(map(is_, made, old)):
+        return Answered(before.checklist, items, checks, stood, before.by_log)
+    tally = _tallied(before.checklist.tally, [*gone.values()], fresh)
+    return Answered(Checklist(made, tally), items, checks, stood, before.by_log.union(by_log))
 
 
-def _gone(old: Sequence[ChecklistLine], made: Sequence[ChecklistLine], fresh: Sequence[int]) -> list[ChecklistLine]:
-    """Lines of before that aren't among those made now, of which some are fresh."""
-    if len(old) == len(made):
-        return [old[n] for n in fresh]
-    kept = set(map(id, made))
+def _of_before(items: Sequence[Item], before: Answered) -> list[ChecklistLine | None]:
+    """Of every item the line of before; where there are as many, it is looked for in its place only."""
+    lines = before.checklist.lines
+    if len(items) == len(lines):
+        return [line if item is was else None for item, was, line in zip(items, before.items, lines, strict=True)]
+    return [*map(dict(zip(map(id, before.items), lines, strict=True)).get, map(id, items))]
+
+
+def _gone(old: Sequence[ChecklistLine], lines: Sequence[ChecklistLine | None], looked_at: Sequence[int]) -> list[ChecklistLine]:
+    """Lines of before that aren't used again."""
+    if len(old) == len(lines):
+        return [old[n] for n in looked_at]
+    kept = set(map(id, lines))
     return [line for line in old if id(line) not in kept]
+
+
+def _given(line: ChecklistLine) -> Tick | None:
+    """The tick that a line was made of, where it is read in the unit it was kept in."""
+    return line.tick or line.was
 
 
 def _tallied(before: Tally, gone: Sequence[ChecklistLine], fresh: Sequence[ChecklistLine]) -> Tally:
@@ -64,14 +90,6 @@ def _tallied(before: Tally, gone: Sequence[ChecklistLine], fresh: Sequence[Check
             done[line.item.key.what][line.item.key.subject] = line.tick
     left, left_then = (sum(line.tick is not None and line.tick.state == "left open" for line in lines) for lines in (fresh, gone))
     return Tally({**before.done, **done}, before.left_open + left - left_then)
-
-
-def _of_before(items: Sequence[Item], lines: Sequence[ChecklistLine]) -> list[ChecklistLine | None]:
-    """Of every item the line of before; where there are as many, it is looked for in its place only."""
-    if len(items) == len(lines):
-        return [line if line.item is item else None for item, line in zip(items, lines, strict=True)]
-    by_item = {id(line.item): line for line in lines}
-    return [*map(by_item.get, map(id, items))]
 
 
 def _line(item: Item, given: Tick | None, stood: Stood) -> ChecklistLine:
