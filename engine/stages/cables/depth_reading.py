@@ -1,22 +1,18 @@
 """What the depth of a cable with a weight hung on it tells of its tension, and how each loop's pull is read."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 
 from engine.calc.force_words import pull_figure, pull_words
 from engine.calc.frozen import dataclass
 from engine.calc.limits import OutOfRange
 from engine.calc.statics.weighted_cable import tension_from_depth_lbf, weighted_depth_ft
 from engine.calc.tolerances import TAPE_IN
-from engine.checklist import Stood, counts
 from engine.job.model.checks import Tick
 from engine.job.model.job import Job
 from engine.job.model.rules import CableRules
-from engine.job.model.tick_facts import At, Size, TickFacts
+from engine.job.model.tick_facts import Size, TickFacts
 from engine.stages.bracing.cable_pull import Cable
-from engine.stages.cables.cable_states import longest
 from engine.stages.cables.sag_reading import SLACK_SAG_SHARE, SafeRange
-from engine.stages.layout.stage import Bay
-from engine.stages.made_of import Rows
 from engine.stages.posts.depths import EyeHeights
 
 _HUNG = " lb hung"
@@ -112,15 +108,3 @@ def any_with_weight(job: Job, ticks: Iterable[object]) -> bool:
     """Whether any pull of a job may be read with a weight hung: only then does how one was read change what is asked."""
     by_sag = job.rules.cables.pull_read == "sag"
     return not by_sag or any(isinstance(tick, Tick) and weight_read_with(tick.of) is not None for tick in ticks)
-
-
-def weight_to_read_with(
-    chosen_lb: float | None, tick: Tick | None, stood: Stood, places: tuple[At, ...], stock: Rows, eyes: EyeHeights, bays: Sequence[Bay]
-) -> float | None:
-    """How the pull of a loop is read that stands at such places and is made of such stock: with a weight hung, lb, or None by its bare sag.
-    What was read stays read the way it was."""
-    weight_lb = chosen_lb if tick is None else weight_read_with(tick.of)
-    if tick is None or weight_lb == chosen_lb:
-        return chosen_lb
-    of = read_of(TickFacts(places, stock=stock), eyes, longest(bays).id, weight_lb)
-    return weight_lb if counts(tick, of, stood) else chosen_lb

@@ -19,8 +19,8 @@ from engine.calc.statics.short_pile import short_pile_lbf, soil_strength
 from engine.stages.bracing.stage import BraceLeg, SupportPull
 from engine.stages.cables.blown_loops import TOLD_SHARE, BlownLoop, Pulls, Swings, bending_mph, strength_mph
 from engine.stages.cables.brace_strength import BraceTube, brace_holds
-from engine.stages.layout.stage import Bay
 from engine.stages.posts.heights import BayHeight
+from engine.stages.posts.standing_supports import Span
 from engine.stages.posts.wind_on_fence import AT_MPH, FenceWind, half_bay
 
 Part = Literal["post", "sleeve", "brace", "foot", "lock", "cable"]
@@ -69,7 +69,7 @@ class Beside(NamedTuple):
     """A bay or gate at a support, how its fence hangs, and the way it goes; where cables leave along it, the support that they go to, and
     their loop, unless it hangs slack."""
 
-    bay: Bay
+    bay: Span
     hang: BayHeight
     way_deg: float
     toward: str | None

@@ -5,7 +5,6 @@ still, so that what is told is the most, up to 3 % over the truth. The coldest d
 fence is left out (judgement).
 """
 
-from collections.abc import Sequence
 from itertools import repeat
 from math import hypot, inf
 from typing import Literal, NamedTuple
@@ -16,14 +15,13 @@ from engine.calc.statics.gripped_cable import eye_gives_ft_per_lbf, gripped_push
 from engine.calc.statics.section import stiffness_lbf_ft2
 from engine.job.model.stock_row import StockRow
 from engine.stages.bracing.cable_pull import Cable
-from engine.stages.bracing.stage import Bracing
 from engine.stages.bracing.what_pulls import LoopStates, StateName, StatePull
 from engine.stages.cables.cable_states import BENT_OVER, Lean, alike_ft
-from engine.stages.layout.stage import Bay, Layout
+from engine.stages.cables.fence_parts import FencePart
+from engine.stages.layout.stage import Bay
 from engine.stages.posts.arms import Arm
 from engine.stages.posts.depths import EyeHeights
 from engine.stages.posts.heights import BayHeight
-from engine.stages.posts.stage import Posts
 
 
 class EndsGive(NamedTuple):
@@ -63,31 +61,24 @@ class _Posts(NamedTuple):
     band_below_ft: float
 
 
-def leans_on(
-    layout: Layout,
-    posts: Posts,
-    bracing: Bracing,
-    given: tuple[Cable, StockRow | None, float],
-    bays: Sequence[Bay],
-    each_lbf: Sequence[float],
-) -> list[LeanOn]:
-    """How each bay with cables is leaned on; ends give nothing where the stock doesn't give the post. `given` are the cable, the post, and
-    how far below the top eye a brace's band is, in."""
+def leans_on(part: FencePart, cable: Cable, post: StockRow | None, band_below_in: float) -> dict[str, LeanOn]:
+    """How each bay with cables is leaned on; ends give nothing where the stock doesn't give the post. `band_below_in` is how far below the
+    top eye a brace's band is."""
+    bays = [bay for loop in part.strung.values() for bay in loop.bays]
     stands: dict[str, _Stands] = {
-        name: "still" if one.support != "driven" else "braced" if bracing.pulls[name].legs else "alone"
-        for name, one in layout.supports.items()
+        name: "still" if one.support != "driven" else "braced" if part.pulls[name].legs else "alone" for name, one in part.supports.items()
     }
-    starts, ends = [bay.from_id for bay in bays], [bay.to_id for bay in bays]
-    return _leans_on(
-        repeat(_posts(*given)),
-        each_lbf,
+    leans = _leans_on(
+        repeat(_posts(cable, post, band_below_in)),
+        [part.leans_lbf[bay.id] for bay in bays],
         bays,
-        [posts.hangs[bay.id] for bay in bays],
-        [stands[name] for name in starts],
-        [posts.arms[name] for name in starts],
-        [stands[name] for name in ends],
-        [posts.arms[name] for name in ends],
+        [part.hangs[bay.id] for bay in bays],
+        [stands[bay.from_id] for bay in bays],
+        [part.arms[bay.from_id] for bay in bays],
+        [stands[bay.to_id] for bay in bays],
+        [part.arms[bay.to_id] for bay in bays],
     )
+    return {bay.id: on for bay, on in zip(bays, leans, strict=True)}
 
 
 @remembered_same

@@ -13,17 +13,15 @@ from engine.calc.frozen import dataclass
 from engine.calc.remember import remembered_columns
 from engine.calc.statics.embedment import SoilClass
 from engine.findings import Finding, FindingOf
-from engine.job.model.job import Job
-from engine.job.model.stock_row import StockRow
 from engine.stages.bracing.cable_pull import Cable
-from engine.stages.bracing.stage import BraceLeg, Bracing
+from engine.stages.bracing.stage import BraceLeg
 from engine.stages.bracing.what_pulls import LoopStates
-from engine.stages.cables.brace_strength import BraceTube, brace_holds, brace_tube
+from engine.stages.cables.brace_strength import BraceTube, brace_holds
 from engine.stages.cables.cable_states import alike_ft
+from engine.stages.cables.fence_parts import FencePart
 from engine.stages.cables.gripped_leans import LeanOn, each_gripped
 from engine.stages.layout.stage import Bay
 from engine.stages.posts.depths import EyeHeights
-from engine.stages.posts.stage import Posts
 
 _finding = FindingOf("cables")
 
@@ -49,24 +47,18 @@ class LeanedBrace:
 
 
 def leaned_braces(
-    job: Job,
-    stock: Mapping[str, StockRow],
-    posts: Posts,
-    bracing: Bracing,
-    cable: Cable,
-    leans: Mapping[str, LeanOn],
+    part: FencePart, cable: Cable, tube: BraceTube | None, soil: SoilClass, leans: Mapping[str, LeanOn]
 ) -> dict[str, LeanedBrace]:
     """Every brace along an arm of the fence, by its id."""
-    tube, soil = brace_tube(stock.get(job.fence.brace)), job.rules.posts.soil
-    loops = {bay.id: (bay, one.states) for one in bracing.strung.values() for bay in one.bays}
+    loops = {bay.id: (bay, one.states) for one in part.strung.values() for bay in one.bays}
     legs, beside = [], []
-    for name in [name for name, pull in bracing.pulls.items() if pull.legs]:
-        toward = {arm.toward: arm.bay for arm in posts.arms[name]}
-        for leg in bracing.pulls[name].legs:
+    for name in [name for name, pull in part.pulls.items() if pull.legs]:
+        toward = {arm.toward: arm.bay for arm in part.arms[name]}
+        for leg in part.pulls[name].legs:
             bay = toward.get(leg.toward or "")
             if bay is not None:
                 legs.append(leg)
-                beside.append((*loops[bay], posts.hangs[bay].eyes, leans[bay]))
+                beside.append((*loops[bay], part.hangs[bay].eyes, leans[bay]))
     leaned = _leaned(repeat(cable), repeat(tube), repeat(soil), legs, *zip(*beside, strict=True)) if legs else []
     return {leg.id: one for leg, one in zip(legs, leaned, strict=True)}
 

@@ -1,6 +1,6 @@
 """What is wrong or worth knowing about cable loops, their spools and the year they stand: one finding a kind, its worst named."""
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import replace
 from math import inf
 
@@ -18,7 +18,7 @@ from engine.stages.cables.cable_loop import Loop, LoopWork
 _finding = FindingOf("cables")
 
 
-def loop_findings(rules: CableRules, cable: Cable, worked: Sequence[LoopWork], spools: CutPlan) -> list[Finding]:
+def loop_findings(rules: CableRules, cable: Cable, worked: Collection[LoopWork], spools: CutPlan) -> list[Finding]:
     """Every finding about the loops of a job."""
     unsound = [one for one in worked if not one.sound]
     loops, spans = {one.loop.id: one.loop for one in unsound}, {span.bay: span for one in unsound for span in one.spans}
@@ -121,7 +121,7 @@ def _slack_findings(rules: CableRules, loops: Mapping[str, Loop]) -> list[Findin
     return [_finding.of_many("cable_slack", "note", said, "too", "Pull it again in warm weather, or pull harder now.")]
 
 
-def _spool_findings(cable: Cable, worked: Sequence[LoopWork], spools: CutPlan) -> list[Finding]:
+def _spool_findings(cable: Cable, worked: Collection[LoopWork], spools: CutPlan) -> list[Finding]:
     if cable.spool_ft is None:
         says = f"The stock doesn't give the length of a spool of {cable.name}, so no spool is planned."
         return [_finding("spool_unknown", "fix", ("job",), says, "Add it to the stock.")]

@@ -6,39 +6,48 @@ whose eyes grip); tensions on the day are lower. With wire hung see engine.stage
 it is: its tick says between which supports.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import field
 from itertools import repeat
+from typing import NamedTuple, TypeVar
 
 from engine.calc.cutting.cut_plan import CutPlan, Stock, plan_cuts
 from engine.calc.frozen import dataclass
-from engine.calc.remember import ByParts, remembered_columns
-from engine.checklist import Item, TicksOf
+from engine.calc.remember import ByParts, remembered, remembered_columns, remembered_of, remembered_parts
+from engine.checklist import Item, TicksOf, counts
 from engine.findings import UNPRINTED, Finding, FindingOf
+from engine.job.model.checks import Tick
+from engine.job.model.fence import Fence
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
-from engine.job.model.rules import CableRules
+from engine.job.model.rules import CableRules, Rules
+from engine.job.model.stock_row import StockRow
 from engine.job.model.stock_table import stock_of
 from engine.job.model.tick_facts import At, TickFacts
 from engine.stages.bracing.cable_pull import Cable
 from engine.stages.bracing.stage import Bracing
 from engine.stages.cables.bay_cable import BayCable
 from engine.stages.cables.blown_loops import BlownLoop
+from engine.stages.cables.brace_strength import brace_tube
 from engine.stages.cables.cable_loop import Loop, LoopWork, loop_work, row_of
 from engine.stages.cables.cable_states import longest
-from engine.stages.cables.depth_reading import any_with_weight, chosen_weight_lb, weight_to_read_with
-from engine.stages.cables.first_to_give import Gives
+from engine.stages.cables.depth_reading import any_with_weight, chosen_weight_lb, read_of, weight_read_with
+from engine.stages.cables.fence_parts import FencePart, fence_parts
+from engine.stages.cables.first_to_give import Blowing, Gives
 from engine.stages.cables.gripped_leans import LeanOn, leans_on
 from engine.stages.cables.leaned_braces import LeanedBrace, leaned_brace_findings, leaned_braces
 from engine.stages.cables.leans import leans_lbf
 from engine.stages.cables.loop_findings import loop_findings
 from engine.stages.cables.loop_items import round_again
-from engine.stages.cables.wind_on_loops import wind_on_loops
+from engine.stages.cables.wind_findings import wind_findings
+from engine.stages.cables.wind_on_loops import WindOnPart, blowing, wind_on_part
 from engine.stages.layout.stage import Bay, Layout
 from engine.stages.made_of import Rows, hung_on, made_along
+from engine.stages.posts.adjoining import bays_at
 from engine.stages.posts.stage import Posts
 from engine.stages.survey.stage import Survey
 
+T = TypeVar("T")
 _finding = FindingOf("cables")
 
 READS = ("rules", "stock", "fence", "dogs", "surfaces", TicksOf("sag", any_with_weight))
@@ -75,18 +84,19 @@ def cables(job: Job, survey: Survey, layout: Layout, posts: Posts, bracing: Brac
     cable = bracing.cable
     if cable is None:
         return Cables({}, {}, {}, 0.0, 0.0, plan_cuts({}, None), 0.0, None, _unknown(job) if bracing.strung else (), ())
-    rules = job.rules.cables
-    stock = stock_of(job.stock)
+    rules, stock = job.rules.cables, stock_of(job.stock)
     bays = [bay for loop in bracing.strung.values() for bay in loop.bays]
-    given = (cable, stock.get(job.fence.post), job.rules.bracing.band_below_eye_in)
-    leaned_on = leans_on(layout, posts, bracing, given, bays, leans_lbf(job, survey, layout, bays))
-    leans = {bay.id: on for bay, on in zip(bays, leaned_on, strict=True)}
-    leaned = leaned_braces(job, stock, posts, bracing, cable, leans)
-    worked = _worked(job, layout, posts, bracing, cable, leans)
-    loops = {one.loop.id: one.loop for one in worked}
-    spans = {span.bay: span for one in worked for span in one.spans}
+    each_lbf = {bay.id: lean_lbf for bay, lean_lbf in zip(bays, leans_lbf(job, survey, layout, bays), strict=True)}
+    parts = fence_parts(layout, posts, bracing, each_lbf, _read_with_lb(job, layout, posts, bracing))
+    by = blowing(job.rules, job.fence, stock)
+    strung = _strung(repeat(_given(cable, job.rules, job.fence, stock, _floors(tuple(job.surfaces)), by)), ByParts(parts))
+    worked = _in_order(bracing.strung, [part.worked for part in strung])
+    loops = {name: one.loop for name, one in worked.items()}
+    spans = {span.bay: span for one in worked.values() for span in one.spans}
     spools = _spools(job.fence.cable, cable, loops)
-    wind = wind_on_loops(job, layout, posts, bracing)
+    leaned = _in_order((leg.id for pull in bracing.pulls.values() for leg in pull.legs), [part.leaned for part in strung])
+    told = _in_order(layout.supports, [part.wind.under for part in strung]).values()
+    found = wind_findings(by, (row for rows in told for row in rows), posts.work, bays_at(layout)) if by else ()
     return Cables(
         loops=loops,
         bays=spans,
@@ -96,35 +106,98 @@ def cables(job: Job, survey: Survey, layout: Layout, posts: Posts, bracing: Brac
         spools=spools,
         total_ft=sum(loop.cut_ft for loop in loops.values()),
         read_with_lb=chosen_weight_lb(rules),
-        findings=(*loop_findings(rules, cable, worked, spools), *leaned_brace_findings(leaned), *wind.findings) if loops else (),
-        items=(*(item for one in worked for item in one.items), *_round_again(job, cable, layout, loops, bays)),
-        gives=wind.gives,
-        blown=wind.loops,
+        findings=(*loop_findings(rules, cable, worked.values(), spools), *leaned_brace_findings(leaned), *found) if loops else (),
+        items=(*(item for one in worked.values() for item in one.items), *_round_again(job, cable, layout, loops, bays)),
+        gives=_in_order(layout.supports, [part.wind.gives for part in strung]),
+        blown=_in_order(bracing.strung, [part.wind.loops for part in strung]),
         leaned=leaned,
     )
 
 
-def _worked(job: Job, layout: Layout, posts: Posts, bracing: Bracing, cable: Cable, leans: Mapping[str, LeanOn]) -> list[LoopWork]:
-    """Every loop worked out."""
-    strung, chosen_lb = list(bracing.strung.values()), chosen_weight_lb(job.rules.cables)
+def _in_order(names: Iterable[str], parts: Iterable[Mapping[str, T]]) -> dict[str, T]:
+    """What all parts have, as the names stand."""
+    found: dict[str, T] = {}
+    for part in parts:
+        found.update(part)
+    return {name: found[name] for name in names if name in found}
+
+
+def _read_with_lb(job: Job, layout: Layout, posts: Posts, bracing: Bracing) -> dict[str, float | None]:
+    """With which weight hung the pull of each loop is read, lb; None by its sag. What was read stays read the way it was."""
+    chosen_lb = chosen_weight_lb(job.rules.cables)
+    ticks = {name: job.checks.get(ItemKey("cables", name, "sag")) for name in bracing.strung}
+    read = dict(zip(ticks, _weights_of(ticks.values()), strict=True))
+    found = {name: chosen_lb for name in ticks}
+    for name, tick in ticks.items():
+        if tick is not None and read[name] != chosen_lb:
+            bays = bracing.strung[name].bays
+            row = row_of(bays)
+            of_row = TickFacts(layout.places(*row), stock=hung_on(job, [layout.supports[one] for one in row]))
+            if counts(tick, read_of(of_row, posts.hangs[bays[0].id].eyes, longest(bays).id, read[name]), layout.stood):
+                found[name] = read[name]
+    return found
+
+
+@remembered_columns
+def _weights_of(tick: Tick | None) -> float | None:
+    return None if tick is None else weight_read_with(tick.of)
+
+
+class _Given(NamedTuple):
+    """What all parts of a fence are worked out by."""
+
+    cable: Cable
+    rules: Rules
+    fence: Fence
+    stock: Mapping[str, StockRow]
+    surfaces: tuple[str, ...]
+    by: Blowing | None
+
+
+@remembered
+def _floors(names: tuple[str, ...]) -> tuple[str, ...]:
+    """The very same names where they are alike: a new way makes the table anew."""
+    return names
+
+
+@remembered_of
+def _given(
+    cable: Cable, rules: Rules, fence: Fence, stock: Mapping[str, StockRow], surfaces: tuple[str, ...], by: Blowing | None
+) -> _Given:
+    return _Given(cable, rules, fence, stock, surfaces, by)
+
+
+class _Strung(NamedTuple):
+    """The loops of a part of the fence, worked out; its braces that are leaned on; and what a wind does to it."""
+
+    worked: Mapping[str, LoopWork]
+    leaned: Mapping[str, LeanedBrace]
+    wind: WindOnPart
+
+
+@remembered_parts
+def _strung(given: _Given, part: FencePart) -> _Strung:
+    cable, rules, fence, stock, _, by = given
+    leans = leans_on(part, cable, stock.get(fence.post), rules.bracing.band_below_eye_in)
+    leaned = leaned_braces(part, cable, brace_tube(stock.get(fence.brace)), rules.posts.soil, leans)
+    return _Strung(_worked(given, part, leans), leaned, wind_on_part(part, by, cable))
+
+
+def _worked(given: _Given, part: FencePart, leans: Mapping[str, LeanOn]) -> dict[str, LoopWork]:
+    strung, supports = part.strung.values(), part.supports
     rows = [row_of(loop.bays) for loop in strung]
-    places, eyes = [layout.places(*row) for row in rows], [posts.hangs[loop.bays[0].id].eyes for loop in strung]
-    on_all = made_along(job, hung_on, layout.supports, rows)
-    read_with_lb = [
-        weight_to_read_with(chosen_lb, job.checks.get(ItemKey("cables", loop.id, "sag")), layout.stood, there, on, at, loop.bays)
-        for loop, there, on, at in zip(strung, places, on_all, eyes, strict=True)
-    ]
-    return loop_work(
-        repeat(cable),
-        repeat(job.rules.cables),
+    worked = loop_work(
+        repeat(given.cable),
+        repeat(given.rules.cables),
         strung,
-        eyes,
-        read_with_lb,
-        on_all,
-        made_along(job, hung_on, layout.supports, [(row[0], row[-1]) for row in rows]),
-        ByParts(places),
+        [part.hangs[loop.bays[0].id].eyes for loop in strung],
+        part.read_with_lb.values(),
+        [hung_on(given, [supports[name] for name in row]) for row in rows],
+        [hung_on(given, (supports[row[0]], supports[row[-1]])) for row in rows],
+        ByParts([tuple([supports[name].there for name in row]) for row in rows]),
         ByParts([tuple([leans[bay.id] for bay in loop.bays]) for loop in strung]),
     )
+    return dict(zip(part.strung, worked, strict=True))
 
 
 def _round_again(job: Job, cable: Cable, layout: Layout, loops: Mapping[str, Loop], bays: Sequence[Bay]) -> tuple[Item, ...]:

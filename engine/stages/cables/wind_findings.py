@@ -1,16 +1,14 @@
 """Parts that give under the wind of the job's rules: one finding a kind of part, its worst named."""
 
-from collections.abc import Container, Iterator, Mapping, Sequence
-from itertools import repeat
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import NamedTuple
 
 from engine.calc.force_words import wind_figure, wind_words
 from engine.calc.lengths import format_ft_in, format_in
 from engine.calc.remember import remembered_columns
-from engine.calc.statics.embedment import SoilClass
 from engine.findings import Finding, FindingOf
 from engine.stages.cables.blown_loops import TOLD_SHARE
-from engine.stages.cables.first_to_give import Gives, Part
+from engine.stages.cables.first_to_give import Blowing, Gives, Part
 from engine.stages.layout.stage import Bay
 from engine.stages.posts.post_work import PostWork
 
@@ -67,7 +65,7 @@ def holds_words(rule_mph: float) -> str:
     return f"holds to {wind_words(TOLD_SHARE * rule_mph, 0)}"
 
 
-class _Under(NamedTuple):
+class Under(NamedTuple):
     """A part that gives under the rule, at which support, and that in words."""
 
     one: Gives
@@ -75,21 +73,21 @@ class _Under(NamedTuple):
     says: str
 
 
+@remembered_columns
+def gives_under(by: Blowing, support: str, parts: tuple[Gives, ...], on_plate: bool) -> tuple[Under, ...]:
+    """What gives at a support under the rule; what gives without wind is told where it is pulled or braced, and feet that aren't on plates
+    where they are braced."""
+    under = [one for one in parts if 0 < round(one.mph) < by.rule_mph and (on_plate or one.part != "foot")]
+    return tuple(Under(one, support, f"{gives_words(one, by.soil)}; {wind_figure(by.rule_mph)} is the rule") for one in under)
+
+
 def wind_findings(
-    gives: Mapping[str, tuple[Gives, ...]],
-    rule_mph: float,
-    soil: SoilClass,
-    work: Mapping[str, PostWork],
-    meeting: Mapping[str, Sequence[Bay]],
-    loose: Container[str],
+    by: Blowing, told: Iterable[Under], work: Mapping[str, PostWork], meeting: Mapping[str, Sequence[Bay]]
 ) -> Iterator[Finding]:
-    """What gives under the rule, the least of each part; what gives without wind is told where it is pulled or braced, and feet of `loose`
-    posts where they are braced."""
-    under: dict[Part, dict[str, _Under]] = {}
-    for rows in _under(repeat(rule_mph), repeat(soil), gives, gives.values()):
-        for row in rows:
-            if row.one.part != "foot" or row.support not in loose:
-                under.setdefault(row.one.part, {}).setdefault(row.one.of, row)
+    """What gives under the rule, the least of each part."""
+    under: dict[Part, dict[str, Under]] = {}
+    for row in told:
+        under.setdefault(row.one.part, {}).setdefault(row.one.of, row)
     for of_part in under.values():
         by_wind = sorted(of_part.values(), key=lambda row: row.one.mph)
         one, first = by_wind[0].one, by_wind[0].one.of
@@ -97,19 +95,10 @@ def wind_findings(
         straight = next((row for row in by_wind if not row.one.bent), None)
         ways = [f"Give {first} one brace on the inside of the bend"] if one.bent else []
         if straight is not None:
-            way = _way(straight.one, straight.one.mph / rule_mph, meeting[straight.support], work[straight.support])
+            way = _way(straight.one, straight.one.mph / by.rule_mph, meeting[straight.support], work[straight.support])
             ways.append(f"{way[0].lower()}{way[1:]}" if ways else way)
         do = f"{'; '.join(ways)}; local code decides."
         yield _finding.of_many(PARTS[one.part].code, "note", said, "under it too", do, "; guidance only")
-
-
-@remembered_columns
-def _under(rule_mph: float, soil: SoilClass, support: str, parts: tuple[Gives, ...]) -> tuple[_Under, ...]:
-    return tuple(
-        _Under(one, support, f"{gives_words(one, soil)}; {wind_figure(rule_mph)} is the rule")
-        for one in parts
-        if 0 < round(one.mph) < rule_mph
-    )
 
 
 def _way(one: Gives, share: float, bays: Sequence[Bay], work: PostWork) -> str:

@@ -5,61 +5,58 @@ from itertools import repeat
 from typing import NamedTuple
 
 from engine.calc.geometry.plane import azimuth_deg
-from engine.calc.remember import ByParts, remembered, remembered_columns, remembered_same
+from engine.calc.remember import ByParts, remembered, remembered_columns, remembered_of
 from engine.calc.statics.blown_fence import Push
-from engine.findings import Finding
 from engine.job.model.fence import Fence, SupportKind
-from engine.job.model.job import Job
 from engine.job.model.rules import Rules
 from engine.job.model.stock_row import StockRow
-from engine.job.model.stock_table import stock_of
 from engine.stages.bracing.cable_pull import Cable
-from engine.stages.bracing.stage import Bracing, SupportPull
+from engine.stages.bracing.stage import SupportPull
 from engine.stages.bracing.strung_loops import StrungLoop
 from engine.stages.cables.blown_loops import BlownLoop, Swings, swings_of
 from engine.stages.cables.brace_strength import brace_tube
+from engine.stages.cables.fence_parts import FencePart
 from engine.stages.cables.first_to_give import Beside, Blowing, Gives, Part, Stands, end_gives, least_first, support_gives
-from engine.stages.cables.wind_findings import wind_findings
-from engine.stages.layout.stage import Bay, Layout, Support
-from engine.stages.posts.adjoining import bays_at
+from engine.stages.cables.wind_findings import Under, gives_under
 from engine.stages.posts.depths import EyeHeights
 from engine.stages.posts.heights import BayHeight
 from engine.stages.posts.post_work import PostWork
-from engine.stages.posts.stage import Posts
-from engine.stages.posts.wind_on_fence import FenceWind, fence_wind
+from engine.stages.posts.standing_supports import Span, Stand
+from engine.stages.posts.wind_on_fence import fence_wind
 
 
-class WindOnLoops(NamedTuple):
-    """Loops as a wind meets them, and what gives at every support, the least first; empty without wind, or where it can't be worked out."""
+class WindOnPart(NamedTuple):
+    """Loops of a part of the fence as a wind meets them, and what gives at each of its supports, the least first, and under the rule."""
 
     loops: Mapping[str, BlownLoop]
     gives: Mapping[str, tuple[Gives, ...]]
-    findings: tuple[Finding, ...]
+    under: Mapping[str, tuple[Under, ...]]
 
 
-def wind_on_loops(job: Job, layout: Layout, posts: Posts, bracing: Bracing) -> WindOnLoops:
-    """What the wind of the rules does to cables and posts, with wire and mesh on."""
-    stock, rule_mph, cable = stock_of(job.stock), job.rules.cables.wind_mph, bracing.cable
-    wind = fence_wind(job.fence, job.rules.cables.exposure, stock)
-    if wind is None or cable is None or not rule_mph:
-        return WindOnLoops({}, {}, ())
-    by, strung = _blowing(job.rules, job.fence, stock, wind), bracing.strung.values()
-    swings = _swings(repeat(by), repeat(cable), strung, [posts.hangs[one.bays[0].id].eyes for one in strung])
-    names, ends, beside = list(layout.supports), _ends(strung, swings), _beside(layout, posts, strung, swings)
+def wind_on_part(part: FencePart, by: Blowing | None, cable: Cable) -> WindOnPart:
+    """What the wind of the rules does to cables and posts, with wire and mesh on; nothing without wind, or where it can't be worked out."""
+    if by is None:
+        return WindOnPart({}, {}, {})
+    strung = part.strung.values()
+    swings = _swings(repeat(by), repeat(cable), strung, [part.hangs[one.bays[0].id].eyes for one in strung])
+    ends, beside = _ends(strung, swings), _beside(part, swings)
     given = _gives(
         repeat(by),
-        [one.support for one in layout.supports.values()],
-        [bracing.pulls[name] for name in names],
-        [posts.work[name] for name in names],
-        [posts.winds.get(name) for name in names],
-        [name not in bracing.loose for name in names],
-        ByParts([beside[name] for name in names]),
-        ByParts([ends.get(name, []) for name in names]),
+        [one.support for one in part.supports.values()],
+        part.pulls.values(),
+        part.work.values(),
+        part.winds.values(),
+        part.on_plate.values(),
+        ByParts(beside.values()),
+        ByParts([ends.get(name, ()) for name in part.supports]),
     )
-    gives = dict(zip(names, given, strict=True))
     loops = {one.id: swing.blown for one, (swing, _) in zip(strung, swings, strict=True) if swing is not None}
-    found = wind_findings(gives, rule_mph, job.rules.posts.soil, posts.work, bays_at(layout), bracing.loose)
-    return WindOnLoops(loops, gives, tuple(found))
+    under = gives_under(repeat(by), part.supports, given, part.on_plate.values())
+    return WindOnPart(
+        loops,
+        gives=dict(zip(part.supports, given, strict=True)),
+        under={name: parts for name, parts in zip(part.supports, under, strict=True) if parts},
+    )
 
 
 @remembered_columns
@@ -85,9 +82,12 @@ def _at_post(by: Blowing, pull: SupportPull, stands: Stands, beside: tuple[Besid
     return least_first([*support_gives(by, pull, stands, beside), *ends], by.told_mph)
 
 
-@remembered_same
-def _blowing(job_rules: Rules, fence: Fence, stock: Mapping[str, StockRow], wind: FenceWind) -> Blowing:
-    rules, sleeve = job_rules, stock.get(fence.sleeve)
+@remembered_of
+def blowing(rules: Rules, fence: Fence, stock: Mapping[str, StockRow]) -> Blowing | None:
+    """What every support is judged by; None without wind, or where it can't be worked out."""
+    wind, sleeve = fence_wind(fence, rules.cables.exposure, stock), stock.get(fence.sleeve)
+    if wind is None or not rules.cables.wind_mph:
+        return None
     return Blowing(
         rule_mph=rules.cables.wind_mph,
         wind=wind,
@@ -106,8 +106,8 @@ _Swinging = tuple[Swings | None, Gives | None]
 @remembered_columns
 def _swings(by: Blowing, cable: Cable, strung: StrungLoop, eyes: EyeHeights) -> _Swinging:
     swings = swings_of(cable, by.wind, strung, eyes)
-    part: Part = "cable" if cable.lock_lbf is None or cable.strength_lbf < cable.lock_lbf else "lock"
-    return swings, None if swings is None else end_gives(part, strung.id, swings.blown, cable.weakest_lbf, by.told_mph)
+    weaker: Part = "cable" if cable.lock_lbf is None or cable.strength_lbf < cable.lock_lbf else "lock"
+    return swings, None if swings is None else end_gives(weaker, strung.id, swings.blown, cable.weakest_lbf, by.told_mph)
 
 
 def _ends(strung: Iterable[StrungLoop], swings: Iterable[_Swinging]) -> dict[str, list[Gives]]:
@@ -120,17 +120,17 @@ def _ends(strung: Iterable[StrungLoop], swings: Iterable[_Swinging]) -> dict[str
     return ends
 
 
-def _beside(layout: Layout, posts: Posts, strung: Iterable[StrungLoop], swings: Iterable[_Swinging]) -> dict[str, list[Beside]]:
+def _beside(part: FencePart, swings: Iterable[_Swinging]) -> dict[str, list[Beside]]:
     """Bays and gates at every support, in layout order."""
-    found: dict[str, list[Beside]] = {name: [] for name in layout.supports}
-    loop_of = {bay.id: swing for loop, (swing, _) in zip(strung, swings, strict=True) for bay in loop.bays}
-    bays, supports = layout.bays.values(), layout.supports
+    found: dict[str, list[Beside]] = {name: [] for name in part.supports}
+    loop_of = {bay.id: swing for loop, (swing, _) in zip(part.strung.values(), swings, strict=True) for bay in loop.bays}
+    bays, supports = part.bays.values(), part.supports
     pairs = _both_ends(
         bays,
-        [posts.hangs[name] for name in layout.bays],
+        part.hangs.values(),
         [supports[bay.from_id] for bay in bays],
         [supports[bay.to_id] for bay in bays],
-        [loop_of.get(name) for name in layout.bays],
+        [loop_of.get(name) for name in part.bays],
     )
     for bay, (start, end) in zip(bays, pairs, strict=True):
         found[bay.from_id].append(start)
@@ -139,17 +139,11 @@ def _beside(layout: Layout, posts: Posts, strung: Iterable[StrungLoop], swings: 
 
 
 @remembered_columns
-def _both_ends(bay: Bay, hang: BayHeight, start: Support, end: Support, loop: Swings | None) -> tuple[Beside, Beside]:
+def _both_ends(bay: Span, hang: BayHeight, start: Stand, end: Stand, loop: Swings | None) -> tuple[Beside, Beside]:
     """A bay or gate as it lies beside the support that it begins at, and beside the one that it ends at."""
     apart = start.xy != end.xy
     cables = apart and bay.gate is None
     return (
-        _known(Beside(bay, hang, azimuth_deg(start.xy, end.xy) if apart else 0.0, end.id if cables else None, loop if cables else None)),
-        _known(Beside(bay, hang, azimuth_deg(end.xy, start.xy) if apart else 0.0, start.id if cables else None, loop if cables else None)),
+        Beside(bay, hang, azimuth_deg(start.xy, end.xy) if apart else 0.0, end.id if cables else None, loop if cables else None),
+        Beside(bay, hang, azimuth_deg(end.xy, start.xy) if apart else 0.0, start.id if cables else None, loop if cables else None),
     )
-
-
-@remembered
-def _known(beside: Beside) -> Beside:
-    """The very same where it is like it: what hangs on it is found by that."""
-    return beside
