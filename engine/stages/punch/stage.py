@@ -161,9 +161,10 @@ def _short(takeoff: Takeoff) -> Iterator[Finding]:
 def _items(job: Job, survey: Survey, layout: Layout, posts: Posts, gates: Gates) -> Iterator[Item]:
     leaves = [leaf for work in gates.gates.values() for leaf in work.leaves]
     swings = tuple(size for leaf in leaves for size in (Size("leaf wide", leaf.width_ft), Size("leaf high", leaf.height_ft)))
-    whole = _as_high(job, layout, posts, layout.places(*layout.supports))
+    spans = [((bay := layout.bays[name]).from_id, bay.to_id, hang.height_ft) for name, hang in posts.hangs.items()]
+    whole = _as_high(job, layout, spans, layout.places(*layout.supports))
     for name, yard in job.yards.items():
-        fence = _as_high(job, layout, posts, _round_yard(survey.yards[name].ring if name in survey.yards else (), whole.places))
+        fence = _as_high(job, layout, spans, _round_yard(survey.yards[name].ring if name in survey.yards else (), whole.places))
         yield _item("walked", f"Yard {yard.name or name}: walked from inside at a dog's eye height", name, fence)
     if any("structure" in (line.start_meets, line.end_meets) for line in job.lines.values()):
         yield _item("house_closed", "Closed against the house and other walls", of=house_ends(job, layout))
@@ -182,23 +183,26 @@ def _items(job: Job, survey: Survey, layout: Layout, posts: Posts, gates: Gates)
     yield _item("client_accepts", "Client accepts the fence", of=accepted)
 
 
-def _as_high(job: Job, layout: Layout, posts: Posts, places: tuple[At, ...]) -> TickFacts:
-    """Supports at their places, every height of the fence between them, and what it is made of."""
+def _as_high(job: Job, layout: Layout, spans: Sequence[tuple[str, str, float]], places: tuple[At, ...]) -> TickFacts:
+    """Supports at their places, every height of the fence between them, and what it is made of; `spans` are both ends of each bay and how
+    high it hangs."""
     names = {at.support for at in places}
-    bays = (layout.bays[name] for name in posts.hangs)
-    between = (posts.hangs[bay.id].height_ft for bay in bays if bay.from_id in names and bay.to_id in names)
+    between = dict.fromkeys([height_ft for start, end, height_ft in spans if start in names and end in names])
     stock = fabric_on(job, (layout.supports[name] for name in names))
-    return TickFacts(places, tuple(Size("fence high", height_ft) for height_ft in dict.fromkeys(between)), stock=stock)
+    return TickFacts(places, tuple(Size("fence high", height_ft) for height_ft in between), stock=stock)
 
 
-@remembered_rows
 def _round_yard(ring: tuple[Point, ...], places: tuple[At, ...]) -> tuple[At, ...]:
     """The supports that stand round a yard; all there are where it doesn't close."""
     if len(ring) < 3:
         return places
     (low_e, low_n), (high_e, high_n) = _box(ring)
-    inside = [at for at in places if low_e <= at.east_ft <= high_e and low_n <= at.north_ft <= high_n]
-    return tuple(at for at, near in zip(inside, _near(inside, ring), strict=True) if near)
+    return _at_ring(ring, tuple([at for at in places if low_e <= at.east_ft <= high_e and low_n <= at.north_ft <= high_n]))
+
+
+@remembered_rows
+def _at_ring(ring: tuple[Point, ...], places: tuple[At, ...]) -> tuple[At, ...]:
+    return tuple(at for at, near in zip(places, _near(places, ring), strict=True) if near)
 
 
 @remembered_same
