@@ -14,6 +14,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from engine.calc.geometry.ground import Profile
 from engine.calc.remember import (
     KEPT,
     ByParts,
@@ -285,19 +286,19 @@ def test_columns_are_told_apart_line_by_line_and_rows_in_them_by_what_is_in_them
     assert len(asked) == KEPT + 5
 
 
-def test_a_way_laid_anew_past_which_only_stations_shift_leaves_the_work_there_the_very_same() -> None:
-    """Stations are counted from another place: nothing is driven or pulled otherwise, but a brace's foot is looked for anew."""
+def test_a_way_laid_anew_leaves_the_work_at_posts_that_stand_where_they_stood_the_very_same() -> None:
+    """Stations of a line are counted from another place, a moved post is planned where it stands, and ground where no brace stands is
+    another."""
     job, layout = Job(), layout_of({"north": row(6, 20.0)})
-    shifted = replace(
-        layout,
-        supports={name: replace(one, station_ft=one.station_ft + 7, planned=(0.0, 0.0)) for name, one in layout.supports.items()},
-        bays={name: replace(bay, start_ft=bay.start_ft + 7, end_ft=bay.end_ft + 7) for name, bay in layout.bays.items()},
-    )
-    before, after = (posts(job, survey_of(one), one) for one in (layout, shifted))
-    for name in layout.supports:
-        assert after.work[name] is before.work[name]
-        assert after.arms[name] is before.arms[name]
-        assert after.winds[name] is before.winds[name]
+    supports = {name: replace(one, station_ft=one.station_ft + 7, planned=(0.0, 0.0), moved=True) for name, one in layout.supports.items()}
+    line = {name: replace(bay, start_ft=bay.start_ft + 7, end_ft=bay.end_ft + 7) for name, bay in layout.bays.items()}
+    before = posts(job, survey_of(layout), layout)
+    after = posts(job, survey_of(layout), replace(layout, supports=supports, bays=line))
+    for old, new in ((before.work, after.work), (before.arms, after.arms), (before.winds, after.winds)):
+        assert all(map(is_, new.values(), old.values()))
     assert all(map(is_, after.items, before.items))
-    pulls, same = (bracing(job, survey_of(one), one, done).pulls for one, done in ((layout, before), (shifted, after)))
-    assert [name for name in pulls if pulls[name] is not same[name]] == ["P1", "P6"]
+
+    grounds = [Profile((0.0, 10.0, middle_ft, 90.0, 100.0), (0.0, 0.0, -1.0, 0.0, 0.0)) for middle_ft in (40.0, 60.0)]
+    plans = (layout, replace(layout, supports=supports))
+    pulls = [bracing(job, survey_of(plan, {"north": on}), plan, before).pulls for plan, on in zip(plans, grounds, strict=True)]
+    assert all(map(is_, pulls[0].values(), pulls[1].values()))

@@ -18,7 +18,7 @@ memory is one of the units in force.
 from collections import deque
 from collections.abc import Callable, Hashable, Iterable, Sequence
 from functools import lru_cache, wraps
-from itertools import repeat
+from itertools import chain, repeat
 from operator import is_
 from typing import Any, ParamSpec, TypeVar, cast
 
@@ -146,7 +146,7 @@ def remembered_rows(work: Callable[P, R]) -> Callable[P, R]:
 
     @wraps(work)
     def once(thing: Any, *rows: tuple[Any, ...]) -> Any:
-        key = (units_now(), id(thing), *[id(part) for row in rows for part in row])
+        key = (units_now(), id(thing), *map(id, chain.from_iterable(rows)))
         known = kept.get(key)
         if known is not None:
             return known[0]

@@ -60,6 +60,20 @@ def level_at_ft(profile: Profile, station_ft: float) -> float:
     return levels[after - 1] + part * (levels[after] - levels[after - 1])
 
 
+def stretch_of(profile: Profile, low_ft: float, high_ft: float) -> Profile:
+    """The ground between two stations alone, as far as the shots beside them.
+
+    profile: the ground. low_ft, high_ft: feet, finite, rising or the same.
+    Returns the ground, with the very levels of the whole from low_ft to high_ft; beyond them no others than the profile's own count.
+    Raises GroundError for a station that is not finite.
+    Source: derived: search in the profile.
+    Valid for: any two stations.
+    """
+    _require_stations(low_ft, high_ft)
+    first, last = max(bisect_right(profile.stations_ft, low_ft) - 1, 0), bisect_left(profile.stations_ft, high_ft) + 1
+    return Profile(profile.stations_ft[first:last], profile.levels_ft[first:last])
+
+
 def levels_at_ft(profile: Profile, stations_ft: ArrayLike) -> Floats:
     """Ground levels at many stations: `level_at_ft` for an array.
 

@@ -110,6 +110,11 @@ def _best(stand: BraceSite, wanted: Point, keep_out: KeepOut | None, search: _Se
     return min((foot for foot in feet if foot), key=lambda foot: _rank(foot, stock_ft), default=None)
 
 
+def farthest_ft(rules: BraceRules) -> float:
+    """How far from its post a foot is looked for."""
+    return max(rules.foot_ft, *_distances_ft(rules))
+
+
 def _distances_ft(rules: BraceRules) -> list[float]:
     """Distances to try besides the wanted one, ever further from it, nearer to the post before further out."""
     steps = int(rules.foot_tolerance_in / STEP_IN + ROUNDING_COUNT)

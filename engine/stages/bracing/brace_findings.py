@@ -1,6 +1,7 @@
 """What is wrong or worth knowing about the braces of a job, and about the stock that they are worked from."""
 
 from collections.abc import Iterator, Mapping, Sequence
+from typing import NamedTuple
 
 from engine.calc.force_words import pull_words
 from engine.calc.lengths import format_ft_in, format_in
@@ -31,26 +32,37 @@ def placed_findings(need: Need, feet: Sequence[Foot | None], stock_ft: float | N
     return found
 
 
-def bend_findings(needs: Sequence[Need], rules: Rules) -> Iterator[Finding]:
-    """Why supports that aren't corners or ends have a brace: one finding for what posts bear and one for the ground, the worst first."""
-    bends = {
-        need.support.id: f"{need.support.id} isn't a corner, but {_pull_words(need)}, would bend it to {100 * need.share:.0f} % of its "
-        f"yield, over {100 * rules.bracing.yield_share:.0f} %"
-        for need in sorted(needs, key=lambda need: -(need.share or 0.0))
-        if need.bends and need.share is not None
-    }
-    over = "creep over" if rules.posts.soil == "clay" else "lean over"
-    creeping = [(need, need.sleeve) for need in needs if need.creeps and not need.bends and need.sleeve is not None]
-    creeps = {
-        need.support.id: f"{need.support.id} will {over} in {rules.posts.soil}: {_pull_words(need)}, pull at it for days, and a sleeve "
-        f"{format_in(sleeve.depth_in)} deep holds {pull_words(sleeve.holds_lbf)} for good, {STEADY_FACTOR:g} to 1"
-        for need, sleeve in sorted(creeping, key=lambda one: one[1].holds_lbf - one[0].pulls.bent.level_lbf)
-    }
-    for code, said, too, also in (
-        ("bend_needs_brace", bends, "bent too far", ", its sleeve driven all the way"),
-        ("bend_creeps", creeps, "pulled over too", ", or a longer sleeve"),
+class BentPost(NamedTuple):
+    """Why a support that isn't a corner or an end has a brace: it bends too far, or else its ground gives; how bad that is, and a sentence
+    without its end."""
+
+    support: str
+    creeps: bool
+    by: float
+    says: str
+
+
+def bent_post(need: Need, rules: Rules) -> BentPost | None:
+    """What is told of a support in a bend that needs a brace."""
+    name, over = need.support.id, "creep over" if rules.posts.soil == "clay" else "lean over"
+    if need.bends and need.share is not None:
+        says = f"{name} isn't a corner, but {_pull_words(need)}, would bend it to {100 * need.share:.0f} % of its "
+        return BentPost(name, False, need.share, f"{says}yield, over {100 * rules.bracing.yield_share:.0f} %")
+    if not need.creeps or need.bends or need.sleeve is None:
+        return None
+    says = f"{name} will {over} in {rules.posts.soil}: {_pull_words(need)}, pull at it for days, and a sleeve "
+    holds = f"{format_in(need.sleeve.depth_in)} deep holds {pull_words(need.sleeve.holds_lbf)} for good, {STEADY_FACTOR:g} to 1"
+    return BentPost(name, True, need.pulls.bent.level_lbf - need.sleeve.holds_lbf, f"{says}{holds}")
+
+
+def bend_findings(bent: Sequence[BentPost]) -> Iterator[Finding]:
+    """One finding for what posts bear and one for the ground, the worst first."""
+    worst_first = sorted(bent, key=lambda one: -one.by)
+    for code, creeps, too, also in (
+        ("bend_needs_brace", False, "bent too far", ", its sleeve driven all the way"),
+        ("bend_creeps", True, "pulled over too", ", or a longer sleeve"),
     ):
-        if said:
+        if said := {one.support: one.says for one in worst_first if one.creeps is creeps}:
             do = f"Give {plural(len(said), 'it', 'each')} one brace on the inside of the bend{also}."
             yield _finding.of_many(code, "note", said, too, do, "; guidance only")
 

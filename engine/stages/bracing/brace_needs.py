@@ -1,17 +1,17 @@
 """What pulls on each support, what that does to a post and its sleeve without a brace, and which braces it therefore needs."""
 
-from collections.abc import Mapping, Sequence
-from itertools import chain, repeat
+from collections.abc import Iterator, Mapping, Sequence
+from itertools import islice, repeat
 from math import inf
-from typing import Any, NamedTuple
+from typing import NamedTuple
 
 from engine.calc.frozen import dataclass
-from engine.calc.geometry.ground import Profile
+from engine.calc.geometry.ground import Profile, stretch_of
 from engine.calc.phrases import listed, plural
-from engine.calc.remember import ByParts, remembered, remembered_columns, remembered_rows
+from engine.calc.remember import ByParts, remembered, remembered_columns
 from engine.calc.statics.short_pile import STEADY_FACTOR, short_pile_lbf
 from engine.job.model.job import Job
-from engine.stages.bracing.brace_feet import BraceSite
+from engine.stages.bracing.brace_feet import BraceSite, farthest_ft
 from engine.stages.bracing.hinge_posts import HungLeaf, LeafLoad, hung_leaves, leaf_load
 from engine.stages.bracing.lifts import FELT_LBF
 from engine.stages.bracing.post_pulls import Eyes, PostPull, PostPulls, bending_shares, hardest_pull, post_pulls
@@ -20,7 +20,7 @@ from engine.stages.bracing.tubes import BraceBasis
 from engine.stages.bracing.what_pulls import LoopStates
 from engine.stages.layout.stage import Bay, Layout
 from engine.stages.posts.arms import Arm, held_arms, turn_deg
-from engine.stages.posts.post_work import PostWork
+from engine.stages.posts.post_work import StoodPost
 from engine.stages.posts.stage import Posts
 from engine.stages.posts.standing_supports import Stand, stands_of
 from engine.stages.survey.stage import Survey
@@ -67,67 +67,70 @@ def needs_of(basis: BraceBasis, job: Job, survey: Survey, layout: Layout, posts:
     Valid for: tight cables; guidance.
     """
     leaves = hung_leaves(basis, job.gates, layout, posts.hangs) if job.gates else {}
-    states = {bay.id: loop.states for loop in strung.values() for bay in loop.bays}
-    stands, along, hung = stands_of(layout), ByParts(), ByParts()
-    for name in stands:
-        ground = posts.work[name].braced
-        arms = posts.arms[name]
-        rows = ((states[arm.bay], *((survey.lines[arm.line].profile, layout.bays[arm.bay]) if ground else _OFF)) for arm in arms)
-        along.append(tuple(chain.from_iterable(rows)))
-        hung.append(leaves.get(name, ()))
-    return _needed(repeat(basis), stands.values(), posts.work.values(), posts.arms.values(), along, hung)
+    stands, states = stands_of(layout), {bay.id: loop.states for loop in strung.values() for bay in loop.bays}
+    pulled: dict[str, list[LoopStates]] = {name: [] for name in stands}
+    for name, bay in layout.bays.items():  # in the order in which arms leave a support
+        if name in states:
+            pulled[bay.from_id].append(states[name])
+            pulled[bay.to_id].append(states[name])
+    return _need(
+        repeat(basis),
+        stands.values(),
+        [work.stood for work in posts.work.values()],
+        posts.arms.values(),
+        ByParts(pulled.values()),
+        ByParts(_grounds(basis, survey, layout, posts)),
+        ByParts(leaves.get(name, ()) for name in stands),
+    )
 
 
-_OFF = (None, None)
+class ArmGround(NamedTuple):
+    """The ground that a brace stands on along an arm: as much of its line's as lies near, the post's station there, whether its foot lies
+    towards rising stations, and the length of the bay. Level, from the post on, for a brace along no arm."""
+
+    profile: Profile
+    station_ft: float = 0.0
+    forward: bool = True
+    room_ft: float = inf
 
 
-class Spoke(NamedTuple):
-    """An arm, its loop in every state, and for a brace along it the ground of its line and the bay."""
-
-    arm: Arm
-    states: LoopStates
-    profile: Profile | None
-    bay: Bay | None
-
-
-class _Stood(NamedTuple):
-    """Eyes of a support, and how deep its sleeve is, or is asked to be, in."""
-
-    eyes: Eyes
-    depth_in: float | None
-
-
-def _stood_in(work: PostWork) -> _Stood:
-    return _stood(work.eye_low_ft, work.eye_high_ft, work.depth_wanted_in if work.driven_in is None else work.driven_in)
-
-
-@remembered
-def _stood(low_ft: float, high_ft: float, depth_in: float | None) -> _Stood:
-    return _Stood(Eyes(low_ft, high_ft), depth_in)
+def _grounds(basis: BraceBasis, survey: Survey, layout: Layout, posts: Posts) -> Iterator[tuple[ArmGround, ...]]:
+    """The ground along every arm of posts that a brace must hold, in layout order."""
+    held = {name: posts.arms[name] for name, work in posts.work.items() if work.braced}
+    arms = [(name, arm) for name, arms in held.items() for arm in arms]
+    profiles = [survey.lines[arm.line].profile for _, arm in arms]
+    bays = [layout.bays[arm.bay] for _, arm in arms]
+    found = iter(_ground(repeat(basis), profiles, bays, [bay.from_id == name for (name, _), bay in zip(arms, bays, strict=True)]))
+    return (tuple(islice(found, len(held[name]))) if name in held else () for name in posts.work)
 
 
 @remembered_columns
-def _needed(
-    basis: BraceBasis, stand: Stand, work: PostWork, arms: tuple[Arm, ...], along: Sequence[Any], leaves: tuple[HungLeaf, ...]
-) -> Need:
-    """It is found again by less than its line: of the work at a support only eyes and depth count."""
-    return _need(basis, (stand, _stood_in(work)), leaves, *zip(arms, along[::3], along[1::3], along[2::3], strict=True))
+def _ground(basis: BraceBasis, profile: Profile, bay: Bay, forward: bool) -> ArmGround:
+    """Where a line was laid anew elsewhere the ground here is the very same."""
+    near_ft, station_ft = farthest_ft(basis.rules.bracing), bay.start_ft if forward else bay.end_ft
+    near = stretch_of(profile, station_ft - near_ft, station_ft + near_ft)
+    return _arm_ground(near, station_ft, forward, bay.plan_ft)
 
 
-@remembered_rows
+_arm_ground = remembered(ArmGround)
+
+
+@remembered_columns
 def _need(
     basis: BraceBasis,
-    stands: tuple[Stand, _Stood],
+    support: Stand,
+    stood: StoodPost,
+    arms: tuple[Arm, ...],
+    states: Sequence[LoopStates],
+    grounds: tuple[ArmGround, ...],
     leaves: tuple[HungLeaf, ...],
-    *rows: tuple[Arm, LoopStates, Profile | None, Bay | None],
 ) -> Need:
-    (support, stood), spokes = stands, [Spoke(*row) for row in rows]
-    arms = tuple(spoke.arm for spoke in spokes)
-    pulls = post_pulls(stood.eyes, [(spoke.arm, spoke.states) for spoke in spokes])
+    eyes, spokes = Eyes(stood.low_ft, stood.high_ft), list(zip(arms, states, strict=True))
+    pulls = post_pulls(eyes, spokes)
     bent, driven, rules = pulls.bent, support.driven, basis.rules
     yield_lbf_ft = basis.tubes.yield_lbf_ft if driven else None
     share = bent.moment_lbf_ft / yield_lbf_ft if yield_lbf_ft else None
-    held = held_arms(arms, rules.layout.corner_deg) if driven else ()
+    held = held_arms(arms, rules.layout.corner_deg) if grounds else ()
     leaf = leaf_load(leaves, bent.moment_lbf_ft, bent.azimuth_deg, yield_lbf_ft, bool(held)) if leaves else None
     sleeve = _sleeve_hold(basis, stood, bent) if driven else None
 
@@ -143,21 +146,25 @@ def _need(
     if not driven:
         return need(f"the {support.support} carries the pull")
     if held:
-        along = [spoke for spoke in spokes if spoke.arm in held]
-        shares = tuple(bending_shares(stood.eyes, spoke.states) for spoke in along)
-        return need(_held_words(arms, held), tuple(_along(basis, stood.eyes, support, spoke) for spoke in along), shares=shares)
+        along = [(arm, loop, ground) for (arm, loop), ground in zip(spokes, grounds, strict=True) if arm in held]
+        shares = tuple(bending_shares(eyes, loop) for _, loop, _ in along)
+        # a brace along an arm holds that arm alone, in the state in which it pulls hardest
+        braces = tuple(
+            _site(basis, eyes, support, arm.azimuth_deg, hardest_pull(eyes, arm, loop), ground, arm.toward) for arm, loop, ground in along
+        )
+        return need(_held_words(arms, held), braces, shares=shares)
     bends = share is not None and share > rules.bracing.yield_share
     creeps = sleeve is not None and bent.level_lbf > sleeve.holds_lbf
     if share is None or not (bends or creeps) or bent.azimuth_deg is None:
         return need(_free_words(arms, share))
-    level = _Ground(Profile((0.0,), (support.level_ft,)))
-    against = _site(basis, stood.eyes, support, bent.azimuth_deg, bent, level)
+    level = ArmGround(Profile((0.0,), (support.level_ft,)))
+    against = _site(basis, eyes, support, bent.azimuth_deg, bent, level)
     why = f"bent to {100 * share:.0f} % of yield without one" if bends else "its sleeve would creep over without one"
     alone = tuple(pull.moment_lbf_ft / bent.moment_lbf_ft for pull in pulls.each)
     return need(f"{why}: a brace against the pull", (against,), bends, creeps, (alone,))
 
 
-def _sleeve_hold(basis: BraceBasis, stood: _Stood, bent: PostPull) -> SleeveHold | None:
+def _sleeve_hold(basis: BraceBasis, stood: StoodPost, bent: PostPull) -> SleeveHold | None:
     """What the ground holds for good of a pull at the height of this one."""
     if basis.sleeve_in is None or stood.depth_in is None or bent.level_lbf < FELT_LBF:
         return None
@@ -182,29 +189,11 @@ def _free_words(arms: Sequence[Arm], share: float | None) -> str:
     return "runs straight through" if share < 0.005 else f"bent to {100 * share:.0f} % of yield: the post holds it"
 
 
-def _along(basis: BraceBasis, eyes: Eyes, support: Stand, spoke: Spoke) -> BraceSite:
-    """A brace along an arm holds that arm alone, in the state in which it pulls hardest."""
-    arm, _, profile, bay = spoke
-    assert profile is not None
-    assert bay is not None
-    forward = bay.from_id == support.id
-    ground = _Ground(profile, arm.toward, bay.start_ft if forward else bay.end_ft, forward, arm.plan_ft)
-    return _site(basis, eyes, support, arm.azimuth_deg, hardest_pull(eyes, arm, spoke.states), ground)
-
-
-class _Ground(NamedTuple):
-    """The ground that a brace stands on, along which arm, from which station and which way, and how much room there is."""
-
-    profile: Profile
-    toward: str | None = None
-    station_ft: float = 0.0
-    forward: bool = True
-    room_ft: float = inf
-
-
-def _site(basis: BraceBasis, eyes: Eyes, support: Stand, azimuth_deg: float, pull: PostPull, ground: _Ground) -> BraceSite:
+def _site(
+    basis: BraceBasis, eyes: Eyes, support: Stand, azimuth_deg: float, pull: PostPull, ground: ArmGround, toward: str | None = None
+) -> BraceSite:
     return BraceSite(
-        toward=ground.toward,
+        toward=toward,
         post=support.xy,
         level_ft=support.level_ft,
         azimuth_deg=azimuth_deg,

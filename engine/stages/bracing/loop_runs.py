@@ -5,7 +5,7 @@ from itertools import count
 from typing import NamedTuple
 
 from engine.calc.cutting.run_shares import partition_run
-from engine.calc.remember import remembered
+from engine.calc.remember import remembered, remembered_of
 from engine.job.model.checks import Tick
 from engine.job.model.item_key import ItemKey
 from engine.job.model.rules import CableRules
@@ -55,9 +55,15 @@ def loop_ends(of: TickFacts, supports: Container[str]) -> LoopEnds | None:
 
 def closed_loops(checks: Mapping[ItemKey, Tick], supports: Container[str]) -> dict[LoopEnds, str]:
     """Loops that are closed already, by the supports they were closed between; in a repair those too that stand though nobody ticked it."""
+    closed = ((loop_ends(of, supports) if of.words else ends, loop) for loop, of, ends in _closed(checks))
+    return {ends: loop for ends, loop in closed if ends is not None}
+
+
+@remembered_of
+def _closed(checks: Mapping[ItemKey, Tick]) -> list[tuple[str, TickFacts, LoopEnds | None]]:
+    """Loops that are closed, by what facts, and between what as far as their places say it."""
     ticks = sorted_ticks(checks).of("cables", "closed")
-    closed = ((loop, loop_ends(tick.of, supports)) for loop, tick in ticks.items() if tick.state in ("done", "left open"))
-    return {ends: loop for loop, ends in closed if ends is not None}
+    return [(loop, tick.of, loop_ends(tick.of, ())) for loop, tick in ticks.items() if tick.state in ("done", "left open")]
 
 
 def loops_of(run: Sequence[Bay], firm: Container[str], rules: CableRules, built: Iterable[LoopEnds]) -> list[tuple[Bay, ...]]:
@@ -106,6 +112,7 @@ def _counted(number: int) -> str:
 
 def named(strung: Sequence[tuple[Bay, ...]], built: Mapping[LoopEnds, str]) -> Iterator[tuple[str, tuple[Bay, ...]]]:
     """Loops with their ids: a closed one keeps its own, the others are counted L1, L2, ... past those."""
-    free = (name for name in map(_counted, count(1)) if name not in built.values())
+    taken, names = {tuple(ends): loop for ends, loop in built.items()}, set(built.values())
+    free = (name for name in map(_counted, count(1)) if name not in names)
     for bays in strung:
-        yield built.get(LoopEnds(bays[0].from_id, bays[-1].to_id)) or next(free), bays
+        yield taken.get((bays[0].from_id, bays[-1].to_id)) or next(free), bays

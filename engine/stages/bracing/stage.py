@@ -19,7 +19,7 @@ from engine.calc.frozen import dataclass
 from engine.calc.geometry.plane import Point
 from engine.calc.phrases import plural
 from engine.calc.remember import ByParts, remembered_columns
-from engine.checklist import Item, Stood, TicksOf, WantedReading, standing_tick
+from engine.checklist import Item, StoodAt, TicksOf, WantedReading, standing_tick
 from engine.findings import UNPRINTED, Finding
 from engine.job.model.checks import Tick
 from engine.job.model.item_key import ItemKey
@@ -27,7 +27,7 @@ from engine.job.model.job import Job
 from engine.job.model.stock_table import stock_of
 from engine.job.model.tick_facts import Size, TickFacts
 from engine.stages.bracing.brace_feet import Foot, best_feet
-from engine.stages.bracing.brace_findings import bend_findings, placed_findings, stock_findings
+from engine.stages.bracing.brace_findings import BentPost, bend_findings, bent_post, placed_findings, stock_findings
 from engine.stages.bracing.brace_needs import Need, needs_of
 from engine.stages.bracing.cable_pull import Cable
 from engine.stages.bracing.foot_ground import (
@@ -165,11 +165,11 @@ def bracing(job: Job, survey: Survey, layout: Layout, posts: Posts) -> Bracing:
     sites = [site for need in needs for site in need.stands]
     placed = iter(best_feet(sites, job.rules.bracing, layout.keep_outs, tubes.stock_ft or inf))
     feet = ByParts(tuple(islice(placed, len(need.stands))) for need in needs)
-    ticks = sorted_ticks(job.checks)
-    footed, pinned = (list(map(ticks.of("bracing", what).get, posts.work)) for what in ("footed", "pinned"))
-    stood = None if all(tick is None or tick.of.places for tick in (*footed, *pinned)) else layout.stood
-    columns = (repeat(basis), needs, posts.work.values(), feet, footed, pinned, repeat(stood))
-    worked = dict(zip(posts.work, _worked(*columns), strict=True))
+    ticks, stood = sorted_ticks(job.checks), layout.stood
+    footed, pinned = (ticks.of("bracing", what) for what in ("footed", "pinned"))
+    older = {name: stood[name] for name in stood if not all(tick.of.places for told in (footed, pinned) if (tick := told.get(name)))}
+    by_name = ([row.get(name) for name in posts.work] for row in (footed, pinned, older))
+    worked = dict(zip(posts.work, _worked(repeat(basis), needs, posts.work.values(), feet, *by_name), strict=True))
     pulls = {name: one.pull for name, one in worked.items()}
     loose = {name: one.loose for name, one in worked.items() if one.loose}
     loads = {name: pull.leaf for name, pull in pulls.items() if pull.leaf}
@@ -177,7 +177,7 @@ def bracing(job: Job, survey: Survey, layout: Layout, posts: Posts) -> Bracing:
         pulls=pulls,
         brace_count=len(sites),
         findings=(
-            *bend_findings([need for need in needs if need.bends or need.creeps], job.rules),
+            *bend_findings([one.bent for one in worked.values() if one.bent]),
             *chain.from_iterable(one.faults for one in worked.values()),
             *stock_findings(basis, needs, strung),
             *lift_findings([one.lifted for one in worked.values() if one.lifted]),
@@ -192,12 +192,13 @@ def bracing(job: Job, survey: Survey, layout: Layout, posts: Posts) -> Bracing:
 
 
 class WorkedPull(NamedTuple):
-    """Pull and braces of one support, what they ask, and what is wrong with its feet: `lifted` and `loose` where its post is lifted out or
-    the ground doesn't hold its feet, and nobody has put that right."""
+    """Pull and braces of one support, what they ask, and what is wrong with its feet: `bent` where a bend wants a brace, `lifted` and
+    `loose` where its post is lifted out or the ground doesn't hold its feet, and nobody has put that right."""
 
     pull: SupportPull
     items: tuple[Item, ...]
     faults: tuple[Finding, ...]
+    bent: BentPost | None
     lifted: Lifted | None
     loose: LoosePost | None
 
@@ -210,7 +211,7 @@ def _worked(
     feet: tuple[Foot | None, ...],
     footed: Tick | None,
     pinned: Tick | None,
-    stood: Stood | None,
+    stood: tuple[StoodAt, ...] | None,
 ) -> WorkedPull:
     given, support = basis.tubes, need.support
     cut_ft, plf = work.post_cut_ft, given.post_plf
@@ -226,12 +227,13 @@ def _worked(
     if pull.lift is not None and pull.lift.lifts:
         found.append(pin_item(pull.lift, there))
         lifted = None if _is_done(pinned, found[-1], stood) else Lifted(support.id, pull.lift.most_lbf, pull.lift.says)
-    return WorkedPull(pull, (*asked, *found), faults, lifted, loose_post(loose, given.tube))
+    return WorkedPull(pull, (*asked, *found), faults, bent_post(need, basis.rules), lifted, loose_post(loose, given.tube))
 
 
-def _is_done(tick: Tick | None, item: Item, stood: Stood | None) -> bool:
-    """Whether a tick counts for its item; where supports stood, None where the tick says by itself."""
-    return tick is not None and standing_tick({item.key: tick}, item.key, item.of, stood or {}) is not None
+def _is_done(tick: Tick | None, item: Item, stood: tuple[StoodAt, ...] | None) -> bool:
+    """Whether a tick counts for its item; `stood` is where its support did, None where the tick says by itself where that was."""
+    there = {item.subject: stood} if stood else {}
+    return tick is not None and standing_tick({item.key: tick}, item.key, item.of, there) is not None
 
 
 def _pull(need: Need, legs: tuple[BraceLeg, ...], yield_lbf_ft: float | None, post_lb: float | None) -> SupportPull:

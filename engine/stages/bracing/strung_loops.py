@@ -36,20 +36,19 @@ def strung_loops(basis: BraceBasis, checks: Mapping[ItemKey, Tick], layout: Layo
     built, stands = closed_loops(checks, layout.supports), stands_of(layout)
     loops: list[tuple[Bay, ...]] = []
     for line in layout.lines.values():
-        bays, names = tuple(layout.bays[name] for name in line.bays), set(line.supports)
-        begins = [bay.from_id for bay in bays]
+        bays, on_it = tuple(map(layout.bays.__getitem__, line.bays)), set(line.supports)
         loops += _loops_along(
             basis,
             bays,
-            tuple(posts.hangs[bay.id] for bay in bays),
-            tuple(stands[name] for name in begins),
-            tuple(posts.arms[name] for name in begins),
-            tuple(posts.work[name] for name in begins),
-            tuple(ends for ends in built if ends.first in names),
+            tuple(map(posts.hangs.__getitem__, line.bays)),
+            tuple(map(stands.__getitem__, line.supports)),
+            tuple(map(posts.arms.__getitem__, line.supports)),
+            tuple(map(posts.work.__getitem__, line.supports)),
+            tuple(ends for ends in built if ends.first in on_it),
         )
-    rows = dict(named(loops, built))
-    hangs = [posts.hangs[bays[0].id] for bays in rows.values()]
-    return dict(zip(rows, _strung(repeat(basis), rows, hangs, ByParts(rows.values())), strict=True))
+    called = dict(named(loops, built))
+    hangs = [posts.hangs[bays[0].id] for bays in called.values()]
+    return dict(zip(called, _strung(repeat(basis), called, hangs, ByParts(called.values())), strict=True))
 
 
 @remembered_rows
@@ -62,7 +61,7 @@ def _loops_along(
     work: tuple[PostWork, ...],
     built: tuple[LoopEnds, ...],
 ) -> list[tuple[Bay, ...]]:
-    """The loops of one line, of its bays, how each hangs, what stands before each, and which loops of it are closed already."""
+    """The loops of one line, of its bays and how each hangs, of its supports with their arms and work, and of what is closed already."""
     hang_of = {bay.id: hang for bay, hang in zip(bays, hangs, strict=True)}
     firm = {one.id for one, spokes, done in zip(stands, arms, work, strict=True) if _is_firm(basis, one, spokes, done)}
     levels = (tuple(level) for run in runs_of(bays) for _, level in groupby(run, key=lambda bay: hang_of[bay.id]))

@@ -1,6 +1,6 @@
 """What meets at every support: heights of the fence, arms of its cables, wind, and how deep a sleeve they ask for."""
 
-from collections.abc import Container, Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from itertools import repeat
 from typing import Any, NamedTuple
 
@@ -69,16 +69,16 @@ class AtSupport(NamedTuple):
     braced: bool
 
 
-def at_supports(basis: PostBasis, layout: Layout, hangs: Mapping[str, BayHeight], surfaces: Container[str]) -> dict[str, AtSupport]:
+def at_supports(basis: PostBasis, layout: Layout, hangs: Mapping[str, BayHeight], surfaces: Collection[str]) -> dict[str, AtSupport]:
     """What meets at every support."""
     stands, spans = stands_of(layout), spans_of(layout)
     rows: dict[str, list[Any]] = {name: [] for name in stands}
-    for name, span in spans.items():
-        hang = hangs[name]
-        rows[span.from_id] += (span, stands[span.to_id], hang)
-        if span.to_id != span.from_id:
-            rows[span.to_id] += (span, stands[span.from_id], hang)
-    on_plate = [stand.at in surfaces for stand in stands.values()]
+    for name, bay in spans.items():
+        start, end, hang = bay.from_id, bay.to_id, hangs[name]
+        rows[start] += (bay, stands[end], hang)
+        if end != start:
+            rows[end] += (bay, stands[start], hang)
+    on_plate = [stand.at in surfaces for stand in stands.values()] if surfaces else repeat(False)
     return dict(zip(rows, _at_support(repeat(basis), stands.values(), on_plate, ByParts(rows.values())), strict=True))
 
 

@@ -94,5 +94,7 @@ def heights_met(hangs: Iterable[tuple[BayHeight, str | None]]) -> tuple[BayHeigh
     """The different heights that meet at a support, of its bays each with its gate: those over a deck first, then the highest. No cable
     runs over a gate, so it counts where nothing else does."""
     rows = tuple(hangs)
-    met = dict.fromkeys(hang for hang, gate in rows if gate is None) or dict.fromkeys(hang for hang, _ in rows[:1])
-    return tuple(met) if len(met) < 2 else tuple(sorted(met, key=lambda hang: (hang.deck != "", hang.height_ft), reverse=True))
+    met = [hang for hang, gate in rows if gate is None] or [hang for hang, _ in rows[:1]]
+    if len(set(map(id, met))) < 2:
+        return tuple(met[:1])
+    return tuple(sorted(dict.fromkeys(met), key=lambda hang: (hang.deck != "", hang.height_ft), reverse=True))

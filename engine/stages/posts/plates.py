@@ -5,7 +5,7 @@ from typing import NamedTuple, Protocol
 
 from engine.calc.lengths import format_ft_in
 from engine.calc.phrases import listed, plural
-from engine.calc.remember import remembered
+from engine.calc.remember import remembered_same
 from engine.calc.units import FEET_INCHES, in_units
 from engine.findings import Finding, FindingOf
 from engine.job.model.job import Job
@@ -34,17 +34,22 @@ class EyesInWords(NamedTuple):
     kept: str
 
 
-@remembered
 def heights_in_words(hangs: tuple[BayHeight, ...]) -> EyesInWords:
     """Heights of a support's eyes, from the highest fence that meets there to the lowest."""
+    if len(hangs) == 1:
+        return _eyes(hangs[0])
+    return EyesInWords(*(", and ".join(dict.fromkeys(words)) for words in zip(*map(_eyes, hangs), strict=True)))
+
+
+@remembered_same
+def _eyes(hang: BayHeight) -> EyesInWords:
     with in_units(FEET_INCHES):
-        kept = _heights(hangs)
-    return EyesInWords(_heights(hangs), kept)
+        kept = _height(hang)
+    return EyesInWords(_height(hang), kept)
 
 
-def _heights(hangs: tuple[BayHeight, ...]) -> str:
-    pairs = [f"{format_ft_in(hang.eyes.low_ft)} and {format_ft_in(hang.eyes.high_ft)} over {hang.deck or 'the ground'}" for hang in hangs]
-    return ", and ".join(dict.fromkeys(pairs))
+def _height(hang: BayHeight) -> str:
+    return f"{format_ft_in(hang.eyes.low_ft)} and {format_ft_in(hang.eyes.high_ft)} over {hang.deck or 'the ground'}"
 
 
 def plate_findings(job: Job, layout: Layout, work: Mapping[str, OnPlate]) -> Iterator[Finding]:

@@ -31,6 +31,17 @@ STANDS_OUT_IN = 2.0
 """How much of a sleeve may stand out of the ground when it is solid part way: common practice, no source."""
 
 
+class StoodPost(NamedTuple):
+    """As much of a post as counts for what pulls at it: its eyes over the ground, ft, and how deep its sleeve is, or is asked to be, in."""
+
+    low_ft: float
+    high_ft: float
+    depth_in: float | None
+
+
+_stood = remembered(StoodPost)
+
+
 @dataclass(frozen=True)
 class PostWork:
     """What to do at one support. Heights are above the ground at the support; depths and lengths of tree and structure eyes are None.
@@ -67,6 +78,11 @@ class PostWork:
     def stopped_short(self) -> bool:
         """Whether the sleeve went in less than the practice rule asks, as a tape reads both."""
         return self.driven_in is not None and not WantedReading("in", low=self.depth_half_in).passes(self.driven_in)
+
+    @cached_property
+    def stood(self) -> StoodPost:
+        """Its eyes and its depth, the very same for posts alike."""
+        return _stood(self.eye_low_ft, self.eye_high_ft, self.depth_wanted_in if self.driven_in is None else self.driven_in)
 
     @property
     def short_of_its_brace(self) -> bool:
@@ -106,17 +122,17 @@ def worked_posts(
     job: Job, layout: Layout, basis: PostBasis, at: Mapping[str, AtSupport], tops_ft: Mapping[str, float], emptied: Emptied
 ) -> dict[str, WorkedPost]:
     """The work at every support, by what meets there, by its top, and by what was read of its sleeve."""
-    read = sorted_ticks(job.checks).of("posts", "driven_depth")
+    read, stood = sorted_ticks(job.checks).of("posts", "driven_depth"), layout.stood
     past = {key.subject: entries for key, entries in sleeves_before(job.log).items() if key.what == "driven_depth"}
-    ticks = [read.get(name) for name in at]
+    older = {name for name in stood if name in read and not read[name].of.places}
     worked = _worked_post(
         repeat(_day(basis, job.utility_notice.marks_seen, job.repair_of)),
         at.values(),
         tops_ft.values(),
         keep_outs_at([one.stand.xy for one in at.values()], layout.keep_outs),
         [stands_in(basis.fence, one.stand, one.on_plate, emptied) if name in emptied else one.on for name, one in at.items()],
-        ticks,
-        [None if tick is None or tick.of.places else layout.stood.get(name) for name, tick in zip(at, ticks, strict=True)],
+        list(map(read.get, at)),
+        [stood[name] if name in older else None for name in at],
         ByParts(past.get(name, ()) for name in at),
     )
     return dict(zip(at, worked, strict=True))
@@ -185,7 +201,6 @@ class _Depth(NamedTuple):
     braced: bool = False
 
 
-@remembered
 def _work(
     stand: Stand, depth: _Depth, hang: BayHeight, why_not: str, straight_ft: float, post_ft: float | None, on_plate: bool
 ) -> PostWork:

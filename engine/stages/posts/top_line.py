@@ -33,21 +33,23 @@ def straight_tops_ft(layout: Layout, hangs: Mapping[str, BayHeight], usual_ft: f
     tops: dict[str, float] = {}
     for line in layout.lines.values():
         for hang, names in groupby(line.bays, key=hangs.__getitem__):
-            run = tuple(spans[name] for name in names)
-            along = (stands[run[0].from_id], *(stands[span.to_id] for span in run))
-            for stand, top_ft in zip(along, _run_tops_ft(hang, run, along), strict=True):
-                tops[stand.id] = max(tops.get(stand.id, top_ft), top_ft)
+            run = tuple(map(spans.__getitem__, names))
+            found = _run_tops_ft(hang, run, (stands[run[0].from_id], *[stands[bay.to_id] for bay in run]))
+            higher = {name: max(tops[name], found[name]) for name in tops.keys() & found.keys()}
+            tops |= found
+            tops |= higher
     return {name: tops[name] if name in tops else _level_ft(stand.level_ft + usual_ft) for name, stand in stands.items()}
 
 
 @remembered_rows
-def _run_tops_ft(hang: BayHeight, run: tuple[Span, ...], along: tuple[Stand, ...]) -> tuple[float, ...]:
+def _run_tops_ft(hang: BayHeight, run: tuple[Span, ...], along: tuple[Stand, ...]) -> dict[str, float]:
     """Tops along bays that hang alike, at the supports before, between and after them."""
     least_ft = [base_level_ft(stand, hang) + hang.height_ft for stand in along]
-    at_ft = list(accumulate((span.plan_ft for span in run), initial=0.0))
+    at_ft = list(accumulate((bay.plan_ft for bay in run), initial=0.0))
     fixed = [place for place, stand in enumerate(along) if stand.kind != "line" or place in (0, len(run))]
     straight = np.interp(at_ft, [at_ft[place] for place in fixed], [least_ft[place] for place in fixed])
-    return tuple(map(_level_ft, map(max, least_ft, straight.tolist())))
+    tops = map(_level_ft, map(max, least_ft, straight.tolist()))
+    return {stand.id: top_ft for stand, top_ft in zip(along, tops, strict=True)}
 
 
 @remembered

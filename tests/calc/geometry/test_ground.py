@@ -18,6 +18,7 @@ from engine.calc.geometry.ground import (
     levels_along_ft,
     levels_at_ft,
     slope_distance_ft,
+    stretch_of,
 )
 from engine.calc.limits import OutOfRange
 
@@ -68,6 +69,19 @@ def test_lengths_over_the_dip() -> None:
 )
 def test_breaks_strictly_between(a_ft: float, b_ft: float, breaks: tuple[float, ...]) -> None:
     assert breaks_between(DIP, a_ft, b_ft) == breaks
+
+
+@settings(max_examples=100)
+@given(PROFILES, STATIONS, STATIONS, st.floats(0, 1))
+def test_a_stretch_has_the_very_levels_of_the_whole_and_no_shots_but_those_beside_it(
+    profile: Profile, a: float, b: float, part: float
+) -> None:
+    low, high = sorted((a, b))
+    stretch = stretch_of(profile, low, high)
+
+    for station in (low, high, min(max(low + part * (high - low), low), high)):
+        assert level_at_ft(stretch, station) == level_at_ft(profile, station)
+    assert len(stretch.stations_ft) <= len(breaks_between(profile, low, high)) + 2
 
 
 @settings(max_examples=100)
@@ -128,6 +142,8 @@ def test_refuses_a_profile_that_makes_no_sense(stations: tuple[float, ...], leve
 
 
 def test_refuses_stations_that_make_no_sense() -> None:
+    with pytest.raises(GroundError):
+        stretch_of(DIP, math.nan, 1.0)
     for refused in (
         lambda: level_at_ft(DIP, math.nan),
         lambda: levels_at_ft(DIP, [1, math.inf]),
