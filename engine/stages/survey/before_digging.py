@@ -7,6 +7,7 @@ from engine.calc.length_words import said_in_units
 from engine.calc.lengths import format_ft_in, format_in
 from engine.calc.limits import OutOfRange
 from engine.calc.measuring.kennel import SuitedHeight, floor_space_ft2, suited_height_ft
+from engine.calc.remember import remembered
 from engine.checklist import Item
 from engine.findings import Finding, FindingOf
 from engine.job.model.fence import FenceLine
@@ -127,6 +128,7 @@ def _runs(name: str, line: FenceLine) -> str:
     return f"{name} through {', '.join(line.points)}"
 
 
+@remembered
 def _item(subject: str, what: str, says: str, *of: str) -> Item:
     return Item(ItemKey("survey", subject, what), says, of=TickFacts(words=of))
 
