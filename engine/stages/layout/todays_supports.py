@@ -23,6 +23,9 @@ from engine.stages.layout.sleeves_in_ground import sleeve_at
 from engine.stages.survey.floors import raised
 from engine.stages.survey.stage import PlacedPoint, Survey
 
+_at = remembered(at_place)
+"""The very same from walk to walk, whatever plan has it there."""
+
 Members = dict[str, list[tuple[float, str]]]
 """Supports of each line, (station on it, id), in order; a shared support is in two lines."""
 
@@ -68,7 +71,7 @@ class Support:
     @cached_property
     def there(self) -> At:
         """Where it stands, as a tick says it."""
-        return at_place(self.id, self.xy)
+        return _at(self.id, self.xy)
 
     @property
     def moved_ft(self) -> float:
