@@ -10,6 +10,7 @@ from __future__ import annotations
 import math
 from collections import Counter
 from collections.abc import Mapping, Sequence
+from dataclasses import field
 
 from engine.calc.frozen import dataclass
 from engine.calc.geometry.plane import Point
@@ -57,13 +58,34 @@ class Fit:
 
 @dataclass(frozen=True)
 class Adjustment:
-    """The adjusted network; `points` and `ellipses` hold the points that were not known."""
+    """The adjusted network; `points` and `ellipses` hold the points that were not known. `parts` are the coordinates of every part that no
+    shot joins to another, east of point n being 2n, with their covariances, parts of one size together."""
 
     points: dict[str, Point]
     ellipses: dict[str, Ellipse]
     fits: dict[str, Fit]
     degrees_of_freedom: int
     converged: bool
+    parts: tuple[tuple[Indices, Floats], ...] = field(compare=False, repr=False)
+
+    def covariance(self, *names: str) -> Floats:
+        """How the errors of points go together.
+
+        names: points of the network, known ones too.
+        Returns covariances in square feet, shape (2k, 2k), east and north of each point in turn; 0 for known points.
+        Source: derived: the inverse of the normal equations of the part that holds both.
+        Valid for: any network.
+        """
+        number = {name: 2 * n for n, name in enumerate(self.points)}
+        found = np.zeros((2 * len(names), 2 * len(names)))
+        for coordinates, covariances in self.parts:
+            there = [np.argwhere(coordinates == number.get(name, -1)).tolist() for name in names]
+            for n, one in enumerate(there):
+                for m, other in enumerate(there):
+                    if one and other and one[0][0] == other[0][0]:
+                        (part, row), (_, column) = one[0], other[0]
+                        found[2 * n : 2 * n + 2, 2 * m : 2 * m + 2] = covariances[part, row : row + 2, column : column + 2]
+        return found
 
 
 def adjust(known: Mapping[str, Point], approximate: Mapping[str, Point], observations: Sequence[Observation]) -> Adjustment:
@@ -89,11 +111,26 @@ def adjust(known: Mapping[str, Point], approximate: Mapping[str, Point], observa
     fits = _fits(network, linear, cofactors)
     return Adjustment(
         points={name: (float(e), float(n)) for name, (e, n) in zip(network.names, places.reshape(-1, 2) + network.origin, strict=True)},
-        ellipses={name: _ellipse(cofactors[own]) for name, own in zip(network.names, blocks.own, strict=True)},
+        ellipses={name: ellipse_of(cofactors[own]) for name, own in zip(network.names, blocks.own, strict=True)},
         fits=fits,
         degrees_of_freedom=len(observations) - places.size,
         converged=converged,
+        parts=tuple(zip(blocks.coordinates, inverses, strict=True)),
     )
+
+
+def ellipse_of(covariance: Floats) -> Ellipse:
+    """The standard error ellipse of a point.
+
+    covariance: of its east and north, square feet, shape (2, 2).
+    Returns Ellipse.
+    Source: derived: the axes of the quadratic form, by the double angle.
+    Valid for: variances that are not negative.
+    """
+    (east, both), (_, north) = covariance.tolist()
+    middle, swing = (east + north) / 2, math.hypot((east - north) / 2, both)
+    azimuth = math.degrees(math.atan2(2 * both, north - east)) / 2 % 180
+    return Ellipse(math.sqrt(middle + swing), math.sqrt(max(middle - swing, 0.0)), 0.0 if azimuth == 180 else azimuth)
 
 
 def ellipse_sigma_ft(ellipse: Ellipse, azimuth_deg: float) -> float:
@@ -193,13 +230,6 @@ def _fits(network: Network, linear: Linear, cofactors: Floats) -> dict[str, Fit]
             standardised=float(misfit / math.sqrt(share)) if checked else None,
         )
     return fits
-
-
-def _ellipse(covariance: Floats) -> Ellipse:
-    (east, both), (_, north) = covariance.tolist()
-    middle, swing = (east + north) / 2, math.hypot((east - north) / 2, both)
-    azimuth = math.degrees(math.atan2(2 * both, north - east)) / 2 % 180
-    return Ellipse(math.sqrt(middle + swing), math.sqrt(max(middle - swing, 0.0)), 0.0 if azimuth == 180 else azimuth)
 
 
 def _require_names(known: Mapping[str, Point], approximate: Mapping[str, Point], observations: Sequence[Observation]) -> None:

@@ -10,6 +10,7 @@ from engine.calc.lengths import format_ft_in
 from engine.calc.measuring.adjust import Fit
 from engine.calc.measuring.misread import swapped_figures
 from engine.calc.measuring.observations import Direction, misfit_and_slopes
+from engine.calc.remember import remembered_same
 from engine.calc.tolerances import MARK_IN, ROUNDING_FT, SAME_SPOT_FT
 from engine.findings import Finding, FindingOf
 from engine.job.model.rules import SurveyRules
@@ -196,6 +197,7 @@ def shot_fits(
     return tuple(_shot_fit(reading, fit, suspects.get(reading.key), limit) for reading, fit in fits if fit)
 
 
+@remembered_same
 def _shot_fit(reading: ReadValue, fit: Fit, suspect: tuple[Suspect, bool] | None, limit: float) -> ShotFit:
     residual = (suspect[0].off if suspect else fit.residual) * reading.way + 0.0
     standardised = None if fit.standardised is None else fit.standardised * reading.way + 0.0

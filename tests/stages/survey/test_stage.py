@@ -214,3 +214,33 @@ def test_a_long_list_of_unchecked_points_is_cut_short() -> None:
     base = with_shots(**{f"O{n}": offset(f"N{n}", n, 20, "left") for n in range(1, 5)})
     says, _ = said(survey(yards.build(base)), "points_unchecked")
     assert says == "Nothing checks T1, T2, IN and 4 more: one wrong tape would go unseen."
+
+
+def test_what_one_offset_fixes_leaves_every_other_point_the_very_same() -> None:
+    """A new point off two that were tied moves neither them nor anything else, to the last bit, and nothing checks it."""
+    before = survey(yards.plain())
+    shot = {**offset("Q", 7.5, 2.0, "right"), "base_from": "T1", "base_to": "IN"}
+    after = survey(yards.build(with_shots(q=shot)))
+    assert {name: point for name, point in after.points.items() if name != "Q"} == before.points
+    assert [fit for fit in after.fits if fit.shot != "q"] == list(before.fits)
+    assert [(fit.part, fit.residual, fit.redundancy, fit.standardised) for fit in after.fits if fit.shot == "q"] == [
+        ("along", 0.0, 0.0, None),
+        ("offset", 0.0, 0.0, None),
+    ]
+    assert after.degrees_of_freedom == before.degrees_of_freedom
+    assert "Q" in next(finding for finding in after.findings if finding.code == "points_unchecked").subjects
+
+
+def test_what_hangs_by_one_offset_on_a_point_without_a_place_floats_with_it() -> None:
+    shots = with_shots(r=tape("A", "R", 20.0), q={**offset("Q", 7.5, 2.0, "right"), "base_from": "R", "base_to": "A"})
+    assert {"R", "Q"} <= set(survey(yards.build(shots)).unplaced)
+
+
+def test_a_point_off_a_point_that_hangs_by_one_offset_is_worked_out_with_it() -> None:
+    """The second hangs on the first, so the first is no longer named by its own offset alone."""
+    first = offset("Q", 10.0, 5.0, "right")
+    second = {**offset("R", 3.0, 4.0, "left"), "base_from": "Q"}
+    alone, both = (survey(yards.build(with_shots(**shots))) for shots in ({"q": first}, {"q": first, "r": second}))
+    assert both.points["Q"].xy == pytest.approx(alone.points["Q"].xy, abs=1e-8)
+    assert both.points["Q"].sigma_ft == pytest.approx(alone.points["Q"].sigma_ft, abs=1e-8)
+    assert both.points["R"].sigma_ft > alone.points["Q"].sigma_ft
