@@ -25,7 +25,7 @@ from engine.stages.layout.keep_outs import Ground, blocked_on, keep_outs
 from engine.stages.layout.line_tracks import Track, meetings, place, tracks
 from engine.stages.layout.propose import post_of, proposed_lines
 from engine.stages.layout.siting_findings import over_limit, stand_in_keep_outs, worst_of
-from engine.stages.layout.stage import Bay, Layout, Support, layout, meant_elsewhere_ft, past_trees
+from engine.stages.layout.stage import Bay, Layout, Support, meant_elsewhere_ft, past_trees
 from engine.walk import Walk
 
 MOST_NAMED = 4
@@ -87,8 +87,7 @@ def fresh_layout(job: Job, walk: Walk) -> FreshLayout:
             today = walk.layout.supports.get(name)
             posts[name], more = _post_and_steps(job.rules.layout, placed[line], name, one, today)
             steps += more
-    posts = past_trees(_job_with_plan(job, posts, steps), walk.survey, posts, held)
-    after = layout(_job_with_plan(job, posts, steps), walk.survey)
+    posts, after = past_trees(_job_with_plan(job, posts, steps), walk.survey, held)
     held_now = tuple(name for name in posts if name in held)
     return FreshLayout(
         posts, tuple(steps), tuple(_ticks_that_fall(job, walk.layout, after)), _summed_up(walk.layout, after, held_now),
@@ -119,7 +118,7 @@ def _as_it_stands(track: Track, support: Support) -> FixedSupport:
     shared = support.line != track.name
     station, offset = support.on_line(track.name, track.path)
     station = station % track.length_ft if track.closed and station != track.length_ft else station
-    meant, _ = station_offset(track.path, support.meant)
+    meant = station if support.meant == support.xy else station_offset(track.path, support.meant)[0]
     return FixedSupport(station, support.kind, support.support, support.at, offset, support.id, meant, shared)
 
 

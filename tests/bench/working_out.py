@@ -4,6 +4,9 @@ import random
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
 from functools import partial
+from itertools import islice
+from statistics import median
+from time import perf_counter
 
 from engine import walk as walking
 from engine.ahead.side_by_side import side_by_side
@@ -30,6 +33,9 @@ from tests.bench.timing import Told, best_ms
 from tests.calc.cutting.test_bin_packing import fewest_by_milp
 from tests.calc.measuring.networks import random_network
 
+CASES = 7
+"""So many cases of a kind are tried."""
+Case = Callable[[walking.Walk], Job]
 PLAIN = "plain loop"
 COLD = "cold walk"
 
@@ -40,13 +46,11 @@ def walks(job: Job, yardstick: float) -> list[Told]:
     before = walking.walk(job)
     ticked = iter([job.model_copy(update={"checks": {k: t for k, t in job.checks.items() if k != key}}) for key in list(job.checks)[:7]])
     moved = _moved(job)
-    shown = best_ms(lambda: consequences(before, walking.walk(next(moved)())))
     return [
         Told("walk of 2,000 ft, nothing remembered", cold, "ms", PLAIN, yardstick),
         Told("the same after a tick", best_ms(lambda: walking.walk(next(ticked))), "ms", COLD, cold),
         Told("the same after a move", best_ms(lambda: walking.walk(next(moved)())), "ms", COLD, cold),
-        Told("preview of a move: edit, walk, what it changes", shown, "ms", COLD, cold),
-        *previews(job, before, cold),
+        *previews(job, cold),
         Told("crew's sheets to print, 100 posts", best_ms(lambda: crew_html(job, before, "today"), 3, walking.forget), "ms", COLD, cold),
         *layouts(job, cold),
         *(Told(f"sheet of {stage}", best_ms(partial(sheet_of, stage, job, before)), "ms", COLD, cold) for stage in STAGES),
@@ -66,43 +70,75 @@ def layouts(job: Job, cold: float) -> list[Told]:
     ]
 
 
-def previews(job: Job, before: walking.Walk, cold: float) -> Iterator[Told]:
-    """The preview of every other kind that shifts something, each time of another one."""
+def previews(job: Job, cold: float) -> Iterator[Told]:
+    """The preview of every kind that shifts something: the edit, the walk of it and what it changes, each of another case, with nothing
+    remembered but the job as it stands. The case in the middle is told."""
+    before = walking.walk(job)
     supports = before.layout.supports
     line = supports[_line_post(job)].line
     posts = [name for name, one in supports.items() if one.kind == "line" and one.support == "driven"]
+    on_line = [name for name in posts if supports[name].line == line]
     trees = {name: before.survey.points[tree.point].xy for name, tree in job.trees.items()}
-    beside = [
-        (post, tree) for tree, at in trees.items() for post in posts if distance_ft(at, supports[post].xy) < job.rules.layout.bay_max_ft
-    ]
-    kinds: dict[str, Iterator[Job]] = {
-        "an obstacle": (obstacle(job, "rock", line, 30 + 7.3 * n, NOON, "Lead") for n in range(40)),
-        "a post left out": (drop_post(job, name, NOON, "Lead") for name in posts),
-        "a post more": (add_post(job, line, supports[name].station_ft + 5, NOON, "Lead") for name in posts if supports[name].line == line),
-        "a tree in a post's place": (swap_to_tree(job, post, tree, NOON, "Lead") for post, tree in beside),
-        "a sleeve left in the ground": (sleeve_left(job, post, supports[post].xy, NOON, "Lead") for post in posts),
-        "a delivery": (delivery(job, stock, NOON, "Lead", packs=3, loose=None) for stock in stock_of(job.stock)),
-        "an entry struck": (strike(job, entry.id, NOON, "Lead") for entry in job.log),
+    near_ft = job.rules.layout.bay_max_ft
+    beside = [(post, tree) for tree, at in trees.items() for post in posts if distance_ft(at, supports[post].xy) < near_ft]
+    kinds: dict[str, list[Case]] = {
+        "a move": [_logged(move_post, job, post, NOON, "Lead", along_ft=0.5) for post in posts],
+        "an obstacle": [_logged(obstacle, job, "rock", line, 30 + 43.3 * n, NOON, "Lead") for n in range(CASES)],
+        "a post left out": [_logged(drop_post, job, post, NOON, "Lead") for post in posts],
+        "a post more": [_logged(add_post, job, line, supports[post].station_ft + 5, NOON, "Lead") for post in on_line],
+        "a tree in a post's place": [_logged(swap_to_tree, job, post, tree, NOON, "Lead") for post, tree in beside],
+        "a sleeve left in the ground": [_logged(sleeve_left, job, post, supports[post].xy, NOON, "Lead") for post in posts],
+        "a delivery": [_logged(delivery, job, row, NOON, "Lead", packs=3, loose=None) for row in stock_of(job.stock)],
+        "an entry struck": [_logged(strike, job, entry.id, NOON, "Lead") for entry in job.log],
         "a new way, laid out": _new_ways(job, before),
-        "a fresh layout, laid out": (accepted_again(moved(), fresh_layout(moved(), before), NOON, "Lead") for moved in _moved(job)),
+        "a fresh layout, laid out": [partial(_laid_afresh, moved()) for moved in islice(_moved(job), CASES)],
     }
-    for what, jobs in kinds.items():
-        taken = best_ms(partial(_preview, before, jobs))
-        yield Told(f"preview of {what}", taken, "ms", COLD, cold)
+    for what, cases in kinds.items():
+        taken = [_preview_ms(job, case) for case in _spread(cases)]
+        yield Told(f"preview of {what}", median(taken), "ms", COLD, cold)
 
 
-def _new_ways(job: Job, before: walking.Walk) -> Iterator[Job]:
+def _logged(edit: Callable[..., Job], *things: object, **named: object) -> Case:
+    return lambda _before: edit(*things, **named)
+
+
+def _spread(cases: Sequence[Case]) -> Sequence[Case]:
+    """A few of all cases, from the first on to the last."""
+    return cases[:: max(len(cases) // CASES, 1)][:CASES]
+
+
+def _preview_ms(job: Job, case: Case) -> float:
+    """Least of two times."""
+    taken: list[float] = []
+    for _ in range(2):
+        walking.forget()
+        before = walking.walk(job)
+        start = perf_counter()
+        consequences(before, walking.walk(case(before)))
+        taken.append((perf_counter() - start) * 1000)
+    return min(taken)
+
+
+def _new_ways(job: Job, before: walking.Walk) -> list[Case]:
     """Stretches of three bays taken straight; those with a gate in them are refused, and left out."""
-    for line in before.layout.lines.values():
-        for first, last in zip(line.supports, line.supports[3:], strict=False):
-            try:
-                yield with_new_way(job, before, given_up(job, before, NewWay(first, last), NOON), NOON, "Lead")
-            except EditRefused:
-                continue
+    ways = [NewWay(*ends) for line in before.layout.lines.values() for ends in zip(line.supports, line.supports[3:], strict=False)]
+    return [partial(_new_way, job, way) for way in ways if _is_free(job, before, way)]
 
 
-def _preview(before: walking.Walk, jobs: Iterator[Job]) -> None:
-    consequences(before, walking.walk(next(jobs)))
+def _is_free(job: Job, before: walking.Walk, way: NewWay) -> bool:
+    try:
+        _new_way(job, way, before)
+    except EditRefused:
+        return False
+    return True
+
+
+def _new_way(job: Job, way: NewWay, before: walking.Walk) -> Job:
+    return with_new_way(job, before, given_up(job, before, way, NOON), NOON, "Lead")
+
+
+def _laid_afresh(moved: Job, before: walking.Walk) -> Job:
+    return accepted_again(moved, fresh_layout(moved, before), NOON, "Lead")
 
 
 def settling(job: Job) -> list[Told]:

@@ -231,4 +231,6 @@ def _plan_with_new_supports(job: Job, surveyed: Survey, given_up: GivenUp, track
             posts |= named
     ends = [(place(now, ft), job.posts[name].at) for ft, name in zip(part_ft, (given_up.way.from_post, given_up.way.to_post), strict=True)]
     row = [ends[0], *((place(now, one.station_ft, one.offset_ft), one.at) for one in fresh), ends[1]]
-    return past_trees(job, on_its_ground, posts, job.posts) if is_in_a_way(job, on_its_ground, row) else posts
+    if not is_in_a_way(job, on_its_ground, row):
+        return posts
+    return past_trees(job.model_copy(update={"posts": posts}), on_its_ground, job.posts)[0]

@@ -116,19 +116,19 @@ def _apart_ft(track: Track, one: FixedSupport, other: FixedSupport) -> float:
 
 def _stand_in(site: Site, track: Track, wanted: FixedSupport, kept: list[FixedSupport], ready: list[FixedSupport]) -> FixedSupport | None:
     """The support of today that does a wanted one's work: of its kind within a move's reach, or meant for that very place."""
+    reach_ft = site.job.rules.layout.move_reach_ft
     near = [
         one
         for one in ready
+        if _is_meant(one, wanted) or (one.kind == wanted.kind and _apart_ft(track, one, wanted) <= reach_ft)
         if one in kept or (not one.shared and (one.support != "driven" or wanted.support == "driven"))
-        if _of_its_kind(site, track, one, wanted, one in kept)
+        if _is_meant(one, wanted) or one.kind != "line" or one in kept
     ]
     return min(near, key=lambda one: (one not in kept, _apart_ft(track, one, wanted)), default=None)
 
 
-def _of_its_kind(site: Site, track: Track, one: FixedSupport, wanted: FixedSupport, is_kept: bool) -> bool:
-    near = _apart_ft(track, one, wanted) <= site.job.rules.layout.move_reach_ft
-    meant = one.meant_ft is not None and abs(one.meant_ft - wanted.station_ft) <= ONE_SUPPORT_FT
-    return meant or (near and one.kind == wanted.kind and (one.kind != "line" or is_kept))
+def _is_meant(one: FixedSupport, wanted: FixedSupport) -> bool:
+    return one.meant_ft is not None and abs(one.meant_ft - wanted.station_ft) <= ONE_SUPPORT_FT
 
 
 def _gate_pair(

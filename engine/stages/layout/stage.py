@@ -69,12 +69,15 @@ class Layout:
 def layout(job: Job, survey: Survey) -> Layout:
     """Where every support stands today, and how it is set out. Today is the accepted plan with the log's moves, swaps, additions and drops
     in their order, or the proposal while there is no plan."""
-    laid = _proposed(job, survey) if not job.posts else _laid(job, survey, job.posts)
+    return _of(_proposed(job, survey) if not job.posts else _laid(job, survey, job.posts))
+
+
+def _of(laid: LayoutFacts) -> Layout:
     strings = string_lines(laid.tracks, laid.supports, laid.lines)
     return Layout(
-        bool(job.posts), laid.supports, laid.bays, line_layouts(laid.tracks, laid.lines, laid.bays), laid.ties, strings,
+        bool(laid.job.posts), laid.supports, laid.bays, line_layouts(laid.tracks, laid.lines, laid.bays), laid.ties, strings,
         diagonals(laid.tracks, laid.supports, laid.lines), laid.clearances, laid.ground.areas, layout_findings(laid),
-        tuple(_items(job, laid, strings)), laid.stood,
+        tuple(_items(laid.job, laid, strings)), laid.stood,
     )  # fmt: skip
 
 
@@ -84,9 +87,10 @@ def _proposed(job: Job, survey: Survey) -> LayoutFacts:
     return _past(job, survey, plan, ())[1]
 
 
-def past_trees(job: Job, survey: Survey, plan: Mapping[str, Post], held: Collection[str]) -> dict[str, Post]:
-    """A plan whose runs go past the trunks in their way, by posts set a little off their lines."""
-    return _past(job, survey, plan, held)[0]
+def past_trees(job: Job, survey: Survey, held: Collection[str]) -> tuple[dict[str, Post], Layout]:
+    """A job's plan with runs that go past the trunks in their way, by posts set a little off their lines, and its layout."""
+    plan, laid = _past(job, survey, job.posts, held)
+    return plan, _of(laid)
 
 
 def _past(job: Job, survey: Survey, plan: Mapping[str, Post], held: Collection[str]) -> tuple[dict[str, Post], LayoutFacts]:
