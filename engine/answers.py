@@ -1,6 +1,6 @@
 """A stage's items joined with the ticks that answer them; what is as it was a moment ago is taken over."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from operator import is_
 from typing import NamedTuple, cast
 
@@ -54,7 +54,7 @@ def answered_again(items: Sequence[Item], checks: Mapping[ItemKey, Tick], stood:
     made = tuple(cast("list[ChecklistLine]", lines))
     if not fresh and len(made) == len(old) and all(map(is_, made, old)):
         return Answered(before.checklist, items, checks, stood, before.by_log)
-    tally = _tallied(before.checklist.tally, [*gone.values()], fresh)
+    tally = _tallied(before.checklist.tally, gone.values(), fresh)
     return Answered(Checklist(made, tally), items, checks, stood, before.by_log.union(by_log))
 
 
@@ -79,17 +79,23 @@ def _given(line: ChecklistLine) -> Tick | None:
     return line.tick or line.was
 
 
-def _tallied(before: Tally, gone: Sequence[ChecklistLine], fresh: Sequence[ChecklistLine]) -> Tally:
+def _tallied(before: Tally, gone: Iterable[ChecklistLine], fresh: Iterable[ChecklistLine]) -> Tally:
     """What lines come to, of what they came to with others instead of the fresh ones."""
-    others = {line.item.key.what for lines in (gone, fresh) for line in lines}
-    done = {what: {**before.done.get(what, {})} for what in others}
-    for line in gone:
-        done[line.item.key.what].pop(line.item.key.subject, None)
-    for line in fresh:
-        if line.tick is not None and line.tick.state == "done":
-            done[line.item.key.what][line.item.key.subject] = line.tick
-    left, left_then = (sum(line.tick is not None and line.tick.state == "left open" for line in lines) for lines in (fresh, gone))
-    return Tally({**before.done, **done}, before.left_open + left - left_then)
+    others: dict[str, dict[str, Tick]] = {}
+    left_open = before.left_open
+    for lines, more in ((gone, -1), (fresh, 1)):
+        for item, tick, _, _ in lines:
+            if tick is not None and tick.state == "done":
+                _, subject, what = item.key
+                if (done := others.get(what)) is None:
+                    done = others[what] = {**before.done.get(what, {})}
+                if more > 0:
+                    done[subject] = tick
+                else:
+                    done.pop(subject, None)
+            elif tick is not None and tick.state == "left open":
+                left_open += more
+    return Tally({**before.done, **others}, left_open)
 
 
 def _line(item: Item, given: Tick | None, stood: Stood) -> ChecklistLine:
