@@ -1,10 +1,12 @@
 """Parts of a fence that hang together: lines that meet at a support. What is done to one changes nothing in the others, so that cables and
 wind are worked out part by part."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from itertools import chain
+from typing import TypeVar
 
 from engine.calc.frozen import dataclass
+from engine.calc.remember import remembered
 from engine.calc.statics.blown_fence import Push
 from engine.stages.bracing.stage import Bracing, SupportPull
 from engine.stages.bracing.strung_loops import StrungLoop
@@ -14,6 +16,8 @@ from engine.stages.posts.heights import BayHeight
 from engine.stages.posts.post_work import PostWork
 from engine.stages.posts.stage import Posts
 from engine.stages.posts.standing_supports import Span, Stand, spans_of, stands_of
+
+T = TypeVar("T")
 
 
 @dataclass(frozen=True)
@@ -62,6 +66,20 @@ def fence_parts(
         )
         parts.append(part)
     return parts
+
+
+def in_order(names: Iterable[str], parts: Iterable[Mapping[str, T]]) -> dict[str, T]:
+    """What all parts have, as the names stand."""
+    found: dict[str, T] = {}
+    for part in parts:
+        found.update(part)
+    return {name: found[name] for name in names if name in found}
+
+
+@remembered
+def floors_of(names: tuple[str, ...]) -> tuple[str, ...]:
+    """Names of floors, the very same where they are alike: a new way makes their table anew."""
+    return names
 
 
 def lines_that_meet(layout: Layout) -> list[list[str]]:

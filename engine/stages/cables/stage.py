@@ -6,14 +6,14 @@ whose eyes grip); tensions on the day are lower. With wire hung see engine.stage
 it is: its tick says between which supports.
 """
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import field
 from itertools import repeat
-from typing import NamedTuple, TypeVar
+from typing import NamedTuple
 
 from engine.calc.cutting.cut_plan import CutPlan, Stock, plan_cuts
 from engine.calc.frozen import dataclass
-from engine.calc.remember import ByParts, remembered, remembered_columns, remembered_of, remembered_parts
+from engine.calc.remember import ByParts, remembered_columns, remembered_of, remembered_parts
 from engine.checklist import Item, TicksOf, counts
 from engine.findings import UNPRINTED, Finding, FindingOf
 from engine.job.model.checks import Tick
@@ -32,7 +32,7 @@ from engine.stages.cables.brace_strength import brace_tube
 from engine.stages.cables.cable_loop import Loop, LoopWork, loop_work, row_of
 from engine.stages.cables.cable_states import longest
 from engine.stages.cables.depth_reading import any_with_weight, chosen_weight_lb, read_of, weight_read_with
-from engine.stages.cables.fence_parts import FencePart, fence_parts
+from engine.stages.cables.fence_parts import FencePart, fence_parts, floors_of, in_order
 from engine.stages.cables.first_to_give import Blowing, Gives
 from engine.stages.cables.gripped_leans import LeanOn, leans_on
 from engine.stages.cables.leaned_braces import LeanedBrace, leaned_brace_findings, leaned_braces
@@ -47,7 +47,6 @@ from engine.stages.posts.adjoining import bays_at
 from engine.stages.posts.stage import Posts
 from engine.stages.survey.stage import Survey
 
-T = TypeVar("T")
 _finding = FindingOf("cables")
 
 READS = ("rules", "stock", "fence", "dogs", "surfaces", TicksOf("sag", any_with_weight))
@@ -89,13 +88,13 @@ def cables(job: Job, survey: Survey, layout: Layout, posts: Posts, bracing: Brac
     each_lbf = {bay.id: lean_lbf for bay, lean_lbf in zip(bays, leans_lbf(job, survey, layout, bays), strict=True)}
     parts = fence_parts(layout, posts, bracing, each_lbf, _read_with_lb(job, layout, posts, bracing))
     by = blowing(job.rules, job.fence, stock)
-    strung = _strung(repeat(_given(cable, job.rules, job.fence, stock, _floors(tuple(job.surfaces)), by)), ByParts(parts))
-    worked = _in_order(bracing.strung, [part.worked for part in strung])
+    strung = _strung(repeat(_basis(cable, job.rules, job.fence, stock, floors_of(tuple(job.surfaces)), by)), ByParts(parts))
+    worked = in_order(bracing.strung, [part.worked for part in strung])
     loops = {name: one.loop for name, one in worked.items()}
     spans = {span.bay: span for one in worked.values() for span in one.spans}
     spools = _spools(job.fence.cable, cable, loops)
-    leaned = _in_order((leg.id for pull in bracing.pulls.values() for leg in pull.legs), [part.leaned for part in strung])
-    told = _in_order(layout.supports, [part.wind.under for part in strung]).values()
+    leaned = in_order((leg.id for pull in bracing.pulls.values() for leg in pull.legs), [part.leaned for part in strung])
+    told = in_order(layout.supports, [part.wind.under for part in strung]).values()
     found = wind_findings(by, (row for rows in told for row in rows), posts.work, bays_at(layout)) if by else ()
     return Cables(
         loops=loops,
@@ -108,18 +107,10 @@ def cables(job: Job, survey: Survey, layout: Layout, posts: Posts, bracing: Brac
         read_with_lb=chosen_weight_lb(rules),
         findings=(*loop_findings(rules, cable, worked.values(), spools), *leaned_brace_findings(leaned), *found) if loops else (),
         items=(*(item for one in worked.values() for item in one.items), *_round_again(job, cable, layout, loops, bays)),
-        gives=_in_order(layout.supports, [part.wind.gives for part in strung]),
-        blown=_in_order(bracing.strung, [part.wind.loops for part in strung]),
+        gives=in_order(layout.supports, [part.wind.gives for part in strung]),
+        blown=in_order(bracing.strung, [part.wind.loops for part in strung]),
         leaned=leaned,
     )
-
-
-def _in_order(names: Iterable[str], parts: Iterable[Mapping[str, T]]) -> dict[str, T]:
-    """What all parts have, as the names stand."""
-    found: dict[str, T] = {}
-    for part in parts:
-        found.update(part)
-    return {name: found[name] for name in names if name in found}
 
 
 def _read_with_lb(job: Job, layout: Layout, posts: Posts, bracing: Bracing) -> dict[str, float | None]:
@@ -143,7 +134,7 @@ def _weights_of(tick: Tick | None) -> float | None:
     return None if tick is None else weight_read_with(tick.of)
 
 
-class _Given(NamedTuple):
+class _Basis(NamedTuple):
     """What all parts of a fence are worked out by."""
 
     cable: Cable
@@ -154,17 +145,7 @@ class _Given(NamedTuple):
     by: Blowing | None
 
 
-@remembered
-def _floors(names: tuple[str, ...]) -> tuple[str, ...]:
-    """The very same names where they are alike: a new way makes the table anew."""
-    return names
-
-
-@remembered_of
-def _given(
-    cable: Cable, rules: Rules, fence: Fence, stock: Mapping[str, StockRow], surfaces: tuple[str, ...], by: Blowing | None
-) -> _Given:
-    return _Given(cable, rules, fence, stock, surfaces, by)
+_basis = remembered_of(_Basis)
 
 
 class _Strung(NamedTuple):
@@ -176,24 +157,24 @@ class _Strung(NamedTuple):
 
 
 @remembered_parts
-def _strung(given: _Given, part: FencePart) -> _Strung:
-    cable, rules, fence, stock, _, by = given
+def _strung(basis: _Basis, part: FencePart) -> _Strung:
+    cable, rules, fence, stock, _, by = basis
     leans = leans_on(part, cable, stock.get(fence.post), rules.bracing.band_below_eye_in)
     leaned = leaned_braces(part, cable, brace_tube(stock.get(fence.brace)), rules.posts.soil, leans)
-    return _Strung(_worked(given, part, leans), leaned, wind_on_part(part, by, cable))
+    return _Strung(_worked(basis, part, leans), leaned, wind_on_part(part, by, cable))
 
 
-def _worked(given: _Given, part: FencePart, leans: Mapping[str, LeanOn]) -> dict[str, LoopWork]:
+def _worked(basis: _Basis, part: FencePart, leans: Mapping[str, LeanOn]) -> dict[str, LoopWork]:
     strung, supports = part.strung.values(), part.supports
     rows = [row_of(loop.bays) for loop in strung]
     worked = loop_work(
-        repeat(given.cable),
-        repeat(given.rules.cables),
+        repeat(basis.cable),
+        repeat(basis.rules.cables),
         strung,
         [part.hangs[loop.bays[0].id].eyes for loop in strung],
         part.read_with_lb.values(),
-        [hung_on(given, [supports[name] for name in row]) for row in rows],
-        [hung_on(given, (supports[row[0]], supports[row[-1]])) for row in rows],
+        [hung_on(basis, [supports[name] for name in row]) for row in rows],
+        [hung_on(basis, (supports[row[0]], supports[row[-1]])) for row in rows],
         ByParts([tuple([supports[name].there for name in row]) for row in rows]),
         ByParts([tuple([leans[bay.id] for bay in loop.bays]) for loop in strung]),
     )

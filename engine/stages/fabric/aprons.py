@@ -17,12 +17,11 @@ from engine.job.model.job import Job
 from engine.job.model.rules import FabricRules
 from engine.job.model.tick_facts import At, Size, TickFacts
 from engine.stages.cables.bay_cable import BayCable
-from engine.stages.cables.stage import Cables
 from engine.stages.fabric.bay_ground import BayGround
-from engine.stages.layout.stage import Layout
-from engine.stages.made_of import Rows, made_along, stock_rows, wire_on
+from engine.stages.layout.stage import Bay, Layout
+from engine.stages.made_of import Fenced, Rows, made_along, stock_rows, wire_on
 from engine.stages.posts.heights import BayHeight
-from engine.stages.posts.stage import Posts
+from engine.stages.posts.standing_supports import Stand, stands_of
 from engine.stages.survey.floors import RISER_FT, gaps_over_treads
 from engine.stages.survey.stage import Floor
 
@@ -90,14 +89,20 @@ class _Hung:
     floor_gap_in: float
 
 
-def bay_aprons(job: Job, grounds: Mapping[str, BayGround], posts: Posts, cables: Cables, wire_in: float) -> dict[str, BayApron]:
+def bay_aprons(
+    rules: FabricRules,
+    wire_in: float,
+    grounds: Mapping[str, BayGround],
+    hangs: Mapping[str, BayHeight],
+    cables: Mapping[str, BayCable | None],
+) -> dict[str, BayApron]:
     """The apron along every bay: the wire hangs plumb from the bottom cable, and what doesn't hang lies on the ground.
 
     The cable runs straight between the eyes, which stand at their height over the ground at both supports, less the bay's sag.
     Over a hard floor the wire is cut to the floor; over steps its edge runs straight from nosing to nosing.
     """
-    hangs, bays = [posts.hangs[name] for name in grounds], [cables.bays.get(name) for name in grounds]
-    return dict(zip(grounds, _in_bay(repeat(job.rules.fabric), repeat(wire_in), grounds.values(), hangs, bays), strict=True))
+    along = [hangs[name] for name in grounds], [cables[name] for name in grounds]
+    return dict(zip(grounds, _in_bay(repeat(rules), repeat(wire_in), grounds.values(), *along), strict=True))
 
 
 @remembered_columns
@@ -216,8 +221,9 @@ def filled(job: Job, layout: Layout, aprons: Mapping[str, BayApron]) -> Filled:
 
     keys = _asked(aprons)
     ringed, dug = ([both[at] for both in keys if both[at] in job.checks] for at in (0, 1))
-    of_rings = infill_facts(job, layout, [aprons[key.subject] for key in ringed])
-    of_dips = _facts(layout, [aprons[key.subject] for key in dug], repeat(stock_rows()))
+    stands = stands_of(layout)
+    of_rings = infill_facts(job, stands, layout.bays, [aprons[key.subject] for key in ringed])
+    of_dips = _facts(stands, layout.bays, [aprons[key.subject] for key in dug], repeat(stock_rows()))
 
     def standing(ticked: Sequence[ItemKey], facts: Sequence[TickFacts]) -> frozenset[str]:
         rows = zip(ticked, facts, strict=True)
@@ -234,18 +240,18 @@ def _asked(bay: str) -> tuple[ItemKey, ItemKey]:
 
 def dip_facts(_job: Job, layout: Layout, bay: BayApron) -> TickFacts:
     """What a tick for the filling under a bay's short apron is made for: its two supports, how long it is short and the least there."""
-    return _facts(layout, [bay], [stock_rows()])[0]
+    return _facts(stands_of(layout), layout.bays, [bay], [stock_rows()])[0]
 
 
-def infill_facts(job: Job, layout: Layout, aprons: Collection[BayApron]) -> list[TickFacts]:
+def infill_facts(job: Fenced, stands: Mapping[str, Stand], bays: Mapping[str, Bay], aprons: Collection[BayApron]) -> list[TickFacts]:
     """The same of pieces ringed in, which are of the wire and hang with it."""
-    ends = [(bay.from_id, bay.to_id) for bay in (layout.bays[apron.bay] for apron in aprons)]
-    return _facts(layout, aprons, made_along(job, wire_on, layout.supports, ends))
+    ends = [(bay.from_id, bay.to_id) for bay in (bays[apron.bay] for apron in aprons)]
+    return _facts(stands, bays, aprons, made_along(job, wire_on, stands, ends))
 
 
-def _facts(layout: Layout, aprons: Collection[BayApron], stock: Iterable[Rows]) -> list[TickFacts]:
-    bays, supports = [layout.bays[apron.bay] for apron in aprons], layout.supports
-    return _short_facts(aprons, [supports[bay.from_id].there for bay in bays], [supports[bay.to_id].there for bay in bays], stock)
+def _facts(stands: Mapping[str, Stand], bays: Mapping[str, Bay], aprons: Collection[BayApron], stock: Iterable[Rows]) -> list[TickFacts]:
+    ends = [bays[apron.bay] for apron in aprons]
+    return _short_facts(aprons, [stands[bay.from_id].there for bay in ends], [stands[bay.to_id].there for bay in ends], stock)
 
 
 @remembered_columns

@@ -1,0 +1,206 @@
+"""Wire and mesh of one part of the fence: the apron in every bay, the pieces of every loop, and what both ask of the crew."""
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from itertools import chain, repeat
+from typing import NamedTuple
+
+from engine.calc.frozen import dataclass
+from engine.calc.lengths import format_ft_in
+from engine.calc.remember import ByParts, remembered, remembered_columns, remembered_of, remembered_parts
+from engine.checklist import Item
+from engine.job.model.fence import Fence
+from engine.job.model.item_key import ItemKey
+from engine.job.model.rules import FabricRules
+from engine.job.model.tick_facts import At, Size, TickFacts
+from engine.stages.cables.bay_cable import BayCable
+from engine.stages.cables.cable_loop import Loop
+from engine.stages.cables.fence_parts import lines_that_meet
+from engine.stages.cables.stage import Cables
+from engine.stages.fabric.aprons import BayApron, bay_aprons, infill_facts
+from engine.stages.fabric.bay_ground import BayGround
+from engine.stages.fabric.loop_fabric import CutFabric, FabricRoll, LoopFabric, cut_fabric
+from engine.stages.fabric.slits import hung_wires, slit_round
+from engine.stages.layout.keep_outs import KeepOut
+from engine.stages.layout.stage import Bay, Layout
+from engine.stages.made_of import Carrier, Fenced, Rows, fabric_on, mesh_on, wire_on
+from engine.stages.posts.depths import EyeHeights
+from engine.stages.posts.heights import BayHeight
+from engine.stages.posts.stage import Posts
+from engine.stages.posts.standing_supports import Stand, stands_of
+
+
+@dataclass(frozen=True)
+class FabricPart:
+    """A part of the fence that hangs together: its supports, its bays with their heights, cables and ground, without gates and lines that
+    weren't surveyed, and its loops."""
+
+    supports: Mapping[str, Stand]
+    bays: Mapping[str, Bay]
+    hangs: Mapping[str, BayHeight]
+    cables: Mapping[str, BayCable | None]
+    grounds: Mapping[str, BayGround]
+    loops: Mapping[str, Loop]
+
+    def __iter__(self) -> Iterator[object]:
+        """All that tells it from another."""
+        return chain.from_iterable(map(dict.values, vars(self).values()))
+
+
+class FabricBasis(NamedTuple):
+    """What the fabric of all parts is worked out by; `rocks` are what it is slit round."""
+
+    rules: FabricRules
+    fence: Fence
+    surfaces: tuple[str, ...]
+    wire: FabricRoll
+    mesh: FabricRoll
+    rocks: tuple[KeepOut, ...]
+
+
+fabric_basis = remembered_of(FabricBasis)
+
+
+class HungFabric(NamedTuple):
+    """The apron of every bay, also as level ground would leave it, in; the pieces of every loop and what it asks; and what is asked of bays
+    without cables."""
+
+    aprons: Mapping[str, BayApron]
+    level_in: Mapping[str, float]
+    cuts: Mapping[str, CutFabric]
+    items: Mapping[str, tuple[Item, ...]]
+    infills: Mapping[str, Item]
+
+
+def fabric_parts(layout: Layout, posts: Posts, cables: Cables, grounds: Mapping[str, BayGround]) -> list[FabricPart]:
+    """A fence by its parts, each in layout order."""
+    parts, stands = [], stands_of(layout)
+    for lines in lines_that_meet(layout):
+        bays = [name for line in lines for name in layout.lines[line].bays]
+        part = FabricPart(
+            supports={name: stands[name] for line in lines for name in layout.lines[line].supports},
+            bays={name: layout.bays[name] for name in bays},
+            hangs={name: posts.hangs[name] for name in bays},
+            cables={name: cables.bays.get(name) for name in bays},
+            grounds={name: grounds[name] for name in bays if name in grounds},
+            loops={name: loop for name, loop in cables.loops.items() if loop.line in lines},
+        )
+        parts.append(part)
+    return parts
+
+
+@remembered_parts
+def hung_fabric(basis: FabricBasis, part: FabricPart) -> HungFabric:
+    """Wire and mesh of one part."""
+    level = _level_aprons_in(repeat(basis.rules), repeat(basis.wire), [part.hangs[name] for name in part.grounds])
+    level_in = dict(zip(part.grounds, level, strict=True))
+    aprons = bay_aprons(basis.rules, basis.wire.width_in, part.grounds, part.hangs, part.cables) if basis.wire.width_in else {}
+    cuts = _cuts(basis, part)
+    short = {name: apron for name, apron in aprons.items() if apron.short}
+    facts = infill_facts(basis, part.supports, part.bays, short.values())
+    infills = dict(zip(short, _infill_items(short.values(), facts), strict=True))
+    in_loops = {name for loop in part.loops.values() for name in loop.bays}
+    items = _items(basis, part, cuts, level_in, infills)
+    return HungFabric(aprons, level_in, cuts, items, {name: item for name, item in infills.items() if name not in in_loops})
+
+
+@remembered_columns
+def _level_aprons_in(rules: FabricRules, wire: FabricRoll, hang: BayHeight) -> float:
+    """What level ground would leave of the wire in a bay, from the bottom eye as high as it is there."""
+    return wire.width_in - rules.fold_in - 12 * hang.eyes.low_ft
+
+
+def _cuts(basis: FabricBasis, part: FabricPart) -> dict[str, CutFabric]:
+    loops = part.loops.values()
+    firm = {name for name, support in part.supports.items() if support.kind != "line"}
+    cut = cut_fabric(
+        repeat(basis.rules),
+        repeat(basis.wire),
+        repeat(basis.mesh),
+        loops,
+        [part.hangs[loop.bays[0]] for loop in loops],  # a loop keeps to one height
+        _laps([loop.supports for loop in loops]),
+        [len(firm.intersection(loop.supports)) for loop in loops],
+        ByParts([[part.bays[bay] for bay in loop.bays] for loop in loops]),
+        ByParts([[part.grounds.get(bay) for bay in loop.bays] for loop in loops]),
+    )
+    return dict(zip(part.loops, cut, strict=True))
+
+
+def _laps(rows: Iterable[Sequence[str]]) -> list[int]:
+    """Ends of each loop whose fabric laps that of a loop before it, at a support of both."""
+    seen: set[str] = set()
+    laps = []
+    for row in rows:
+        first, last = row[0], row[-1]
+        laps.append((first in seen) + (last in seen) + (first == last))
+        seen.update((first, last))
+    return laps
+
+
+def _items(
+    basis: FabricBasis, part: FabricPart, cuts: Mapping[str, CutFabric], level_in: Mapping[str, float], infills: Mapping[str, Item]
+) -> dict[str, tuple[Item, ...]]:
+    """What every loop asks."""
+    loops, supports = part.loops.values(), part.supports
+    rows = [[supports[name] for name in loop.supports] for loop in loops]
+    wires = hung_wires([level_in.get(loop.bays[0], 0.0) for loop in loops], [[stand.xy for stand in row] for row in rows])
+    items = _loop_items(
+        [cuts[name].fabric for name in part.loops],
+        [part.hangs[loop.bays[0]].eyes for loop in loops],
+        *(repeat(_wide(roll.word, roll.width_in)) for roll in (basis.wire, basis.mesh)),
+        ByParts([_hung_on_each(basis, row) for row in rows]),
+        slit_round(basis.rocks, dict(zip(part.loops, wires, strict=True))).values(),
+        ByParts([[stand.there for stand in row] for row in rows]),
+        ByParts([[infills[bay] for bay in loop.bays if bay in infills] for loop in loops]),
+    )
+    return dict(zip(part.loops, items, strict=True))
+
+
+def _hung_on_each(basis: Fenced, supports: Sequence[Carrier]) -> tuple[Rows, Rows, Rows]:
+    """Of what wire, mesh and both are made with what they hang on."""
+    return wire_on(basis, supports), mesh_on(basis, supports), fabric_on(basis, supports)
+
+
+@remembered
+def _wide(word: str, width_in: float) -> Size:
+    return Size(f"{word} wide", width_in / 12)
+
+
+@remembered_columns
+def _loop_items(
+    cut: LoopFabric,
+    eyes: EyeHeights,
+    wire_wide: Size,
+    mesh_wide: Size,
+    made_of: tuple[Rows, Rows, Rows],
+    rocks: tuple[Size, ...],
+    row: Sequence[At],
+    infills: Sequence[Item],
+) -> tuple[Item, ...]:
+    """What a loop's wire and mesh ask."""
+    name, places, (of_wire, of_mesh, of_both) = cut.loop, tuple(row), made_of
+    at = (Size("bottom cable", eyes.low_ft), Size("top cable", eyes.high_ft))
+    slit = TickFacts(places, (*at, *rocks, wire_wide), stock=of_wire)
+    ties = f"{name}: zip ties up corner, end and gate posts, {cut.corner_ties}"
+    wire = TickFacts(places, (*at, Size("cut to", round(cut.wire_cut_ft, 3)), wire_wide), stock=of_wire)
+    mesh = TickFacts(places, (*at, Size("cut to", round(cut.mesh_cut_ft, 3)), mesh_wide), stock=of_mesh)
+    seam = TickFacts(places, (*at, wire_wide, mesh_wide), stock=of_both)
+    tied = TickFacts(places, (*at, mesh_wide), (f"{cut.corner_ties} ties",), of_mesh)
+    return (
+        _item(name, "wire_hung", f"{name}: wire hung, {format_ft_in(cut.wire_cut_ft)}, ringed to the bottom cable", wire),
+        _item(name, "apron_turned", f"{name}: apron turned out flat", slit),
+        *infills,
+        _item(name, "slits_lapped", f"{name}: slits round rocks lapped and ringed", slit),
+        _item(name, "mesh_hung", f"{name}: mesh hung, {format_ft_in(cut.mesh_cut_ft)}, clean edge to the top cable", mesh),
+        _item(name, "seam_ringed", f"{name}: mesh ringed to the wire along the lap", seam),
+        *([_item(name, "corners_tied", ties, tied)] if cut.corner_ties else []),
+    )
+
+
+@remembered_columns
+def _infill_items(bay: BayApron, of: TickFacts) -> Item:
+    return _item(bay.bay, "infill", f"{bay.bay}: infill piece ringed in, {format_ft_in(bay.infill_ft)} in all", of)
+
+
+def _item(subject: str, what: str, says: str, of: TickFacts) -> Item:
+    return Item(ItemKey("fabric", subject, what), says, of=of)
