@@ -68,9 +68,11 @@ def remembered_each(work: Callable[[Sequence[K], G], Sequence[R]]) -> Callable[[
     def kept(_given: G, _units: Units) -> dict[K, object]:
         return {}
 
+    table_of = remembered_of(lambda given: kept(given, units_now()))  # the very same circumstances are found without a look at them
+
     @wraps(work)
     def each(things: Sequence[K], given: G) -> list[R]:
-        known = kept(given, units_now())
+        known = table_of(given)
         found = {thing: known.get(thing, _NEW) for thing in things}
         fresh = [thing for thing, result in found.items() if result is _NEW]
         if fresh:

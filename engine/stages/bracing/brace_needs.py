@@ -1,7 +1,7 @@
 """What pulls on each support, what that does to a post and its sleeve without a brace, and which braces it therefore needs."""
 
-from collections.abc import Iterator, Mapping, Sequence
-from itertools import islice, repeat
+from collections.abc import Mapping, Sequence
+from itertools import repeat
 from math import inf
 from typing import NamedTuple
 
@@ -79,8 +79,8 @@ def needs_of(basis: BraceBasis, job: Job, survey: Survey, layout: Layout, posts:
         [work.stood for work in posts.work.values()],
         posts.arms.values(),
         ByParts(pulled.values()),
-        ByParts(_grounds(basis, survey, layout, posts)),
-        ByParts(leaves.get(name, ()) for name in stands),
+        list(map(_grounds(basis, survey, layout, posts).get, stands, repeat(()))),
+        list(map(leaves.get, stands, repeat(()))),
     )
 
 
@@ -94,25 +94,30 @@ class ArmGround(NamedTuple):
     room_ft: float = inf
 
 
-def _grounds(basis: BraceBasis, survey: Survey, layout: Layout, posts: Posts) -> Iterator[tuple[ArmGround, ...]]:
-    """The ground along every arm of posts that a brace must hold, in layout order."""
-    held = {name: posts.arms[name] for name, work in posts.work.items() if work.braced}
-    arms = [(name, arm) for name, arms in held.items() for arm in arms]
-    profiles = [survey.lines[arm.line].profile for _, arm in arms]
-    bays = [layout.bays[arm.bay] for _, arm in arms]
-    found = iter(_ground(repeat(basis), profiles, bays, [bay.from_id == name for (name, _), bay in zip(arms, bays, strict=True)]))
-    return (tuple(islice(found, len(held[name]))) if name in held else () for name in posts.work)
+def _grounds(basis: BraceBasis, survey: Survey, layout: Layout, posts: Posts) -> dict[str, tuple[ArmGround, ...]]:
+    """The ground along every arm of each post that a brace must hold."""
+    held = [name for name, work in posts.work.items() if work.braced]
+    arms = [posts.arms[name] for name in held]
+    profiles = ByParts([survey.lines[arm.line].profile for arm in row] for row in arms)
+    bays = ByParts([layout.bays[arm.bay] for arm in row] for row in arms)
+    return dict(zip(held, _ground(repeat(basis), held, profiles, bays), strict=True))
 
 
 @remembered_columns
-def _ground(basis: BraceBasis, profile: Profile, bay: Bay, forward: bool) -> ArmGround:
+def _ground(basis: BraceBasis, post: str, profiles: Sequence[Profile], bays: Sequence[Bay]) -> tuple[ArmGround, ...]:
     """Where a line was laid anew elsewhere the ground here is the very same."""
-    near_ft, station_ft = farthest_ft(basis.rules.bracing), bay.start_ft if forward else bay.end_ft
-    near = stretch_of(profile, station_ft - near_ft, station_ft + near_ft)
-    return _arm_ground(near, station_ft, forward, bay.plan_ft)
+    near_ft, found = farthest_ft(basis.rules.bracing), []
+    for profile, bay in zip(profiles, bays, strict=True):
+        forward = bay.from_id == post
+        station_ft = bay.start_ft if forward else bay.end_ft
+        found.append(ArmGround(stretch_of(profile, station_ft - near_ft, station_ft + near_ft), station_ft, forward, bay.plan_ft))
+    return _known(tuple(found))
 
 
-_arm_ground = remembered(ArmGround)
+@remembered
+def _known(grounds: tuple[ArmGround, ...]) -> tuple[ArmGround, ...]:
+    """What was found before where it is like it."""
+    return grounds
 
 
 @remembered_columns

@@ -71,8 +71,14 @@ def hung_leaves(
             continue
         start, end = stands[bay.from_id], stands[bay.to_id]
         for hinge, leaf in _leaves(basis, bay.gate, asked, start, end, hangs[bay.id]):
-            found[hinge] = (*found.get(hinge, ()), leaf)
+            found[hinge] = _hung(*found.get(hinge, ()), leaf)
     return found
+
+
+@remembered_same
+def _hung(*leaves: HungLeaf) -> tuple[HungLeaf, ...]:
+    """Leaves of one post, the very same from walk to walk."""
+    return leaves
 
 
 @remembered_same

@@ -164,7 +164,7 @@ def bracing(job: Job, survey: Survey, layout: Layout, posts: Posts) -> Bracing:
     needs = needs_of(basis, job, survey, layout, posts, strung)
     sites = [site for need in needs for site in need.stands]
     placed = iter(best_feet(sites, job.rules.bracing, layout.keep_outs, tubes.stock_ft or inf))
-    feet = ByParts(tuple(islice(placed, len(need.stands))) for need in needs)
+    feet = ByParts(tuple(islice(placed, len(need.stands))) if need.stands else () for need in needs)
     ticks, stood = sorted_ticks(job.checks), layout.stood
     footed, pinned = (ticks.of("bracing", what) for what in ("footed", "pinned"))
     older = {name: stood[name] for name in stood if not all(tick.of.places for told in (footed, pinned) if (tick := told.get(name)))}
