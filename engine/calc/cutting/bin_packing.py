@@ -55,7 +55,7 @@ def pack(sizes: Sequence[int], capacity: int, effort: int = FULL_EFFORT) -> Pack
     bins = best_fit_decreasing(falling, capacity)
     if sum(falling) > capacity * (len(bins) - 1):  # one bin less can't hold what there is: most often so
         return Packing(tuple(map(tuple, bins)), len(bins))
-    bound = fewest_bins(falling, capacity)
+    bound = fewest_bins(falling, capacity, len(bins))
     left = Effort(effort)
     if bound < len(bins):
         bins = min(bins, fullest_first(falling, capacity, left.share(4)), key=len)

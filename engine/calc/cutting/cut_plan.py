@@ -78,9 +78,9 @@ def _planned(given_pieces: tuple[tuple[str, float], ...], stock: Stock | None, g
     for length in (*pieces.values(), *offcuts.values(), *((stock.length,) if stock else ())):
         if not 0 < length < inf:
             require_positive(length=length)
-    sizes = {each: _units(length) for each, length in sorted(pieces.items(), key=lambda item: (-item[1], item[0]))}
-    rooms = {each: _units(length) for each, length in offcuts.items()}
-    longest = _units(stock.length) if stock else 0
+    sizes = {each: round(length * UNITS) for each, length in sorted(pieces.items(), key=lambda item: (-item[1], item[0]))}
+    rooms = {each: round(length * UNITS) for each, length in offcuts.items()}
+    longest = round(stock.length * UNITS) if stock else 0
     from_offcuts = _fill_offcuts(sizes, rooms) if rooms else {}
     taken = {each for ids in from_offcuts.values() for each in ids}
     to_cut = {each: size for each, size in sizes.items() if each not in taken and size <= longest}
@@ -101,10 +101,6 @@ def _planned(given_pieces: tuple[tuple[str, float], ...], stock: Stock | None, g
         proven=opened == bound,
         waste=round(fsum(roll.capacity for roll in rolls) - fsum(pieces[each] for each in placed), 6),
     )
-
-
-def _units(length: float) -> int:
-    return round(length * UNITS)
 
 
 def _fill_offcuts(sizes: Mapping[str, int], rooms: Mapping[str, int]) -> dict[str, list[str]]:

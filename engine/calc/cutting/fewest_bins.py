@@ -3,19 +3,21 @@
 from bisect import bisect_left
 from collections.abc import Sequence
 from itertools import accumulate
+from math import inf
 
 
-def fewest_bins(falling: Sequence[int], capacity: int) -> int:
+def fewest_bins(falling: Sequence[int], capacity: int, enough: float = inf) -> int:
     """A number of bins that no packing can do with less than: the better of two bounds.
 
-    falling: sizes from the largest down, each from 1 to `capacity`.
+    falling: sizes from the largest down, each from 1 to `capacity`.  enough: a count that nothing better is asked than.
     Returns: a count, 0 for no sizes.
     Source: bound L2 of S. Martello, P. Toth, Knapsack Problems, 1990, section 8.3, from memory; and derived: how many bins can hold one
     piece more than the rest, see `_by_count`.
     Valid for: any sizes in range.
     Example: five sizes of 60 in bins of 100: 5, though they add up to 3 bins.
     """
-    return max(_by_size(falling, capacity), _by_count(falling, capacity))
+    by_count = _by_count(falling, capacity)
+    return by_count if by_count >= enough else max(by_count, _by_size(falling, capacity))
 
 
 def _by_size(falling: Sequence[int], capacity: int) -> int:
