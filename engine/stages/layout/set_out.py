@@ -1,6 +1,6 @@
 """How a crew sets supports out: tape ties, string lines, squareness diagonals, and how far inside the boundary each stands."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from itertools import pairwise
 from math import cos, hypot, radians, sin
 from typing import NamedTuple
@@ -135,27 +135,42 @@ def _marks(survey: Survey, rules: SurveyRules, trees: Mapping[str, Tree], *table
 def string_lines(tracks: Mapping[str, Track], supports: Mapping[str, Support], lines: Members) -> tuple[StringLine, ...]:
     """Strings between neighbouring fixed supports of each line that have others to set between them. Source: common practice, no source: a
     string on every straight part."""
-    strings = []
-    for name, track in tracks.items():
-        row = [post for _, post in lines[name]]
-        row += row[:1] if track.closed and len(row) > 2 else []
-        breaks = _breaks(track, supports, lines[name], len(row))
-        for start, end in pairwise(breaks):
-            string = _string(name, *(supports[post] for post in row[start : end + 1])) if end - start > 1 else None
-            strings += [string] if string is not None else []
-    return tuple(strings)
+    return tuple(string for one in _lines_set_out(tracks, supports, lines) for string in one.strings)
 
 
-def _breaks(track: Track, supports: Mapping[str, Support], row: list[tuple[float, str]], count: int) -> list[int]:
-    """Indices of supports where a string begins or ends: ends, corners, tees, gate posts, and points where the path turns."""
-    fixed = _fixed(track, tuple(supports[post] for _, post in row), tuple(station for station, _ in row))
-    return [n for n in range(count) if n in (0, count - 1) or fixed[n % len(row)]]
+def diagonals(tracks: Mapping[str, Track], supports: Mapping[str, Support], lines: Members) -> tuple[tuple[str, str, float], ...]:
+    """Check tapes across corners that turn 60 to 120 degrees, from the fixed support before to the one after. Source: common practice, no
+    source: a diagonal shows whether a corner is square."""
+    return tuple(diagonal for one in _lines_set_out(tracks, supports, lines) for diagonal in one.diagonals)
+
+
+class _SetOut(NamedTuple):
+    """Strings and diagonals of one line."""
+
+    strings: tuple[StringLine, ...]
+    diagonals: tuple[tuple[str, str, float], ...]
+
+
+def _lines_set_out(tracks: Mapping[str, Track], supports: Mapping[str, Support], lines: Members) -> Iterator[_SetOut]:
+    rows = ((track, lines[name]) for name, track in tracks.items())
+    return (_set_out(track, tuple(supports[post] for _, post in row), tuple(station for station, _ in row)) for track, row in rows)
 
 
 @remembered_rows
-def _fixed(track: Track, row: tuple[Support, ...], stations_ft: tuple[float, ...]) -> list[bool]:
+def _set_out(track: Track, row: tuple[Support, ...], stations_ft: tuple[float, ...]) -> _SetOut:
     turns = turns_at(track, stations_ft) if row else []
-    return [one.kind != "line" or abs(turn) > STRAIGHT_DEG for one, turn in zip(row, turns, strict=True)]
+    fixed = [n for n, (one, turn) in enumerate(zip(row, turns, strict=True)) if one.kind != "line" or abs(turn) > STRAIGHT_DEG]
+    ring = track.closed and len(row) > 2
+    walked = (*row, *row[:1]) if ring else row
+    breaks = sorted({0, *fixed, len(walked) - 1}) if row else []
+    strings = (_string(track.name, *walked[start : end + 1]) for start, end in pairwise(breaks) if end - start > 1)
+    corners = [walked[n] for n in (*breaks, *(breaks[1:2] if ring else []))]
+    across = (
+        (before.id, after.id, distance_ft(before.xy, after.xy))
+        for before, corner, after in zip(corners, corners[1:], corners[2:], strict=False)
+        if SQUARE_DEG[0] <= abs(corner.turn_deg) <= SQUARE_DEG[1] and corner.line == track.name
+    )
+    return _SetOut(tuple(string for string in strings if string is not None), tuple(across))
 
 
 @remembered_same
@@ -171,22 +186,6 @@ def _string(line: str, *row: Support) -> StringLine | None:
         right_ft = east * cos(heading) - north * sin(heading)
         along.append((support.id, east * sin(heading) + north * cos(heading), right_ft))
     return StringLine(line, first.id, last.id, length_ft, tuple(along))
-
-
-def diagonals(tracks: Mapping[str, Track], supports: Mapping[str, Support], lines: Members) -> tuple[tuple[str, str, float], ...]:
-    """Check tapes across corners that turn 60 to 120 degrees, from the fixed support before to the one after. Source: common practice, no
-    source: a diagonal shows whether a corner is square."""
-    found = []
-    for name, track in tracks.items():
-        row = lines[name]
-        ring = track.closed and len(row) > 2
-        fixed = [row[n % len(row)][1] for n in _breaks(track, supports, row, len(row) + ring)]
-        fixed += fixed[1:2] if ring else []
-        for before, corner, after in zip(fixed, fixed[1:], fixed[2:], strict=False):
-            turns = SQUARE_DEG[0] <= abs(supports[corner].turn_deg) <= SQUARE_DEG[1]
-            if turns and supports[corner].line == name:
-                found.append((before, after, distance_ft(supports[before].xy, supports[after].xy)))
-    return tuple(found)
 
 
 def clearances(job: Job, survey: Survey, tracks: Mapping[str, Track], supports: Mapping[str, Support]) -> tuple[Clearance, ...]:

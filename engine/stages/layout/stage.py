@@ -7,16 +7,18 @@ way rewrites it, and the log says what went.
 
 from collections.abc import Collection, Iterator, Mapping
 from dataclasses import field
+from itertools import repeat
 
 from engine.calc.frozen import dataclass
 from engine.calc.geometry.plane import distance_ft
-from engine.calc.remember import remembered, remembered_same
+from engine.calc.remember import remembered_columns, remembered_same
 from engine.calc.tolerances import ONE_SUPPORT_FT
 from engine.checklist import Item, Stood, WantedReading
 from engine.findings import UNPRINTED, Finding
 from engine.job.model.fence import Post
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
+from engine.job.model.rules import GateRules
 from engine.job.model.tick_facts import At, Size, TickFacts
 from engine.stages.layout.bays import Bay, LineLayout, bays, line_layouts
 from engine.stages.layout.keep_outs import KeepOut, keep_outs
@@ -28,7 +30,7 @@ from engine.stages.layout.set_out import Clearance, StringLine, TapeTie, clearan
 from engine.stages.layout.shared_supports import gate_posts, members
 from engine.stages.layout.todays_supports import Support, stood_beside, supports, today
 from engine.stages.layout.trunks import past_trunks
-from engine.stages.survey.stage import Survey
+from engine.stages.survey.stage import LineSurvey, Survey
 
 __all__ = [
     "READS", "Bay", "Clearance", "KeepOut", "Layout", "LineLayout", "StringLine", "Support", "TapeTie", "layout", "planned_posts",
@@ -124,33 +126,34 @@ def _laid(job: Job, survey: Survey, plan: Mapping[str, Post]) -> LayoutFacts:
 def _items(job: Job, laid: LayoutFacts, strings: tuple[StringLine, ...]) -> Iterator[Item]:
     """String lines, gate openings, flags, bays."""
     there = {name: support.there for name, support in laid.supports.items()}
-    for line in dict.fromkeys(string.line for string in strings):
-        yield Item(ItemKey("layout", line, "string"), f"{line}: string line up", of=_corners(laid, line))
-    mower = Size("mower wide", job.rules.gate.mower_width_in / 12)
-    for gate, posts in laid.gates.items():
-        facts = TickFacts(tuple(there[post] for post in posts), (mower,))
-        yield Item(ItemKey("layout", gate, "clear"), f"{gate}: opening clear for the mower", of=facts)
-    for name, support in laid.supports.items():
-        if support.support == "driven":
-            yield _flag(there[name])
-    for bay in laid.bays.values():
-        if bay.gate is None:
-            yield _taped(bay.id, there[bay.from_id], there[bay.to_id], bay.slope_ft, job.rules.layout.bay_max_ft)
+    yield from (_string(line, laid.survey.lines[line]) for line in dict.fromkeys(string.line for string in strings))
+    yield from (_opening(gate, there[one], there[other], job.rules.gate) for gate, (one, other) in laid.gates.items())
+    yield from _flag([there[name] for name, support in laid.supports.items() if support.support == "driven"])
+    bays = [bay for bay in laid.bays.values() if bay.gate is None]
+    ends = [there[bay.from_id] for bay in bays], [there[bay.to_id] for bay in bays]
+    yield from _taped([bay.id for bay in bays], *ends, [bay.slope_ft for bay in bays], repeat(job.rules.layout.bay_max_ft))
 
 
-def _corners(laid: LayoutFacts, line: str) -> TickFacts:
-    """What a string line runs through."""
-    ground = laid.survey.lines[line]
+@remembered_same
+def _string(line: str, ground: LineSurvey) -> Item:
+    """Of what it runs through."""
     corners = zip(ground.vertices, ground.path, strict=True)
-    return TickFacts(sizes=tuple(Size(f"{name} {way}", ft) for name, at in corners for way, ft in zip(("east", "north"), at, strict=True)))
+    sizes = tuple(Size(f"{name} {way}", ft) for name, at in corners for way, ft in zip(("east", "north"), at, strict=True))
+    return Item(ItemKey("layout", line, "string"), f"{line}: string line up", of=TickFacts(sizes=sizes))
 
 
-@remembered
+@remembered_same
+def _opening(gate: str, one: At, other: At, rules: GateRules) -> Item:
+    facts = TickFacts((one, other), (Size("mower wide", rules.mower_width_in / 12),))
+    return Item(ItemKey("layout", gate, "clear"), f"{gate}: opening clear for the mower", of=facts)
+
+
+@remembered_columns
 def _flag(there: At) -> Item:
     return Item(ItemKey("layout", there.support, "flag"), f"{there.support}: flag set", of=TickFacts((there,)))
 
 
-@remembered
+@remembered_columns
 def _taped(bay: str, start: At, end: At, slope_ft: float, high_ft: float) -> Item:
     says = f"{start.support} to {end.support}: taped"
     return Item(ItemKey("layout", bay, "taped"), says, WantedReading("ft", wanted=slope_ft, high=high_ft), TickFacts((start, end)))

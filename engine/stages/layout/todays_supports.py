@@ -11,7 +11,7 @@ from engine.calc.geometry.ground import levels_at_ft
 from engine.calc.geometry.many_places import deflections_deg
 from engine.calc.geometry.plane import Point, distance_ft, station_offset
 from engine.calc.large_libraries import np
-from engine.calc.remember import remembered, remembered_rows, remembered_same
+from engine.calc.remember import remembered, remembered_columns, remembered_rows, remembered_same
 from engine.calc.tolerances import TOUCHING_FT
 from engine.checklist import Stood, StoodAt
 from engine.job.model.fence import Post, PostKind, SupportKind
@@ -120,7 +120,8 @@ class Today:
 
 def today(job: Job, survey: Survey, tracks: Mapping[str, Track], plan: Mapping[str, Post]) -> Today:
     """The plan's supports after all moves, swaps, additions and drops; a plan that isn't accepted has none of those."""
-    stands = {name: _planned(tracks[post.line], post) for name, post in plan.items() if post.line in tracks}
+    placed = {name: post for name, post in plan.items() if post.line in tracks}
+    stands = dict(zip(placed, _planned([tracks[post.line] for post in placed.values()], placed.values()), strict=True))
     elsewhere = {name for name, post in plan.items() if post.line not in tracks}
     lost = []
     new_ways = rerouted_lines(job.log)
@@ -155,7 +156,7 @@ def _beside(name: str, one: LoneSupport, row: Sequence[tuple[float, str]], close
     return frozenset((others[nth - 1][1], others[nth % len(others)][1]))
 
 
-@remembered_same
+@remembered_columns
 def _planned(track: Track, post: Post) -> LoneSupport:
     spot = place(track, post.station_ft, post.offset_ft)
     meant = spot if post.meant_ft is None else place(track, post.meant_ft)
