@@ -239,10 +239,14 @@ def test_what_was_asked_of_the_very_same_few_parts_is_given_again_and_of_equal_o
     for number in range(KEPT):
         total([number])
     assert total(one, other) == 6
-    assert len(asked) == KEPT + 4
+    assert len(asked) == KEPT + 3
+    for number in range(2 * KEPT):
+        total([number])
+    assert total(one, other) == 6
+    assert len(asked) == 3 * KEPT + 4
     forget()
     total(one, other)
-    assert len(asked) == KEPT + 5
+    assert len(asked) == 3 * KEPT + 5
 
 
 def test_rows_are_told_apart_by_what_is_in_them_not_by_the_tuples_they_come_in() -> None:
@@ -280,10 +284,49 @@ def test_columns_are_told_apart_line_by_line_and_rows_in_them_by_what_is_in_them
     for number in range(KEPT):
         assert total([by], [[number]], ByParts([()])) == [2 * number]
     assert total([by], [other], ByParts([()])) == [8]
-    assert len(asked) == KEPT + 4
+    assert len(asked) == KEPT + 3
+    for number in range(2 * KEPT):
+        assert total([by], [[number]], ByParts([()])) == [2 * number]
+    assert total([by], [other], ByParts([()])) == [8]
+    assert len(asked) == 3 * KEPT + 4
     forget()
     total([by], [other], ByParts([()]))
-    assert len(asked) == KEPT + 5
+    assert len(asked) == 3 * KEPT + 5
+
+
+def test_what_is_asked_again_and_again_stays_known_however_much_else_is_asked() -> None:
+    """As every walk asks of a job's posts while one preview follows another."""
+    asked: list[object] = []
+
+    @remembered_same
+    def of_parts(one: list[int]) -> int:
+        asked.append(one)
+        return sum(one)
+
+    @remembered_rows
+    def of_rows(one: list[int], more: tuple[int, ...]) -> int:
+        asked.append(one)
+        return sum(one) + sum(more)
+
+    @remembered_columns
+    def of_columns(one: list[int]) -> int:
+        asked.append(one)
+        return sum(one)
+
+    @remembered_each
+    def of_each(things: Sequence[int], by: int) -> list[int]:
+        asked.extend(things)
+        return [thing * by for thing in things]
+
+    steady = [7]
+    for number in range(4 * KEPT):
+        assert (of_parts(steady), of_rows(steady, (1,)), of_columns([steady]), of_each([-1], 2)) == (7, 8, [7], [-2])
+        of_parts([number])
+        of_rows([number], (1,))
+        of_columns([[number]])
+        of_each([number], 2)
+    assert sum(one is steady for one in asked) == 3
+    assert asked.count(-1) == 1
 
 
 def test_a_way_laid_anew_leaves_the_work_at_posts_that_stand_where_they_stood_the_very_same() -> None:

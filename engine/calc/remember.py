@@ -31,13 +31,38 @@ K = TypeVar("K", bound=Hashable)
 G = TypeVar("G", bound=Hashable)
 
 KEPT = 1536
-"""Results that one function keeps; the oldest go first."""
+"""Results that one function keeps, and of those before as many again: what is asked in every walk is never among those that go."""
 PARTS_KEPT = 96
 """The same of whole parts of a job."""
 _GIVENS = 4
 _NEW = object()
 _EACH_NEW, _EACH_ID = repeat(_NEW), repeat(id)
 _forgetters: list[Callable[[], None]] = []
+
+
+class _Kept(dict[Any, Any]):
+    """What one function was asked lately. Once that is full it begins anew, and what was asked before is looked up and taken over again."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._before: dict[Any, Any] = {}
+
+    def of_before(self, key: object) -> Any:
+        """What was kept before the last beginning; None where nothing was."""
+        known = self._before.get(key)
+        if known is not None:
+            self.keep(key, known)
+        return known
+
+    def keep(self, key: object, value: object) -> None:
+        if len(self) >= KEPT:
+            self._before = dict(self)
+            self.clear()
+        self[key] = value
+
+    def forget(self) -> None:
+        self._before = {}
+        self.clear()
 
 
 def remembered(work: Callable[P, R]) -> Callable[P, R]:
@@ -66,23 +91,21 @@ def remembered_each(work: Callable[[Sequence[K], G], Sequence[R]]) -> Callable[[
     """
 
     @lru_cache(maxsize=_GIVENS)
-    def kept(_given: G, _units: Units) -> dict[K, object]:
-        return {}
+    def kept(_given: G, _units: Units) -> _Kept:
+        return _Kept()
 
     table_of = remembered_of(lambda given: kept(given, units_now()))  # the very same circumstances are found without a look at them
 
     @wraps(work)
     def each(things: Sequence[K], given: G) -> list[R]:
         known = table_of(given)
-        found = {thing: known.get(thing, _NEW) for thing in things}
-        fresh = [thing for thing, result in found.items() if result is _NEW]
+        found = {thing: known.get(thing) or known.of_before(thing) for thing in things}
+        fresh = [thing for thing, result in found.items() if result is None]
         if fresh:
-            worked = dict(zip(fresh, work(fresh, given), strict=True))
-            if len(known) + len(worked) > KEPT:
-                known.clear()
-            known.update(worked)
-            found.update(worked)
-        return [cast("R", found[thing]) for thing in things]
+            for thing, result in zip(fresh, work(fresh, given), strict=True):
+                found[thing] = (result,)
+                known.keep(thing, found[thing])
+        return [cast("R", found[thing][0]) for thing in things]
 
     _forgetters.append(kept.cache_clear)
     return each
@@ -120,21 +143,19 @@ def remembered_same(work: Callable[P, R]) -> Callable[P, R]:
     Source: derived: a table of the parts' identities and results; the parts are held, so that no other takes their place.
     Valid for: parts that are never changed.
     """
-    kept: dict[tuple[Units | int, ...], tuple[Any, ...]] = {}
+    kept = _Kept()
 
     @wraps(work)
     def once(*parts: Any) -> Any:
         key = (units_now(), *map(id, parts))
-        known = kept.get(key)
+        known = kept.get(key) or kept.of_before(key)
         if known is not None:
             return known[0]
         result = work(*parts)  # type: ignore[call-arg]  # as the cast below says
-        if len(kept) >= KEPT:
-            kept.clear()
-        kept[key] = (result, *parts)
+        kept.keep(key, (result, *parts))
         return result
 
-    _forgetters.append(kept.clear)
+    _forgetters.append(kept.forget)
     return cast("Callable[P, R]", once)
 
 
@@ -145,22 +166,24 @@ def remembered_rows(work: Callable[P, R]) -> Callable[P, R]:
     Source: derived: as remembered_same, by the identities of what is in the rows.
     Valid for: parts that are never changed; rows of one shape, or with parts that tell one shape from another.
     """
-    kept: dict[tuple[Units | int, ...], tuple[Any, ...]] = {}
+    kept = _Kept()
 
     @wraps(work)
     def once(thing: Any, *rows: tuple[Any, ...]) -> Any:
         key = (units_now(), id(thing), *map(id, chain.from_iterable(rows)))
-        known = kept.get(key)
+        known = kept.get(key) or kept.of_before(key)
         if known is not None:
             return known[0]
         result = work(thing, *rows)  # type: ignore[arg-type, call-arg]  # as the cast below says
-        if len(kept) >= KEPT:
-            kept.clear()
-        kept[key] = (result, thing, *rows)
+        kept.keep(key, (result, thing, *rows))
         return result
 
-    _forgetters.append(kept.clear)
+    _forgetters.append(kept.forget)
     return cast("Callable[P, R]", once)
+
+
+_Lines = tuple[dict[object, Any], list[tuple[Any, ...]]]
+"""Results by the identities of a line's parts, and the lines, so that no other parts take their place."""
 
 
 class ByParts(list[Iterable[Any]]):
@@ -176,22 +199,25 @@ def remembered_columns(work: Callable[..., R], most: int = KEPT) -> Callable[...
     Source: derived: as remembered_same, a line of identities after another.
     Valid for: parts that are never changed; columns that may be gone through twice, one of them with an end.
     """
-    kept: dict[Units, tuple[dict[object, Any], list[tuple[Any, ...]]]] = {}
+    kept: dict[Units, tuple[_Lines, _Lines]] = {}
 
     @wraps(work)
     def each(*columns: Iterable[Any]) -> list[Any]:
-        known, held = kept.get(units_now()) or kept.setdefault(units_now(), ({}, []))
+        lately, before = kept.get(units_now()) or kept.setdefault(units_now(), (({}, []), ({}, [])))
         ids = (map(tuple, map(map, _EACH_ID, column)) if isinstance(column, ByParts) else map(id, column) for column in columns)
         keys = list(zip(*ids, strict=False))
-        found = list(map(known.get, keys, _EACH_NEW))
+        found = list(map(lately[0].get, keys, _EACH_NEW))
         fresh = [at for at, result in enumerate(found) if result is _NEW]
         if fresh:
             lines = list(zip(*columns, strict=False))
-            if len(known) + len(fresh) > most:
-                known, held = kept[units_now()] = {}, []
+            if len(lately[0]) + len(fresh) > most:
+                lately, before = kept[units_now()] = ({}, []), lately
+            known, held = lately
             for at in fresh:
                 held.append(lines[at])
-                found[at] = known[keys[at]] = work(*lines[at]) if (result := known.get(keys[at], _NEW)) is _NEW else result
+                if (result := known.get(keys[at], _NEW)) is _NEW:
+                    result = before[0].get(keys[at], _NEW)
+                found[at] = known[keys[at]] = work(*lines[at]) if result is _NEW else result
         return found
 
     _forgetters.append(kept.clear)
