@@ -56,8 +56,9 @@ def next_post_ids(job: Job, planned: Mapping[str, object] = {}) -> Iterator[str]
     """Free post ids, from one over the highest number in the plan, the log, the ticks and what was gone before a repair."""
     names = [*job.posts, *planned, *(entry.post for entry in job.log if isinstance(entry, OfPost))]
     names += [*{key.subject for key in job.checks}, *(job.repair_of.gone if job.repair_of is not None else ())]
-    names += [name for entry in job.log for name in (*getattr(entry, "gone", ()), *getattr(entry, "out", ()))]
-    numbers = [int(found.group(1)) for name in names if (found := re.fullmatch(r"P(\d{1,6})", name))]
+    names += [name for entry in job.log if entry.kind == "planned" for name in entry.gone]
+    names += [name for entry in job.log if entry.kind == "reroute" for name in entry.out]
+    numbers = [int(name[1:]) for name in names if name[:1] == "P" and 2 <= len(name) <= 7 and name[1:].isdecimal()]
     return (f"P{number}" for number in count(max(numbers, default=0) + 1))
 
 
@@ -101,22 +102,26 @@ def untick_all(job: Job, keys: Collection[ItemKey], at: datetime, by: str) -> Jo
         old = job.checks.get(key)
         if old is not None and (old.reading is not None or old.photos):
             job = _superseded(job, key, old, at, by, opened=True)
-    return job.model_copy(update={"checks": {name: row for name, row in job.checks.items() if name not in keys}})
+    checks = dict(job.checks)
+    for key in keys:
+        checks.pop(key, None)
+    return job.model_copy(update={"checks": checks})
 
 
 def _superseded(job: Job, key: ItemKey, old: Tick, at: datetime, by: str, *, opened: bool) -> Job:
-    return _logged(job, superseded_entry(key, old, at, by, opened=opened))
+    return _logged(job, _ticked_with(key, old, at, by, opened=opened))
 
 
 def superseded_entry(key: ItemKey, old: Tick, at: datetime, by: str, *, opened: bool = False, alike: bool = False) -> SupersededEntry:
     """What an item was ticked with, for the log."""
-    return _with_id(
-        Job(),
-        SupersededEntry(
-            id="x", at=at, by=by, kind="superseded", item=key, opened=opened, alike=alike or None, state=old.state, done_at=old.at,
-            done_by=old.by, reading_ft=old.reading_ft, reading_in=old.reading_in, text=old.note, of=old.of,
-            photos=old.photos,
-        ),
+    return _with_id(Job(), _ticked_with(key, old, at, by, opened=opened, alike=alike))
+
+
+def _ticked_with(key: ItemKey, old: Tick, at: datetime, by: str, *, opened: bool, alike: bool = False) -> SupersededEntry:
+    return SupersededEntry(
+        id="x", at=at, by=by, kind="superseded", item=key, opened=opened, alike=alike or None, state=old.state, done_at=old.at,
+        done_by=old.by, reading_ft=old.reading_ft, reading_in=old.reading_in, text=old.note, of=old.of,
+        photos=old.photos,
     )  # fmt: skip
 
 

@@ -10,8 +10,9 @@ from engine.job.model.shots import LevelShot
 
 def free_name(name: str, taken: Collection[str]) -> str:
     """The name, or with the first number from 2 behind it that makes it free: slab, slab-2."""
-    tries = (name, *(f"{name}-{number}" for number in range(2, len(taken) + 3)))
-    return next(tried for tried in tries if tried not in taken)
+    if name not in taken:
+        return name
+    return next(tried for number in range(2, len(taken) + 3) if (tried := f"{name}-{number}") not in taken)
 
 
 def next_name(name: str, taken: Collection[str]) -> str:

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Mapping
 from datetime import datetime
+from itertools import filterfalse
 from typing import Any, NamedTuple
 
 from engine.job.model.checks import Tick
@@ -20,7 +21,7 @@ def with_plan_before(job: Job, done: Job) -> Job:
     log = list(done.log)
     last = next(n for n in range(len(log) - 1, -1, -1) if isinstance(log[n], NewPlan))
     was: dict[str, Any] = {table: _changed(getattr(job, table), getattr(done, table)) for table in (*LINE_TABLES, "posts")}
-    opened = {key: tick for key, tick in job.checks.items() if key not in done.checks}
+    opened = {key: job.checks[key] for key in filterfalse(done.checks.__contains__, job.checks)}
     fields: dict[str, Any] = {"before": PlanBefore(plan=tuple(job.posts), **was, checks=opened)}
     if isinstance(log[last], RerouteEntry):
         written: dict[str, Any] = {table: _changed(getattr(done, table), getattr(job, table)) for table in LINE_TABLES}
