@@ -10,7 +10,7 @@ from engine.calc.lengths import format_ft_in
 from engine.calc.measuring.taping import paced_ft
 from engine.calc.measuring.traverse import Course, traverse
 from engine.calc.phrases import listed, plural
-from engine.calc.remember import remembered, remembered_rows
+from engine.calc.remember import remembered, remembered_rows, remembered_same
 from engine.calc.tolerances import MEETS_FT, SAME_SPOT_FT
 from engine.findings import Finding, FindingOf
 from engine.job.model.cross_checks import gate_end_ft
@@ -20,7 +20,7 @@ from engine.job.model.rules import SurveyRules
 from engine.job.model.shots import LegShot, LevelShot, PacesShot, Shot
 from engine.stages.survey.floors import floor_findings, line_floors
 from engine.stages.survey.network import level_ft
-from engine.stages.survey.survey_facts import LegTraverse, LineSurvey, PacedCheck
+from engine.stages.survey.survey_facts import Floor, LegTraverse, LineSurvey, PacedCheck
 
 _finding = FindingOf("survey")
 
@@ -34,26 +34,42 @@ def line_surveys(job: Job, places: Mapping[str, Point]) -> tuple[dict[str, LineS
     found: list[Finding] = []
     levels: dict[str, dict[str, LevelShot]] = {name: {} for name in job.lines}
     for key, shot in job.shots.items():
-        if isinstance(shot, LevelShot) and shot.line in levels:
+        if shot.method == "level" and shot.line in levels:
             levels[shot.line][key] = shot
     for name, line in job.lines.items():
         trouble = _trouble(name, line, places)
         if trouble:
             found.append(trouble)
             continue
-        path = tuple(places[point] for point in line.points)
-        ground = _ground(line, (name, *levels[name]), tuple(levels[name].values()), path)
-        floors = line_floors(job, name, path, ground.length_ft, ground.profile)
-        lines[name] = _same_line(
-            LineSurvey(name, line.points, path, ground.length_ft, ground.profile, ground.shots_on_it, floors, ground.beside)
-        )
-        found += ground.findings
+        lines[name], wanted = _line(job, name, levels[name], places)
+        found += wanted
     return lines, (*found, *floor_findings(job, lines), *_gate_findings(job, lines))
 
 
-class _Ground(NamedTuple):
-    """Length of a line, the ground along it, how many levels on it give that, those beside it, and what the levels want."""
+def line_survey(job: Job, name: str, shots: Mapping[str, Shot], places: Mapping[str, Point]) -> LineSurvey:
+    """One line all of whose points have places, with the ground that these shots give it."""
+    levels = {key: shot for key, shot in shots.items() if shot.method == "level" and shot.line == name}
+    return _line(job, name, levels, places)[0]
 
+
+def _line(job: Job, name: str, levels: Mapping[str, LevelShot], places: Mapping[str, Point]) -> tuple[LineSurvey, tuple[Finding, ...]]:
+    """A line with its ground, and what its levels want."""
+    line = job.lines[name]
+    ground = _ground(line, (name, *levels), tuple(levels.values()), tuple(places[point] for point in line.points))
+    return _drawn(name, line, ground, line_floors(job, name, ground.path, ground.length_ft, ground.profile)), ground.findings
+
+
+@remembered_same
+def _drawn(name: str, line: FenceLine, ground: "_Ground", floors: tuple[Floor, ...]) -> LineSurvey:
+    return _same_line(
+        LineSurvey(name, line.points, ground.path, ground.length_ft, ground.profile, ground.shots_on_it, floors, ground.beside)
+    )
+
+
+class _Ground(NamedTuple):
+    """A line's path and length, the ground along it, how many levels on it give that, those beside it, and what the levels want."""
+
+    path: tuple[Point, ...]
     length_ft: float
     profile: Profile
     shots_on_it: int
@@ -70,7 +86,7 @@ def _ground(line: FenceLine, named: tuple[str, ...], levels: tuple[LevelShot, ..
     profile = _profile(on_line, length_ft, line.closed)
     beside = tuple((shot.station_ft, shot.offset_ft, shot.ground_ft) for shot in reached if shot.offset_ft)
     findings = _level_findings(named[0], dict(zip(named[1:], levels, strict=True)), length_ft, profile)
-    return _Ground(length_ft, profile, len(on_line), beside, tuple(findings))
+    return _Ground(path, length_ft, profile, len(on_line), beside, tuple(findings))
 
 
 @remembered
@@ -85,10 +101,17 @@ def _trouble(name: str, line: FenceLine, places: Mapping[str, Point]) -> Finding
     if missing:
         says = f"Line {name} can't be drawn: {listed(missing)} {plural(len(missing), 'has', 'have')} no place."
         return _finding("line_unplaced", "fix", (name, *missing), says, f"Place {listed(missing)} first.")
-    for a, b in pairwise(line.points):
-        if distance_ft(places[a], places[b]) < SAME_SPOT_FT:
-            says = f"Line {name} can't be drawn: {a} and {b} come out at the same place."
-            return _finding("line_stands_still", "fix", (name, a, b), says, "Take one of them out of the line, or measure both again.")
+    return _stands_still(line, (name,), tuple(places[point] for point in line.points))
+
+
+@remembered_rows
+def _stands_still(line: FenceLine, named: tuple[str], path: tuple[Point, ...]) -> Finding | None:
+    """Whether two of its points in a row come out at one place; the name is the line's."""
+    for (a, b), ends in zip(pairwise(line.points), pairwise(path), strict=True):
+        if distance_ft(*ends) < SAME_SPOT_FT:
+            says = f"Line {named[0]} can't be drawn: {a} and {b} come out at the same place."
+            do = "Take one of them out of the line, or measure both again."
+            return _finding("line_stands_still", "fix", (named[0], a, b), says, do)
     return None
 
 
@@ -142,11 +165,13 @@ def _gate_findings(job: Job, lines: Mapping[str, LineSurvey]) -> Iterator[Findin
         if line is None:
             continue
         end_ft = gate_end_ft(gate, job.rules.gate.gap_in)
+        if end_ft <= line.length_ft + SAME_SPOT_FT and end_ft - gate.station_ft <= line.length_ft:
+            continue
         opening_ft, length = end_ft - gate.station_ft, format_ft_in(line.length_ft)
         if opening_ft > line.length_ft:
             says = f"Gate {name} needs {format_ft_in(opening_ft)}, and line {gate.line} is {length} long."
             yield _finding("gate_wider_than_line", "fix", (name, gate.line), says, "Make it narrower, or put it in another line.")
-        elif end_ft > line.length_ft + SAME_SPOT_FT:
+        else:
             says = f"Gate {name} ends at {format_ft_in(end_ft)}, and line {gate.line} is {length} long."
             do = f"Set its station to {format_ft_in(line.length_ft - opening_ft)} or less."
             yield _finding("gate_off_line", "fix", (name, gate.line), says, do)

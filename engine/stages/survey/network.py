@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator, Mapping
 from dataclasses import field
-from itertools import combinations
+from itertools import chain, combinations, repeat
 
 from engine.calc.frozen import dataclass
 from engine.calc.geometry.plane import Point, TapesDontMeet, apex_angle_deg, distance_ft, offset_point, travel, two_tape_point
@@ -10,11 +10,14 @@ from engine.calc.lengths import format_ft_in
 from engine.calc.measuring.observations import Along, Direction, Distance, Observation, Offset
 from engine.calc.measuring.taping import paced_ft, slope_to_level_ft
 from engine.calc.phrases import listed
-from engine.calc.remember import remembered_same
+from engine.calc.remember import remembered_columns, remembered_same
 from engine.calc.tolerances import SAME_SPOT_FT
 from engine.job.model.cross_checks import shot_points
 from engine.job.model.rules import SurveyRules
 from engine.job.model.shots import LegShot, OffsetShot, PacesShot, Shot, TapeShot, TieShot
+
+_Carrying = TieShot | OffsetShot | LegShot
+"""What gives a point its first place by itself."""
 
 
 @dataclass(frozen=True)
@@ -46,10 +49,10 @@ class Placing:
 
 def readings(shots: Mapping[str, Shot], rules: SurveyRules) -> tuple[ReadValue, ...]:
     """Every measured value between points, with the standard error its method has; level shots are not among them."""
-    return tuple(reading for name, shot in shots.items() for reading in _read(name, shot, rules))
+    return tuple(chain.from_iterable(_read(shots, shots.values(), repeat(rules))))
 
 
-@remembered_same
+@remembered_columns
 def _read(name: str, shot: Shot, rules: SurveyRules) -> tuple[ReadValue, ...]:
     return tuple(_of_shot(name, shot, rules))
 
@@ -106,13 +109,13 @@ def first_places(known: Mapping[str, Point], shots: Mapping[str, Shot], read: tu
     """Places good enough to start the adjustment from: each shot carries on from points that have one. Ties, offsets and legs (backwards
     too) go first; then tapes alone, three or more of which tell the side; last, paces with a bearing."""
     placing = Placing(dict(known))
-    left = dict(shots)
+    left = {name: shot for name, shot in shots.items() if isinstance(shot, _Carrying)}
     while _carry(placing, left) or _by_tapes(placing, read, rules) or _by_paces(placing, shots, rules):
         pass
     return placing
 
 
-def _carry(placing: Placing, left: dict[str, Shot]) -> bool:
+def _carry(placing: Placing, left: dict[str, _Carrying]) -> bool:
     """One round over the shots not used yet; whether any placed a point."""
     before = len(placing.places)
     for name, shot in list(left.items()):
@@ -126,18 +129,15 @@ def _carry(placing: Placing, left: dict[str, Shot]) -> bool:
     return len(placing.places) > before
 
 
-def _carried(name: str, shot: Shot, placing: Placing) -> tuple[str, Point, str] | None:
+def _carried(name: str, shot: _Carrying, placing: Placing) -> tuple[str, Point, str] | None:
     """The point a shot gives from the places there are: its name, place, and how."""
     at = placing.places
     match shot:
-        case TieShot(point=point, from_a=a, from_b=b) if _apart(at, a, b):
-            try:
-                tapes = level_ft(shot.tape_a_ft, shot.rise_a_ft), level_ft(shot.tape_b_ft, shot.rise_b_ft)
-                place = two_tape_point(at[a], at[b], *tapes, shot.side)
-            except TapesDontMeet as miss:
-                placing.apart[name] = miss.gap_ft
-                return None
-            return point, place, f"tied from {a} and {b}"
+        case TieShot(from_a=a, from_b=b) if a in at and b in at:
+            found, gap_ft = _tied(shot, at[a], at[b])
+            if gap_ft is not None:
+                placing.apart[name] = gap_ft
+            return found
         case OffsetShot(point=point, base_from=a, base_to=b) if _apart(at, a, b):
             off = shot.offset_ft if shot.side == "right" else -shot.offset_ft
             return point, offset_point(at[a], at[b], shot.along_ft, off), f"offset from {a} to {b}"
@@ -146,6 +146,18 @@ def _carried(name: str, shot: Shot, placing: Placing) -> tuple[str, Point, str] 
         case LegShot(from_point=a, to_point=b) if b in at and a not in at:
             return a, travel(at[b], shot.azimuth_deg, -level_ft(shot.length_ft, shot.rise_ft)), f"leg back from {b}"
     return None
+
+
+@remembered_same
+def _tied(tie: TieShot, a: Point, b: Point) -> tuple[tuple[str, Point, str] | None, float | None]:
+    """The point that a tie gives, its place, and how; else by how much its tapes miss each other, where its two points are apart."""
+    if distance_ft(a, b) <= SAME_SPOT_FT:
+        return None, None
+    try:
+        tapes = level_ft(tie.tape_a_ft, tie.rise_a_ft), level_ft(tie.tape_b_ft, tie.rise_b_ft)
+        return (tie.point, two_tape_point(a, b, *tapes, tie.side), f"tied from {tie.from_a} and {tie.from_b}"), None
+    except TapesDontMeet as miss:
+        return None, miss.gap_ft
 
 
 def _apart(at: Mapping[str, Point], a: str, b: str) -> bool:

@@ -2,6 +2,7 @@
 
 import math
 from collections.abc import Iterable, Iterator, Mapping
+from itertools import repeat
 
 from pydantic import ValidationError
 
@@ -10,7 +11,7 @@ from engine.calc.lengths import format_ft_in
 from engine.calc.measuring.adjust import Fit
 from engine.calc.measuring.misread import swapped_figures
 from engine.calc.measuring.observations import Direction, misfit_and_slopes
-from engine.calc.remember import remembered_same
+from engine.calc.remember import remembered_columns, remembered_same
 from engine.calc.tolerances import MARK_IN, ROUNDING_FT, SAME_SPOT_FT
 from engine.findings import Finding, FindingOf
 from engine.job.model.rules import SurveyRules
@@ -35,13 +36,14 @@ _LIMITS_ASKED, _ROUGHLY = 3.0, 0.25
 
 def across(shots: Mapping[str, Shot], solution: Solution) -> tuple[str, ...]:
     """Ties whose point the other shots have pulled to the side that the tie doesn't name."""
-    return tuple(name for name, shot in shots.items() if isinstance(shot, TieShot) and _is_across(shot, solution.places))
+    at = solution.places
+    ties = ((name, shot) for name, shot in shots.items() if isinstance(shot, TieShot))
+    placed = ((name, tie) for name, tie in ties if tie.from_a in at and tie.from_b in at and tie.point in at)
+    return tuple(name for name, tie in placed if _is_across(tie, at[tie.from_a], at[tie.from_b], at[tie.point]))
 
 
-def _is_across(tie: TieShot, at: Mapping[str, Point]) -> bool:
-    if not all(name in at for name in (tie.from_a, tie.from_b, tie.point)):
-        return False
-    a, b, point = at[tie.from_a], at[tie.from_b], at[tie.point]
+@remembered_same
+def _is_across(tie: TieShot, a: Point, b: Point, point: Point) -> bool:
     if min(distance_ft(a, b), distance_ft(b, point)) < SAME_SPOT_FT:
         return False
     turn = deflection_deg(a, b, point)
@@ -193,11 +195,12 @@ def shot_fits(
     on the wrong side nothing else can be said to be wrong."""
     suspects = {} if turned else {one.reading.key: (one, len(wrong.suspects) == 1) for wrong in found for one in wrong.suspects}
     clean = found[-1].without if found and not turned else solution
-    fits = ((reading, clean.fits.get(reading.key) or solution.fits.get(reading.key)) for reading in read)
-    return tuple(_shot_fit(reading, fit, suspects.get(reading.key), limit) for reading, fit in fits if fit)
+    fitted = [(reading, fit) for reading in read if (fit := clean.fits.get(reading.key) or solution.fits.get(reading.key))]
+    suspected = [suspects.get(reading.key) for reading, _ in fitted]
+    return tuple(_shot_fit(*zip(*fitted, strict=True), suspected, repeat(limit))) if fitted else ()
 
 
-@remembered_same
+@remembered_columns
 def _shot_fit(reading: ReadValue, fit: Fit, suspect: tuple[Suspect, bool] | None, limit: float) -> ShotFit:
     residual = (suspect[0].off if suspect else fit.residual) * reading.way + 0.0
     standardised = None if fit.standardised is None else fit.standardised * reading.way + 0.0

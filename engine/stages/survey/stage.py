@@ -10,7 +10,6 @@ from collections.abc import Iterator, Mapping
 
 from engine.calc.geometry.plane import Point, apex_angle_deg, distance_ft
 from engine.calc.lengths import format_ft_in
-from engine.calc.measuring.adjust import Ellipse
 from engine.calc.phrases import first_few
 from engine.calc.tolerances import SAME_SPOT_FT
 from engine.findings import Finding, FindingOf
@@ -19,22 +18,19 @@ from engine.job.model.shots import TieShot
 from engine.stages.survey.adjusted import Solution
 from engine.stages.survey.before_digging import notice_findings, suited_height, survey_items
 from engine.stages.survey.line_ground import line_surveys, paced_checks, traverse_findings, traverses
-from engine.stages.survey.measured import measured
+from engine.stages.survey.measured import Measured, measured
 from engine.stages.survey.network import Placing, ReadValue, floating
 from engine.stages.survey.survey_facts import Floor, LegTraverse, LineSurvey, PacedCheck, PlacedPoint, ShotFit, Survey, YardArea
 from engine.stages.survey.yards import yard_areas
 
 _finding = FindingOf("survey")
 
-__all__ = ["READS", "Floor", "LegTraverse", "LineSurvey", "PacedCheck", "PlacedPoint", "ShotFit", "Survey", "YardArea", "survey"]
+__all__ = ["READS", "Floor", "LegTraverse", "LineSurvey", "PacedCheck", "PlacedPoint", "ShotFit", "Survey", "YardArea", "placed", "survey"]
 
 READS = (
     "job", "dogs", "utility_notice", "rules", "points", "shots", "structures", "trees", "obstacles", "utilities",
     "boundaries", "decks", "fence", "lines", "surfaces", "heights", "gates", "yards", "rough",
 )  # fmt: skip
-
-_EXACT = Ellipse(0.0, 0.0, 0.0)
-"""A known point's ellipse."""
 
 _FLATTEST_DEG, _BLUNTEST_DEG = 30.0, 150.0
 """Tapes that cross outside these double the error: derived, for the error of a place by two tapes grows as 1 / sin(angle)."""
@@ -44,16 +40,17 @@ def survey(job: Job) -> Survey:
     """Everything the survey gives: places by least squares over all shots, lines with their ground, yards, and what to ask. Bearings count
     from the same north as the known points. Lengths are level, in feet."""
     rules = job.rules.survey
-    known, read, placing, solution, fits, unfit = measured(job)
-    unplaced = _unplaced(job, placing, solution, read)
+    found = measured(job)
+    known, solution = found.known, found.solution
+    unplaced = _unplaced(job, found)
     lines, line_findings = line_surveys(job, solution.places)
     yards, yard_findings = yard_areas(job, solution.places)
     closed = traverses(job.shots, known, solution.places)
     height_ft, dog_findings = suited_height(job)
     return Survey(
-        points=_points(known, placing, solution),
+        points=found.points,
         unplaced={name: f"{says} {do}" for name, (says, do) in unplaced.items()},
-        fits=fits,
+        fits=found.fits,
         degrees_of_freedom=solution.degrees_of_freedom,
         traverses=closed,
         paced=paced_checks(job.shots, solution.places, rules),
@@ -62,9 +59,9 @@ def survey(job: Job) -> Survey:
         suited_height_ft=height_ft,
         findings=(
             *notice_findings(job),
-            *_point_findings(job, known, placing, unplaced),
-            *unfit,
-            *_weak_findings(job, read, solution),
+            *_point_findings(job, known, found.placing, unplaced),
+            *found.unfit,
+            *_weak_findings(job, found),
             *traverse_findings(closed, rules),
             *line_findings,
             *yard_findings,
@@ -74,21 +71,18 @@ def survey(job: Job) -> Survey:
     )
 
 
-def _points(known: Mapping[str, Point], placing: Placing, solution: Solution) -> dict[str, PlacedPoint]:
-    """Known points, then the measured ones in the order they were placed."""
-    found = {}
-    for name in placing.places:
-        if name in solution.places:
-            ellipse = solution.ellipses.get(name, _EXACT)
-            how = "known" if name in known else placing.how[name]
-            found[name] = PlacedPoint(name, *solution.places[name], ellipse.semi_major_ft, ellipse, how)
-    return found
+def placed(job: Job) -> Survey:
+    """The survey as far as a layout asks it, points and lines, with nothing said of them."""
+    found = measured(job)
+    lines, _ = line_surveys(job, found.solution.places)
+    return Survey(found.points, {}, found.fits, found.solution.degrees_of_freedom, (), (), lines, {}, None, (), ())
 
 
-def _unplaced(job: Job, placing: Placing, solution: Solution, read: tuple[ReadValue, ...]) -> dict[str, tuple[str, str]]:
+def _unplaced(job: Job, found: Measured) -> dict[str, tuple[str, str]]:
     """Every point that something names and that has no place: why, and the shot that would fix it."""
-    names = dict.fromkeys((*(name for reading in read for name in reading.points), *_used(job)))
-    return {name: _why(name, job, placing, solution, read) for name in names if name not in solution.places}
+    placed = found.solution.places
+    names = dict.fromkeys((*found.without_place, *(name for name in _used(job) if name not in placed)))
+    return {name: _why(name, job, found.placing, found.solution, found.read) for name in names}
 
 
 def _why(name: str, job: Job, placing: Placing, solution: Solution, read: tuple[ReadValue, ...]) -> tuple[str, str]:
@@ -123,23 +117,15 @@ def _point_findings(job: Job, known: Mapping[str, Point], placing: Placing, unpl
             yield _finding("tapes_apart", "fix", (shot, tie.point), says, f"Tape {tie.point} again from {tie.from_a} and {tie.from_b}.")
 
 
-def _weak_findings(job: Job, read: tuple[ReadValue, ...], solution: Solution) -> Iterator[Finding]:
+def _weak_findings(job: Job, found: Measured) -> Iterator[Finding]:
     """Points that nothing checks, together; ties that cross flat where nothing else holds the point."""
-    unchecked = _unchecked(read, solution)
-    if unchecked:
-        says = f"Nothing checks {first_few(unchecked)}: one wrong tape would go unseen."
-        yield _finding("points_unchecked", "note", tuple(unchecked), says, "Tape each once more, from a third point.")
+    if not found.unchecked:
+        return
+    says = f"Nothing checks {first_few(found.unchecked)}: one wrong tape would go unseen."
+    yield _finding("points_unchecked", "note", found.unchecked, says, "Tape each once more, from a third point.")
     for name, shot in job.shots.items():
-        if isinstance(shot, TieShot) and shot.point in unchecked:
-            yield from _flat_tie(name, shot, solution)
-
-
-def _unchecked(read: tuple[ReadValue, ...], solution: Solution) -> list[str]:
-    """Adjusted points all of whose readings have nothing to check them."""
-    checked = {
-        name for reading in read for name in reading.points if (fit := solution.fits.get(reading.key)) and fit.standardised is not None
-    }
-    return [name for name in solution.ellipses if name not in checked]
+        if shot.method == "tie" and shot.point in found.unchecked:
+            yield from _flat_tie(name, shot, found.solution)
 
 
 def _flat_tie(name: str, tie: TieShot, solution: Solution) -> Iterator[Finding]:

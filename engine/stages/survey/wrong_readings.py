@@ -60,6 +60,8 @@ def wrong_readings(known: Mapping[str, Point], solution: Solution, read: tuple[R
     Source: W. Baarda, "A Testing Procedure for Use in Geodetic Networks" (1968), from memory: data snooping, one wrong reading at a time.
     Valid for: a few wrong readings among many right ones.
     """
+    if all(fit.standardised is None or abs(fit.standardised) <= limit for fit in solution.fits.values()):
+        return ()
     found: list[WrongReading] = []
     left = tuple(reading for reading in read if reading.key in solution.fits)
     while len(found) < _MOST_WRONG:

@@ -12,7 +12,7 @@ from engine.calc.length_words import area_figure, area_words
 from engine.calc.lengths import format_ft_in
 from engine.calc.limits import OutOfRange
 from engine.calc.measuring.kennel import floor_space_ft2
-from engine.calc.remember import remembered, remembered_of
+from engine.calc.remember import remembered, remembered_of, remembered_same
 from engine.calc.tolerances import MEETS_FT, ROUNDING_FT
 from engine.findings import Finding, FindingOf
 from engine.job.model.fence import FenceLine, Yard
@@ -188,6 +188,9 @@ def _apart(pieces: Sequence[_Piece]) -> list[list[_Piece]]:
     for piece in pieces:
         (a_east, a_north), (b_east, b_north) = piece
         box, own = (min(a_east, b_east), min(a_north, b_north), max(a_east, b_east), max(a_north, b_north)), [piece]
+        if groups and _lies_in(box, groups[-1][0]):
+            groups[-1][1].append(piece)
+            continue
         while touched := [group for group in groups if _touch(group[0], box)]:
             groups = [group for group in groups if group not in touched]
             box, own = _round_all([box, *(other for other, _ in touched)]), [*(one for _, others in touched for one in others), *own]
@@ -199,6 +202,10 @@ def _touch(one: _Box, other: _Box) -> bool:
     return (
         one[0] <= other[2] + MEETS_FT and other[0] <= one[2] + MEETS_FT and one[1] <= other[3] + MEETS_FT and other[1] <= one[3] + MEETS_FT
     )
+
+
+def _lies_in(one: _Box, other: _Box) -> bool:
+    return other[0] <= one[0] and other[1] <= one[1] and one[2] <= other[2] and one[3] <= other[3]
 
 
 def _round_all(boxes: Sequence[_Box]) -> _Box:
@@ -224,9 +231,14 @@ def _area(name: str, place: Point, needed_ft2: float, faces: Any, pieces: list[_
     if face is None:
         gap = _gap(place, pieces, gaps)
         return _open(name, needed_ft2, gap), gap.words if gap else ""
+    return YardArea(name, True, *_outline(face), None, None, needed_ft2), ""
+
+
+@remembered_same
+def _outline(face: Any) -> tuple[tuple[Point, ...], float, float]:
+    """The outline of a face, its area without what its holes take, and the length round it."""
     outer, *holes = (_ring(ring) for ring in (face.exterior, *face.interiors))
-    area = area_ft2(outer) - sum(area_ft2(hole) for hole in holes)
-    return YardArea(name, True, outer, area, float(face.exterior.length), None, None, needed_ft2), ""
+    return outer, area_ft2(outer) - sum(area_ft2(hole) for hole in holes), float(face.exterior.length)
 
 
 def _ring(ring: Any) -> tuple[Point, ...]:
