@@ -1,6 +1,6 @@
 """A stretch of a line taken another way: the job as it is then, with everything that stays in its place."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping, Sequence, Set
 from dataclasses import replace
 from datetime import datetime
 from typing import Any, TypeVar
@@ -29,7 +29,7 @@ from engine.stages.layout.line_tracks import Track, meetings, place, tracks
 from engine.stages.layout.propose import post_of, proposed_between
 from engine.stages.layout.stage import past_trees, planned_posts
 from engine.stages.layout.trunks import is_in_a_way
-from engine.stages.survey.stage import LineSurvey, Survey, survey
+from engine.stages.survey.stage import LineSurvey, Survey, placed
 from engine.walk import Walk
 
 R = TypeVar("R", Surface, HeightChange)
@@ -61,7 +61,7 @@ def with_new_way(
     asked = job.model_copy(update=tables)
     if missing := [name for name in given_up.way.through if name not in point_names(job)]:
         raise EditRefused(f"There is no point {listed(missing)}. Survey it first, or correct the name.", "through")
-    surveyed = survey(asked)
+    surveyed = placed(asked)
     track = tracks(asked, surveyed).get(given_up.line)
     if track is None or len(track.path) != len(drawn.points):
         raise EditRefused(_not_drawn(surveyed, given_up), "through")
@@ -77,7 +77,7 @@ def with_new_way(
     tables["posts"] = _kept_posts(job, before, found, drawn)
     ends = (given_up.way.from_post, given_up.way.to_post)
     tables["shots"] = held_levels(job.model_copy(update=tables), surveyed, before, given_up.line, ends)
-    opened = edits.untick_all(job, {key: None for key in job.checks if _is_of_cut_loop(key, given_up.loops)}, at, by)
+    opened = edits.untick_all(job, _of_cut_loops(job, given_up.loops), at, by)
     logged = edits.new_way(opened, tables, _entry_fields(before, job, given_up, shift_ft, why, stays), at, by)
     done = logged.model_copy(update={"posts": _plan_with_new_supports(logged, surveyed, given_up, track, drawn)})
     return with_plan_before(job, done)
@@ -95,19 +95,22 @@ def _runs_over_itself(path: Sequence[Point], drawn: _NewLine) -> bool:
     wraps = drawn.last < drawn.first
     new = path[drawn.first :] if wraps else path[drawn.first : drawn.last + 1]
     kept = [path[: drawn.first + 1]] if wraps else [path[: drawn.first + 1], path[drawn.last :]]
-    meets = shapely.intersection(shapely.LineString(new), shapely.MultiLineString([part for part in kept if len(part) > 1]))
-    ends = shapely.MultiPoint([new[0], new[-1]]).buffer(ONE_SUPPORT_FT)
-    return not shapely.LineString(new).is_simple or not (meets.is_empty or ends.covers(meets))
+    way = shapely.LineString(new)
+    meets = shapely.intersection(way, shapely.MultiLineString([part for part in kept if len(part) > 1]))
+    ends = shapely.MultiPoint([new[0], new[-1]])
+    at_its_ends = meets.is_empty or meets.equals(ends) or ends.buffer(ONE_SUPPORT_FT).covers(meets)
+    return not way.is_simple or not at_its_ends
 
 
 def _line_drawn(job: Job, before: Walk, given_up: GivenUp) -> _NewLine:
     """Points of the line from now on."""
-    placed = before.survey.lines[given_up.line]
-    stations = vertex_stations_ft(placed.path)
-    spots = list(zip(placed.vertices, stations, strict=True))
+    ran = before.survey.lines[given_up.line]
+    stations = vertex_stations_ft(ran.path)
+    spots = list(zip(ran.vertices, stations, strict=True))
     new: dict[str, OffsetShot] = {}
-    first = _point_at(job, before, placed, stations, given_up.way.from_post, given_up.from_ft, new)
-    last = _point_at(job, before, placed, stations, given_up.way.to_post, given_up.to_ft, new)
+    taken = point_names(job) | job.shots.keys()
+    first = _point_at(before, ran, stations, given_up.way.from_post, given_up.from_ft, taken, new)
+    last = _point_at(before, ran, stations, given_up.way.to_post, given_up.to_ft, taken, new)
     middle = (first, *given_up.way.through, last)
     if given_up.wraps:
         kept = [name for name, station in spots if given_up.to_ft + TOUCHING_FT < station < given_up.from_ft - TOUCHING_FT]
@@ -120,21 +123,20 @@ def _line_drawn(job: Job, before: Walk, given_up: GivenUp) -> _NewLine:
 
 
 def _point_at(
-    job: Job, before: Walk, placed: LineSurvey, stations: Sequence[float], post: str, station_ft: float, new: dict[str, OffsetShot]
+    before: Walk, ran: LineSurvey, stations: Sequence[float], post: str, station_ft: float, taken: Set[str], new: dict[str, OffsetShot]
 ) -> str:
     """Name of the line's point at a support, or of a new one there, measured along and off the run it stands on."""
     spot = before.layout.supports[post].xy
-    for name, vertex in zip(placed.vertices, placed.path, strict=True):
+    for name, vertex in zip(ran.vertices, ran.path, strict=True):
         if distance_ft(vertex, spot) <= SAME_SPOT_FT:
             return name
     run = max(n for n, station in enumerate(stations[:-1]) if station <= station_ft or n == 0)
-    start, end = placed.path[run : run + 2]
+    start, end = ran.path[run : run + 2]
     along_ft, off_ft = along_and_off_ft(start, end, spot)
-    taken = {*point_names(job), *job.shots, *new}
-    name = free_name(f"at-{post}", taken)
+    name = free_name(f"at-{post}", taken | new.keys())
     side: Side = "right" if off_ft >= 0 else "left"
     new[name] = OffsetShot(
-        method="offset", point=name, base_from=placed.vertices[run], base_to=placed.vertices[run + 1],
+        method="offset", point=name, base_from=ran.vertices[run], base_to=ran.vertices[run + 1],
         along_ft=along_ft, offset_ft=abs(off_ft), side=side, note=f"where {post} stands",
     )  # fmt: skip
     return name
@@ -196,8 +198,11 @@ def _kind_at(job: Job, post: Post, track: Track, at: int) -> str:
     return "corner" if abs(turn) >= job.rules.layout.corner_deg else "line"
 
 
-def _is_of_cut_loop(key: ItemKey, loops: Sequence[str]) -> bool:
-    return (key.stage in ("cables", "fabric") and key.subject in loops) or (key == ROUND_AGAIN and bool(loops))
+def _of_cut_loops(job: Job, loops: Sequence[str]) -> list[ItemKey]:
+    """Ticks of loops that are cut and of their fabric, and the one that all loops were read again."""
+    about = {*loops, ROUND_AGAIN.subject} if loops else set()
+    near = (key for key in job.checks if key.subject in about)
+    return [key for key in near if (key.subject in loops and key.stage in ("cables", "fabric")) or key == ROUND_AGAIN]
 
 
 def _entry_fields(before: Walk, job: Job, given_up: GivenUp, shift_ft: float, why: str, stays: Sequence[str] | None) -> dict[str, Any]:
@@ -216,13 +221,13 @@ def _entry_fields(before: Walk, job: Job, given_up: GivenUp, shift_ft: float, wh
 
 def _plan_with_new_supports(job: Job, surveyed: Survey, given_up: GivenUp, track: Track, drawn: _NewLine) -> dict[str, Post]:
     """The plan with the proposal's supports between the two that stay, under ids that nothing had before."""
-    on_its_ground = replace(surveyed, lines={**surveyed.lines, given_up.line: line_now(job, surveyed, given_up.line)})
-    placed = tracks(job, on_its_ground)
-    now = placed[given_up.line]
-    standing = [place(placed[post.line], post.station_ft, post.offset_ft) for post in job.posts.values() if post.line in placed]
-    ground = keep_outs(job, on_its_ground, placed, standing)
+    on_its_ground = replace(surveyed, lines={**surveyed.lines, given_up.line: line_now(job, job.shots, surveyed, given_up.line)})
+    drawn_now = tracks(job, on_its_ground)
+    now = drawn_now[given_up.line]
+    standing = [place(drawn_now[post.line], post.station_ft, post.offset_ft) for post in job.posts.values() if post.line in drawn_now]
+    ground = keep_outs(job, on_its_ground, drawn_now, standing)
     part_ft = track.stations_ft[drawn.first], track.length_ft if given_up.wraps else track.stations_ft[drawn.last]
-    fresh = proposed_between(job, on_its_ground, placed, meetings(job, placed), ground, now, part_ft)
+    fresh = proposed_between(job, on_its_ground, drawn_now, meetings(job, drawn_now), ground, now, part_ft)
     named = dict(zip(edits.next_post_ids(job), (post_of(given_up.line, one) for one in fresh), strict=False))
     posts: dict[str, Post] = {}
     for name, post in job.posts.items():

@@ -12,7 +12,7 @@ from engine.job.edit.next_record import free_name
 from engine.job.model.job import Job
 from engine.job.model.shots import LevelShot, Shot
 from engine.stages.layout.line_tracks import Track, place
-from engine.stages.survey.line_ground import line_surveys
+from engine.stages.survey.line_ground import line_survey
 from engine.stages.survey.stage import LineSurvey, Survey
 from engine.walk import Walk
 
@@ -80,7 +80,7 @@ def levels_now(found: StationsNow, shots: Mapping[str, Shot]) -> dict[str, Shot]
     """Shots with the levels of the line by its stations of now; those inside the stretch become ground beside its new part."""
     name = found.given_up.line
     return {
-        key: shot.model_copy(update=_level_now(found, shot)) if isinstance(shot, LevelShot) and shot.line == name else shot
+        key: shot.model_copy(update=_level_now(found, shot)) if shot.method == "level" and shot.line == name else shot
         for key, shot in shots.items()
     }
 
@@ -107,7 +107,7 @@ def held_levels(job: Job, surveyed: Survey, before: Walk, line: str, ends: Seque
         return job.shots
     shots = dict(job.shots)
     for names in (ends, tuple(name for name, post in job.posts.items() if post.line == line)):
-        now = line_now(job.model_copy(update={"shots": shots}), surveyed, line)
+        now = line_now(job, shots, surveyed, line)
         profile, length_ft = now.profile, now.length_ft
         for name, station_ft, level_ft in _grounds(job, before, line, names):
             at_ft = station_ft % length_ft if job.lines[line].closed and station_ft != length_ft else max(station_ft, 0.0)
@@ -120,10 +120,10 @@ def held_levels(job: Job, surveyed: Survey, before: Walk, line: str, ends: Seque
     return shots
 
 
-def line_now(job: Job, surveyed: Survey, line: str) -> LineSurvey:
-    """One line with the ground that the job's levels give it, its points as they are surveyed."""
-    spots = {name: point.xy for name, point in surveyed.points.items()}
-    return line_surveys(job.model_copy(update={"lines": {line: job.lines[line]}}), spots)[0][line]
+def line_now(job: Job, shots: Mapping[str, Shot], surveyed: Survey, line: str) -> LineSurvey:
+    """One line with the ground that the levels among these shots give it, its points as they are surveyed."""
+    drawn = surveyed.lines[line]
+    return line_survey(job, line, shots, dict(zip(drawn.vertices, drawn.path, strict=True)))
 
 
 def _grounds(job: Job, before: Walk, line: str, names: Sequence[str]) -> Iterator[tuple[str, float, float]]:
