@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from typing import Literal, NamedTuple
 
 from engine.calc.geometry.plane import Point
+from engine.calc.geometry.runs_in_areas import parts_inside
 from engine.calc.large_libraries import Floats, np, shapely
 from engine.calc.lengths import format_ft_in
 from engine.calc.remember import remembered, remembered_each
@@ -250,25 +251,8 @@ def _crossing(shapes: Iterable[_Shape]) -> Iterator[Finding]:
 def blocked_on(path: Sequence[Point], stations_ft: Sequence[float], ground: Ground) -> list[tuple[float, float, int]]:
     """Parts of a path inside keep-outs."""
     corners = np.array(path)
-    return blocked_runs(corners[:-1], corners[1:], np.asarray(stations_ft), ground)
-
-
-def blocked_runs(starts: Floats, ends: Floats, stations_ft: Floats, ground: Ground) -> list[tuple[float, float, int]]:
-    """Parts of straight runs inside keep-outs."""
-    runs = shapely.linestrings(np.stack([starts, ends], axis=1))
-    which, area = ground.tree.query(runs, predicate="intersects")
-    if not len(which):
-        return []
-    cut, source = shapely.get_parts(shapely.intersection(runs[which], ground.tree.geometries[area]), return_index=True)
-    spots, part = shapely.get_coordinates(cut, return_index=True)
-    run = which[source[part]]
-    away = np.hypot(*(spots - starts[run]).T) + stations_ft[run]
-    low, high = np.full(len(cut), np.inf), np.full(len(cut), -np.inf)
-    np.minimum.at(low, part, away)
-    np.maximum.at(high, part, away)
-    kept = high - low > EDGE_FT
-    found: list[tuple[float, float, int]] = list(zip(low[kept].tolist(), high[kept].tolist(), area[source[kept]].tolist(), strict=True))
-    return sorted(found)
+    parts = parts_inside(corners[:-1], corners[1:], ground.tree)
+    return sorted((stations_ft[run] + low, stations_ft[run] + high, area) for run, low, high, area in parts)
 
 
 def merged(parts: Iterable[tuple[float, float, int]]) -> Blocked:
@@ -296,6 +280,8 @@ def keep_outs_round(spots: Floats, ground: Ground) -> dict[int, list[KeepOut]]:
         return found
     points = shapely.points(spots)
     rows, areas = ground.tree.query(points, predicate="within")
+    if not len(rows):
+        return found
     deep = shapely.distance(points[rows], shapely.boundary(ground.tree.geometries[areas])) > EDGE_FT
     for row, area in sorted(zip(rows[deep].tolist(), areas[deep].tolist(), strict=True)):
         found.setdefault(row, []).append(ground.areas[area])
