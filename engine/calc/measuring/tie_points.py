@@ -8,6 +8,7 @@ from collections.abc import Sequence
 from engine.calc.frozen import dataclass
 from engine.calc.large_libraries import ArrayLike, Floats, Indices, np
 from engine.calc.limits import require_positive, require_within
+from engine.calc.remember import remembered
 
 NEAREST = 16
 """References weighed for a place: the nearest ones."""
@@ -55,21 +56,26 @@ def best_ties(
     marks = np.asarray(references, dtype=np.float64).reshape(-1, 2)
     if not len(spots) or len(marks) < 2:
         return (None,) * len(spots)
-    apart = marks - spots[:, None, :]
-    tapes = np.hypot(apart[:, :, 0], apart[:, :, 1])
-    usable = np.where((tapes >= reach_ft[0]) & (tapes <= reach_ft[1]), tapes, np.inf)
-    near = np.argsort(usable, axis=1, kind="stable")[:, :NEAREST]
-    a, b = np.triu_indices(near.shape[1], 1)  # pairs of the near ones, by their place among them
-    angles = _angles_deg(np.take_along_axis(apart, near[:, :, None], axis=1), a, b)
+    east, north = marks[:, 0] - spots[:, :1], marks[:, 1] - spots[:, 1:]
+    tapes = np.hypot(east, north)
+    reached = (tapes >= reach_ft[0]) & (tapes <= reach_ft[1])
+    most = min(NEAREST, int(reached.sum(axis=1).max()))
+    if most < 2:
+        return (None,) * len(spots)
+    usable = np.where(reached, tapes, np.inf)
+    near = np.argsort(usable, axis=1, kind="stable")[:, :most]
+    rows = np.arange(len(spots))
+    own = rows[:, None]
+    a, b = _pairs(most)
+    angles = _angles_deg(east[own, near], north[own, near], a, b)
     variances = (tape_sigma_ft**2 + np.asarray(sigmas_ft, dtype=np.float64) ** 2)[near]
     with np.errstate(divide="ignore"):
         sigmas = np.sqrt(variances[:, a] + variances[:, b]) / np.sin(np.radians(angles))
-    in_reach = np.take_along_axis(usable, near, axis=1)
+    in_reach = usable[own, near]
     total = in_reach[:, a] + in_reach[:, b]
     good = (angles >= angle_deg[0]) & (angles <= angle_deg[1]) & np.isfinite(total)
     growth = np.rint(sigmas / (tape_sigma_ft * math.sqrt(2)) / GROWTH_STEP)
     best = np.where(good, growth * 4 * reach_ft[1] + total, np.inf).argmin(axis=1)
-    rows = np.arange(len(spots))
     rounds = zip(
         good[rows, best].tolist(),
         a[best].tolist(),
@@ -82,8 +88,14 @@ def best_ties(
     return tuple(_tie(*one) if fixed else None for fixed, *one in rounds)
 
 
-def _angles_deg(apart: Floats, a: Indices, b: Indices) -> Floats:
-    east, north = np.ascontiguousarray(apart[:, :, 0]), np.ascontiguousarray(apart[:, :, 1])
+@remembered
+def _pairs(count: int) -> tuple[Indices, Indices]:
+    """Pairs of so many near references, by their places among them."""
+    a, b = np.triu_indices(count, 1)
+    return a, b
+
+
+def _angles_deg(east: Floats, north: Floats, a: Indices, b: Indices) -> Floats:
     east_a, east_b, north_a, north_b = east[:, a], east[:, b], north[:, a], north[:, b]
     angles: Floats = np.degrees(np.arctan2(np.abs(east_a * north_b - north_a * east_b), east_a * east_b + north_a * north_b))
     return angles
