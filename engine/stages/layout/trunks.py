@@ -2,7 +2,7 @@
 
 from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
-from itertools import pairwise
+from itertools import pairwise, repeat
 from math import ceil, cos, radians, sin
 
 from engine.calc.frozen import dataclass
@@ -11,7 +11,7 @@ from engine.calc.geometry.past_a_trunk import apart_ft, least_aside_ft
 from engine.calc.geometry.plane import Point, distance_ft
 from engine.calc.large_libraries import np, shapely
 from engine.calc.lengths import format_in
-from engine.calc.remember import remembered_each
+from engine.calc.remember import remembered, remembered_columns
 from engine.calc.tolerances import EDGE_FT, ROUNDING_IN, TAPE_FT
 from engine.findings import Finding, FindingOf
 from engine.job.model.job import Job
@@ -38,51 +38,62 @@ class Trunk:
     pass_ft: float
 
 
+_Held = tuple[Point, str | None]
+"""A place and what it hangs on."""
+
+
 def trunks(job: Job, survey: Survey) -> tuple[Trunk, ...]:
     """Every tree that has a place, in file order. Source: the gap beside a trunk: common practice, no source."""
     gap_ft = job.rules.layout.trunk_gap_in / 12
-    return tuple(
-        Trunk(name, survey.points[tree.point].xy, tree.diameter_in / 24, tree.diameter_in / 24 + gap_ft)
-        for name, tree in job.trees.items()
-        if tree.point in survey.points
-    )
+    found = ((name, tree.diameter_in / 24, survey.points[tree.point].xy) for name, tree in job.trees.items() if tree.point in survey.points)
+    return _same_trunks(tuple(Trunk(name, middle, radius_ft, radius_ft + gap_ft) for name, radius_ft, middle in found))
+
+
+@remembered
+def _same_trunks(found: tuple[Trunk, ...]) -> tuple[Trunk, ...]:
+    """The very same from walk to walk: what runs through them is found by that."""
+    return found
 
 
 def through_trunks(
     bays: Mapping[str, Bay], supports: Mapping[str, Support], found: tuple[Trunk, ...]
 ) -> Iterator[tuple[Bay, Trunk, float]]:
     """Bays that run through a trunk which carries neither of their ends."""
-    if not found or not bays:
-        return
-    through = _through([(supports[bay.from_id].xy, supports[bay.to_id].xy) for bay in bays.values()], found)
-    for bay, crossed in zip(bays.values(), through, strict=True):
+    before, after = [supports[bay.from_id] for bay in bays.values()], [supports[bay.to_id] for bay in bays.values()]
+    for bay, crossed in zip(bays.values(), _between(before, after, repeat(found)), strict=True):
         for trunk, away_ft in crossed:
-            if trunk.tree not in (supports[bay.from_id].at, supports[bay.to_id].at):
-                yield bay, trunk, away_ft
+            yield bay, trunk, away_ft
 
 
-def is_in_a_way(job: Job, survey: Survey, row: Sequence[tuple[Point, str | None]]) -> bool:
+@remembered_columns
+def _between(before: Support, after: Support, found: tuple[Trunk, ...]) -> tuple[tuple[Trunk, float], ...]:
+    return _through((before.xy, before.at), (after.xy, after.at), found)
+
+
+def is_in_a_way(job: Job, survey: Survey, row: Sequence[_Held]) -> bool:
     """Whether any straight run from one place of a row to the next goes through a trunk that carries neither of its ends; with each place
     comes what it hangs on."""
-    found, runs = trunks(job, survey), list(pairwise(row))
-    through = _through([(start, end) for (start, _), (end, _) in runs], found) if found else []
-    return any(
-        trunk.tree not in (before, after) for ((_, before), (_, after)), crossed in zip(runs, through, strict=False) for trunk, _ in crossed
-    )
+    found = trunks(job, survey)
+    return any(_through(start, end, found) for start, end in pairwise(row))
 
 
-@remembered_each
-def _through(runs: Sequence[tuple[Point, Point]], found: tuple[Trunk, ...]) -> list[list[tuple[Trunk, float]]]:
-    """The trunks that each run goes through, and how far from their middles."""
-    drawn = shapely.linestrings(runs)
-    middles = shapely.STRtree(shapely.points([trunk.middle for trunk in found]))
-    near = middles.query(drawn, predicate="dwithin", distance=max(trunk.radius_ft for trunk in found))
-    away = shapely.distance(drawn[near[0]], middles.geometries[near[1]])
-    through: list[list[tuple[Trunk, float]]] = [[] for _ in runs]
-    for run, number, away_ft in sorted(zip(*near.tolist(), away.tolist(), strict=True)):
-        if away_ft < found[number].radius_ft - TAPE_FT:
-            through[run].append((found[number], away_ft))
-    return through
+def _through(start: _Held, end: _Held, found: tuple[Trunk, ...]) -> tuple[tuple[Trunk, float], ...]:
+    """The trunks that a run goes through, those apart that carry an end of it, and how far from their middles. Most stand nowhere near
+    the run."""
+    (start_east, start_north), (end_east, end_north) = start[0], end[0]
+    west, east = (start_east, end_east) if start_east < end_east else (end_east, start_east)
+    south, north = (start_north, end_north) if start_north < end_north else (end_north, start_north)
+    near = [
+        trunk
+        for trunk in found
+        if west - trunk.radius_ft <= trunk.middle[0] <= east + trunk.radius_ft
+        and south - trunk.radius_ft <= trunk.middle[1] <= north + trunk.radius_ft
+        and trunk.tree not in (start[1], end[1])
+    ]
+    if not near:
+        return ()
+    away = shapely.distance(shapely.linestrings([start[0], end[0]]), shapely.points([trunk.middle for trunk in near]))
+    return tuple((trunk, away_ft) for trunk, away_ft in zip(near, away.tolist(), strict=True) if away_ft < trunk.radius_ft - TAPE_FT)
 
 
 def asides_ft(track: Track, post: Support, other: Point, trunk: Trunk) -> list[float]:
