@@ -1,16 +1,16 @@
 """The bays between neighbouring supports of each line."""
 
 from collections.abc import Mapping
-from itertools import pairwise
+from itertools import chain, repeat
 from math import hypot
 
 from engine.calc.frozen import dataclass
 from engine.calc.geometry.ground import level_at_ft
 from engine.calc.geometry.plane import distance_ft
-from engine.calc.remember import remembered, remembered_rows, remembered_same
+from engine.calc.remember import remembered, remembered_columns, remembered_rows
 from engine.calc.tolerances import TOUCHING_FT
 from engine.stages.layout.line_tracks import Track
-from engine.stages.layout.todays_supports import Members, Support
+from engine.stages.layout.todays_supports import LineRow, Support
 
 
 def bay_id(from_id: str, to_id: str) -> str:
@@ -56,39 +56,40 @@ class LineLayout:
     bays: tuple[str, ...]
 
 
-def bays(
-    tracks: Mapping[str, Track], lines: Members, supports: Mapping[str, Support], gates: Mapping[str, tuple[str, str]]
-) -> dict[str, Bay]:
+def touching(one: Support, other: Support) -> bool:
+    """Whether two supports stand in the same place, with no bay between them."""
+    return distance_ft(one.xy, other.xy) <= TOUCHING_FT
+
+
+def bays(rows: Mapping[str, LineRow], gates: Mapping[str, tuple[str, str]]) -> dict[str, Bay]:
     """All bays, line by line, in order. Both supports of a bay are levelled on the bay's own line, so that a shared support is taken where
     this line's ground is."""
-    gate_of = {pair: gate for gate, pair in gates.items()}
+    hung = tuple(chain.from_iterable((gate, *pair) for gate, pair in gates.items()))
     found: dict[str, Bay] = {}
-    for name, track in tracks.items():
-        row = [post for _, post in lines[name]]
-        pairs = [*pairwise(row), *([(row[-1], row[0])] if track.closed and len(row) > 2 else [])]
-        hung = tuple(gate_of.get(pair) for pair in pairs)
-        for bay in _along(track, tuple(supports[post] for post in row), tuple(station_ft for station_ft, _ in lines[name]), hung):
+    for row in rows.values():
+        for bay in _along(row, hung):
             found.setdefault(bay.id, bay)
     return found
 
 
 @remembered_rows
-def _along(track: Track, row: tuple[Support, ...], stations_ft: tuple[float, ...], gates: tuple[str | None, ...]) -> tuple[Bay, ...]:
-    """The bays of one line in order, with the gate that hangs in each; one more than pairs in a row goes round a ring again."""
-    ends = [*zip(row, stations_ft, strict=True), (row[0], stations_ft[0])] if row else []
-    between = (
-        _bay(track, before, after, start_ft, end_ft, gate, n == len(row) - 1)
-        for n, (((before, start_ft), (after, end_ft)), gate) in enumerate(zip(pairwise(ends), gates, strict=False))
-    )
+def _along(row: LineRow, hung: tuple[str, ...]) -> tuple[Bay, ...]:
+    """The bays of one line in order, with the gate that hangs in each. hung: every gate and its two posts, one after another."""
+    gate_of = {(first, last): gate for gate, first, last in zip(hung[::3], hung[1::3], hung[2::3], strict=True)}
+    before, start_ft = row.supports, row.stations_ft
+    after, end_ft = (*before[1:], *before[: row.closed]), (*start_ft[1:], *start_ft[: row.closed])
+    gates = [gate_of.get((one.id, other.id)) for one, other in zip(before, after, strict=False)]
+    round_again = [n == len(before) - 1 for n in range(len(after))]
+    between = _bay(repeat(row.track), before, after, start_ft, end_ft, gates, round_again)
     return tuple(bay for bay in between if bay is not None)
 
 
-@remembered_same
+@remembered_columns
 def _bay(track: Track, before: Support, after: Support, start_ft: float, end_ft: float, gate: str | None, round_again: bool) -> Bay | None:
     """A bay from one support to the next; None where they touch. One that goes `round_again` ends past a closed line's first point."""
-    plan_ft = distance_ft(before.xy, after.xy)
-    if plan_ft <= TOUCHING_FT:
+    if touching(before, after):
         return None
+    plan_ft = distance_ft(before.xy, after.xy)
     start, end = (min(max(station, 0.0), track.length_ft) for station in (start_ft, end_ft + track.length_ft * round_again))
     rise_ft = _level(track, after, end) - _level(track, before, start)
     name = bay_id(before.id, after.id)
@@ -105,11 +106,11 @@ def _level(track: Track, support: Support, station_ft: float) -> float:
     return support.level_ft - support.lift_ft if support.line == track.name else level_at_ft(track.profile, station_ft)
 
 
-def line_layouts(tracks: Mapping[str, Track], lines: Members, bays: Mapping[str, Bay]) -> dict[str, LineLayout]:
+def line_layouts(rows: Mapping[str, LineRow], bays: Mapping[str, Bay]) -> dict[str, LineLayout]:
     """Supports and bays of every line in order."""
-    own: dict[str, list[str]] = {name: [] for name in tracks}
+    own: dict[str, list[str]] = {name: [] for name in rows}
     for bay in bays.values():
         own[bay.line].append(bay.id)
     return {
-        name: LineLayout(name, track.length_ft, tuple(post for _, post in lines[name]), tuple(own[name])) for name, track in tracks.items()
+        name: LineLayout(name, row.track.length_ft, tuple(one.id for one in row.supports), tuple(own[name])) for name, row in rows.items()
     }

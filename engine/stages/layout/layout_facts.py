@@ -10,7 +10,7 @@ from engine.stages.layout.keep_outs import Ground
 from engine.stages.layout.line_tracks import Meeting, Track
 from engine.stages.layout.propose import NearTree
 from engine.stages.layout.set_out import Clearance, TapeTie
-from engine.stages.layout.todays_supports import Members, Support
+from engine.stages.layout.todays_supports import LineRow, Members, Support
 from engine.stages.survey.stage import Survey
 
 
@@ -28,6 +28,7 @@ class LayoutFacts:
     lines: Members
     gates: Mapping[str, tuple[str, str]]
     supports: Mapping[str, Support]
+    rows: Mapping[str, LineRow]
     bays: Mapping[str, Bay]
     ties: Mapping[str, TapeTie]
     clearances: tuple[Clearance, ...]

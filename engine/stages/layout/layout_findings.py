@@ -1,22 +1,21 @@
 """What a layout wants settled, in a crew's words."""
 
-from collections.abc import Collection, Iterator
+from collections.abc import Collection, Iterator, Sequence
 from itertools import groupby, pairwise
 
-from engine.calc.geometry.plane import distance_ft
-from engine.calc.large_libraries import np, shapely
+from engine.calc.geometry.plane import Point, distance_ft
+from engine.calc.large_libraries import shapely
 from engine.calc.lengths import format_ft, format_ft_in, format_in
 from engine.calc.phrases import first_few, listed, plural
 from engine.calc.remember import remembered_same
 from engine.calc.tolerances import ONE_SUPPORT_FT, STRAIGHT_DEG, TAPE_FT
 from engine.findings import Finding, FindingOf
-from engine.job.model.rules import LayoutRules
-from engine.stages.layout.bays import bay_id
+from engine.stages.layout.bays import touching
 from engine.stages.layout.fixed_supports import gate_spans
 from engine.stages.layout.layout_facts import LayoutFacts
 from engine.stages.layout.line_tracks import ENDS, Track, place, what_meets
 from engine.stages.layout.siting_findings import at_boundaries, bay_lengths, in_keep_outs
-from engine.stages.layout.todays_supports import Support
+from engine.stages.layout.todays_supports import LineRow, Support
 from engine.stages.layout.trunks import through_trunks, trunk_findings, trunks
 
 _finding = FindingOf("layout")
@@ -57,49 +56,53 @@ def _plan(laid: LayoutFacts) -> Iterator[Finding]:
 
 def _lines(laid: LayoutFacts) -> Iterator[Finding]:
     """Lines without supports; ends and corners without one; posts past a line's end; two in one place."""
-    for name, track in laid.tracks.items():
-        row = laid.lines[name]
-        if len(row) < 2:
-            says = f"Line {name} has {'no posts' if not row else 'only one post'} in the plan."
+    for name, row in laid.rows.items():
+        if len(row.supports) < 2:
+            says = f"Line {name} has {'no posts' if not row.supports else 'only one post'} in the plan."
             yield _finding("line_without_posts", "fix", (name,), says, "Add its posts to the plan.")
-            continue
-        yield from _bare_points(laid, track)
-        for station, post in row:
-            if not laid.supports[post].moved and laid.supports[post].on_line(name, track.path)[0] > track.length_ft + BENDS_FT:
-                station = laid.supports[post].station_ft
-                says = f"{post} is planned at {format_ft_in(station)}, past the end of {name} at {format_ft_in(track.length_ft)}."
-                yield _finding("post_past_end", "fix", (post, name), says, f"Correct the station of {post}.")
-        for (_, before), (_, after) in pairwise(row):
-            if bay_id(before, after) not in laid.bays:
-                says = f"{before} and {after} stand in the same place."
-                yield _finding("same_place", "fix", (before, after), says, "Leave one of them out.")
-
-
-def _bare_points(laid: LayoutFacts, track: Track) -> Iterator[Finding]:
-    """Turns and ends of the path that no support stands near."""
-    bare = _bare_of_posts(laid.job.rules.layout, track, *(laid.supports[post] for _, post in laid.lines[track.name]))
-    spans = gate_spans(laid.job, track).values()
-    last = len(track.path) - 1
-    placed = laid.survey.lines[track.name]
-    names = dict(zip(placed.path, placed.vertices, strict=True))
-    for n, (station, turn) in enumerate(zip(track.stations_ft, track.turns_deg, strict=True)):
-        ends = n in (0, last) and not track.closed
-        if (ends and _gap_at_wall(laid, track, n == 0) is not None) or (n == last and track.closed):
-            continue
-        opened = any(low < station < high for low, high in spans)
-        if bare[n] and (ends or abs(turn) > STRAIGHT_DEG) and not opened:
-            where = f"{'start' if n == 0 else 'end'} on {track.name}" if ends else f"turn at {format_ft_in(station)} on {track.name}"
-            says = f"No post stands at the {where}."
-            do = "Add a post there, or draw the line differently."
-            yield _finding("point_without_post", "fix", (track.name, names[track.path[n]]), says, do)
+        else:
+            yield from _bare_points(laid, row)
+            yield from _out_of_place(row)
 
 
 @remembered_same
-def _bare_of_posts(rules: LayoutRules, track: Track, *row: Support) -> list[bool]:
-    """Whether each point of the path is further from every support than a move reaches."""
-    standing = np.array([support.meant for support in row])
-    bare: list[bool] = (np.hypot(*(np.array(track.path)[:, None] - standing).T).min(axis=0) > rules.move_reach_ft).tolist()
-    return bare
+def _out_of_place(row: LineRow) -> tuple[Finding, ...]:
+    """Supports of a line that stand past its end, or in one place."""
+    name, length_ft = row.track.name, row.track.length_ft
+    found = []
+    for one in row.supports:
+        if not one.moved and one.on_line(name, row.track.path)[0] > length_ft + BENDS_FT:
+            says = f"{one.id} is planned at {format_ft_in(one.station_ft)}, past the end of {name} at {format_ft_in(length_ft)}."
+            found.append(_finding("post_past_end", "fix", (one.id, name), says, f"Correct the station of {one.id}."))
+    for before, after in pairwise(row.supports):
+        if touching(before, after):
+            says = f"{before.id} and {after.id} stand in the same place."
+            found.append(_finding("same_place", "fix", (before.id, after.id), says, "Leave one of them out."))
+    return tuple(found)
+
+
+def _bare_points(laid: LayoutFacts, row: LineRow) -> Iterator[Finding]:
+    """Turns and ends of the path that no support stands near."""
+    track, reach_ft = row.track, laid.job.rules.layout.move_reach_ft
+    last = len(track.path) - 1
+    meant = [support.meant for support in row.supports]
+    for n, (at, station, turn) in enumerate(zip(track.path, track.stations_ft, track.turns_deg, strict=True)):
+        ends = n in (0, last) and not track.closed
+        if not (ends or (abs(turn) > STRAIGHT_DEG and n < last)) or _any_near(meant, at, reach_ft):
+            continue
+        opened = any(low < station < high for low, high in gate_spans(laid.job, track).values())
+        if not opened and not (ends and _gap_at_wall(laid, track, n == 0) is not None):
+            where = f"{'start' if n == 0 else 'end'} on {track.name}" if ends else f"turn at {format_ft_in(station)} on {track.name}"
+            says = f"No post stands at the {where}."
+            do = "Add a post there, or draw the line differently."
+            placed = laid.survey.lines[track.name]
+            names = dict(zip(placed.path, placed.vertices, strict=True))
+            yield _finding("point_without_post", "fix", (track.name, names[at]), says, do)
+
+
+def _any_near(places: Sequence[Point], at: Point, reach_ft: float) -> bool:
+    east, north = at
+    return any(abs(e - east) <= reach_ft and abs(n - north) <= reach_ft and distance_ft((e, n), at) <= reach_ft for e, n in places)
 
 
 def _gap_at_wall(laid: LayoutFacts, track: Track, at_start: bool) -> float | None:
@@ -130,11 +133,13 @@ def _ends(laid: LayoutFacts) -> Iterator[Finding]:
 
 
 def _gates(laid: LayoutFacts) -> Iterator[Finding]:
+    spans = {name: span for track in laid.tracks.values() for name, span in gate_spans(laid.job, track).items()}
+    hung = {(bay.from_id, bay.to_id): bay.gate for bay in laid.bays.values() if bay.gate is not None}
     for name, gate in laid.job.gates.items():
         track = laid.tracks.get(gate.line)
         if track is None or not laid.lines[gate.line]:
             continue
-        span = gate_spans(laid.job, track).get(name)
+        span = spans.get(name)
         if span is None:  # the survey says so
             continue
         yield from _off_line(laid, name)
@@ -147,7 +152,7 @@ def _gates(laid: LayoutFacts) -> Iterator[Finding]:
                 do = f"Move {listed(off)} or the gate so that they fit: its opening is {where}."
             yield _finding("gate_without_posts", "fix", (name, gate.line), says, do)
         else:
-            yield from _in_its_opening(laid, name)
+            yield from _in_its_opening(laid, name, hung.get(laid.gates[name]))
         for what, station in _in_the_way(laid, track):
             if span[0] + 0.5 < station < span[1] - 0.5:
                 says = f"{gate.line} {what} at {format_ft_in(station)}, inside the opening of gate {name}."
@@ -163,14 +168,13 @@ def _moved_off(support: Support, span: tuple[float, float], track: Track) -> boo
     )
 
 
-def _in_its_opening(laid: LayoutFacts, gate: str) -> Iterator[Finding]:
-    """A gate whose posts aren't neighbours any more hangs nowhere, nor does one whose opening another takes."""
+def _in_its_opening(laid: LayoutFacts, gate: str, hung: str | None) -> Iterator[Finding]:
+    """A gate whose posts aren't neighbours any more hangs nowhere, nor does one whose opening another takes, which is the one `hung`."""
     pair, row = laid.gates[gate], [post for _, post in laid.lines[laid.job.gates[gate].line]]
-    hung = next((bay.gate for bay in laid.bays.values() if bay.gate is not None and (bay.from_id, bay.to_id) == pair), gate)
-    if hung != gate:
-        says = f"Gates {gate} and {hung} lie in one opening, {pair[0]} to {pair[1]}: only {hung} can be hung there."
-        yield _finding("gate_in_the_way", "fix", (gate, hung), says, "Put one of them elsewhere, or take it out.")
-    if any(bay.gate is not None and (bay.from_id, bay.to_id) == pair for bay in laid.bays.values()):
+    if hung is not None:
+        if hung != gate:
+            says = f"Gates {gate} and {hung} lie in one opening, {pair[0]} to {pair[1]}: only {hung} can be hung there."
+            yield _finding("gate_in_the_way", "fix", (gate, hung), says, "Put one of them elsewhere, or take it out.")
         return
     first, last = (row.index(post) for post in pair)
     between = row[first + 1 : last] if first < last else []
@@ -254,7 +258,9 @@ def _moves(laid: LayoutFacts) -> Iterator[Finding]:
 def _overhead(laid: LayoutFacts) -> Iterator[Finding]:
     """Overhead lines aren't keep-outs, but posts stand up under them."""
     high = [(name, utility) for name, utility in laid.job.utilities.items() if utility.kind == "overhead"]
-    fence = shapely.MultiLineString([track.path for track in laid.tracks.values()] if high else [])
+    if not high:
+        return
+    fence = shapely.MultiLineString([track.path for track in laid.tracks.values()])
     for name, utility in high:
         spots = [laid.survey.points[point].xy for point in utility.points if point in laid.survey.points]
         whole = len(spots) == len(utility.points) and len(set(spots)) > 1 and not fence.is_empty

@@ -34,6 +34,10 @@ class Track:
     profile: Profile
     floors: tuple[Floor, ...] = ()
 
+    def __hash__(self) -> int:
+        """Of a few fields: lines are looked up often and are seldom alike."""
+        return hash((self.name, self.stations_ft[-1], self.profile))
+
     @property
     def length_ft(self) -> float:
         """Length along the path, ft."""
@@ -207,6 +211,11 @@ def _run(track: Track, station_ft: float) -> tuple[int, float]:
 
 def turns_at(track: Track, stations_ft: Sequence[float]) -> list[float]:
     """Turn of the path at each station, 0 where no point of the line is near."""
+    return _turns_at(track, tuple(stations_ft))
+
+
+@remembered
+def _turns_at(track: Track, stations_ft: tuple[float, ...]) -> list[float]:
     gaps = np.abs(np.array(stations_ft)[:, None] - np.array(track.stations_ft))
     turns = np.array(track.turns_deg)[gaps.argmin(axis=1)]
     near: list[float] = np.where(gaps.min(axis=1) <= ONE_SUPPORT_FT, turns, 0.0).tolist()

@@ -1,7 +1,7 @@
 """How a crew sets supports out: tape ties, string lines, squareness diagonals, and how far inside the boundary each stands."""
 
-from collections.abc import Iterator, Mapping, Sequence
-from itertools import pairwise
+from collections.abc import Mapping, Sequence
+from itertools import chain, pairwise
 from math import cos, hypot, radians, sin
 from typing import NamedTuple
 
@@ -12,14 +12,14 @@ from engine.calc.large_libraries import Floats, np
 from engine.calc.lengths import format_ft_in
 from engine.calc.measuring.adjust import ellipse_sigma_ft
 from engine.calc.measuring.tie_points import BestTie, best_ties
-from engine.calc.remember import remembered_each, remembered_of, remembered_rows, remembered_same
+from engine.calc.remember import remembered, remembered_each, remembered_of, remembered_same
 from engine.calc.tolerances import SAME_SPOT_FT, STRAIGHT_DEG, TOUCHING_FT
 from engine.job.model.fence import FenceLine
 from engine.job.model.job import Job
 from engine.job.model.rules import SurveyRules
 from engine.job.model.site import Boundary, Deck, Structure, Tree
 from engine.stages.layout.line_tracks import Track, turns_at
-from engine.stages.layout.todays_supports import Members, Support
+from engine.stages.layout.todays_supports import LineRow, Support
 from engine.stages.survey.stage import PlacedPoint, Survey
 
 _Drawn = FenceLine | Structure | Boundary | Deck
@@ -132,16 +132,16 @@ def _marks(survey: Survey, rules: SurveyRules, trees: Mapping[str, Tree], *table
     return _Marks(tuple(mark.name for mark in marks), places, sigmas_ft, rules.tape_sigma_ft)
 
 
-def string_lines(tracks: Mapping[str, Track], supports: Mapping[str, Support], lines: Members) -> tuple[StringLine, ...]:
+def string_lines(rows: Mapping[str, LineRow]) -> tuple[StringLine, ...]:
     """Strings between neighbouring fixed supports of each line that have others to set between them. Source: common practice, no source: a
     string on every straight part."""
-    return tuple(string for one in _lines_set_out(tracks, supports, lines) for string in one.strings)
+    return tuple(string for row in rows.values() for string in _set_out(row).strings)
 
 
-def diagonals(tracks: Mapping[str, Track], supports: Mapping[str, Support], lines: Members) -> tuple[tuple[str, str, float], ...]:
+def diagonals(rows: Mapping[str, LineRow]) -> tuple[tuple[str, str, float], ...]:
     """Check tapes across corners that turn 60 to 120 degrees, from the fixed support before to the one after. Source: common practice, no
     source: a diagonal shows whether a corner is square."""
-    return tuple(diagonal for one in _lines_set_out(tracks, supports, lines) for diagonal in one.diagonals)
+    return tuple(diagonal for row in rows.values() for diagonal in _set_out(row).diagonals)
 
 
 class _SetOut(NamedTuple):
@@ -151,24 +151,18 @@ class _SetOut(NamedTuple):
     diagonals: tuple[tuple[str, str, float], ...]
 
 
-def _lines_set_out(tracks: Mapping[str, Track], supports: Mapping[str, Support], lines: Members) -> Iterator[_SetOut]:
-    rows = ((track, lines[name]) for name, track in tracks.items())
-    return (_set_out(track, tuple(supports[post] for _, post in row), tuple(station for station, _ in row)) for track, row in rows)
-
-
-@remembered_rows
-def _set_out(track: Track, row: tuple[Support, ...], stations_ft: tuple[float, ...]) -> _SetOut:
-    turns = turns_at(track, stations_ft) if row else []
-    fixed = [n for n, (one, turn) in enumerate(zip(row, turns, strict=True)) if one.kind != "line" or abs(turn) > STRAIGHT_DEG]
-    ring = track.closed and len(row) > 2
-    walked = (*row, *row[:1]) if ring else row
-    breaks = sorted({0, *fixed, len(walked) - 1}) if row else []
-    strings = (_string(track.name, *walked[start : end + 1]) for start, end in pairwise(breaks) if end - start > 1)
-    corners = [walked[n] for n in (*breaks, *(breaks[1:2] if ring else []))]
+@remembered_same
+def _set_out(row: LineRow) -> _SetOut:
+    line, turns = row.track.name, turns_at(row.track, row.stations_ft) if row.supports else []
+    fixed = [n for n, (one, turn) in enumerate(zip(row.supports, turns, strict=True)) if one.kind != "line" or abs(turn) > STRAIGHT_DEG]
+    walked = (*row.supports, *row.supports[: row.closed])
+    breaks = sorted({0, *fixed, len(walked) - 1}) if walked else []
+    strings = (_string(line, *walked[start : end + 1]) for start, end in pairwise(breaks) if end - start > 1)
+    corners = [walked[n] for n in (*breaks, *(breaks[1:2] if row.closed else []))]
     across = (
         (before.id, after.id, distance_ft(before.xy, after.xy))
         for before, corner, after in zip(corners, corners[1:], corners[2:], strict=False)
-        if SQUARE_DEG[0] <= abs(corner.turn_deg) <= SQUARE_DEG[1] and corner.line == track.name
+        if SQUARE_DEG[0] <= abs(corner.turn_deg) <= SQUARE_DEG[1] and corner.line == line
     )
     return _SetOut(tuple(string for string in strings if string is not None), tuple(across))
 
@@ -180,11 +174,11 @@ def _string(line: str, *row: Support) -> StringLine | None:
     if length_ft <= TOUCHING_FT:
         return None
     heading = radians(azimuth_deg(first.xy, last.xy))
+    ahead_east, ahead_north = sin(heading), cos(heading)
     along = []
     for support in row[1:-1]:
         east, north = support.east_ft - first.east_ft, support.north_ft - first.north_ft
-        right_ft = east * cos(heading) - north * sin(heading)
-        along.append((support.id, east * sin(heading) + north * cos(heading), right_ft))
+        along.append((support.id, east * ahead_east + north * ahead_north, east * ahead_north - north * ahead_east))
     return StringLine(line, first.id, last.id, length_ft, tuple(along))
 
 
@@ -194,67 +188,52 @@ def clearances(job: Job, survey: Survey, tracks: Mapping[str, Track], supports: 
     The standard error is the one square to the nearest run of the boundary: that of the fence line there, between those of the line's
     points, joined with that of the run's worse end, the two taken as independent. A boundary that ends free goes straight on past it.
     """
-    edges = _edges(job.boundaries, survey, tracks)
+    edges = _edges(job.boundaries, survey)
     if edges is None or not supports:
         return ()
-    places = [_Spot(support.id, support.xy, support.line, support.station_ft) for support in supports.values()]
-    return tuple(clear for of_one in _clear(places, edges) for clear in of_one)
-
-
-class _Spot(NamedTuple):
-    """Where one support stands, ft."""
-
-    support: str
-    xy: Point
-    line: str
-    station_ft: float
+    own: dict[str, list[Support]] = {}
+    for support in supports.values():
+        own.setdefault(support.line, []).append(support)
+    found: dict[str, tuple[Clearance, ...]] = {}
+    for line, row in own.items():
+        names, places = tuple(one.id for one in row), tuple(one.xy for one in row)
+        found.update(zip(names, _clear(tracks[line], names, places, tuple(one.station_ft for one in row), edges), strict=True))
+    return tuple(chain.from_iterable(found[support.id] for support in supports.values()))
 
 
 class _Edges(NamedTuple):
-    """Runs of all boundaries with their standard errors, boundaries with their setbacks, and of each line its points' stations with their
-    standard errors square to each run."""
+    """Runs of all boundaries with their standard errors and the azimuths square to them, and boundaries with their setbacks."""
 
     sides: tuple[Side, ...]
     sigmas: tuple[float, ...]
+    squares_deg: tuple[float, ...]
     setbacks: tuple[tuple[str, float], ...]
-    lines: tuple[tuple[str, tuple[float, ...], tuple[tuple[float, ...], ...]], ...]
 
 
-@remembered_each
-def _clear(spots: Sequence[_Spot], edges: _Edges) -> list[tuple[Clearance, ...]]:
-    inside, nearest = inside_ft([spot.xy for spot in spots], edges.sides)
-    own = _own_sigmas(spots, edges)
+@remembered
+def _clear(
+    track: Track, names: tuple[str, ...], places: tuple[Point, ...], stations_ft: tuple[float, ...], edges: _Edges
+) -> list[tuple[Clearance, ...]]:
+    """Of the supports that stand on one line: a line where nobody moved is found again."""
+    inside, nearest = inside_ft(places, edges.sides)
+    ways = [[ellipse_sigma_ft(ellipse, square) for ellipse in track.ellipses] for square in edges.squares_deg]
+    own = np.array([np.interp(stations_ft, track.stations_ft, way) for way in ways]).T
     return [
         tuple(
-            Clearance(spot.support, name, far[n], hypot(own[spot.support][side[n]], edges.sigmas[side[n]]), setback_ft)
+            Clearance(support, name, far[n], hypot(sigmas[side[n]], edges.sigmas[side[n]]), setback_ft)
             for n, (name, setback_ft) in enumerate(edges.setbacks)
         )
-        for spot, far, side in zip(spots, inside.tolist(), nearest.tolist(), strict=True)
+        for support, far, side, sigmas in zip(names, inside.tolist(), nearest.tolist(), own.tolist(), strict=True)
     ]
 
 
-def _own_sigmas(spots: Sequence[_Spot], edges: _Edges) -> dict[str, list[float]]:
-    """Standard error of the fence line at each spot square to each run, between those of its points."""
-    found: dict[str, list[float]] = {}
-    for name, at_ft, ways in edges.lines:
-        own = [spot for spot in spots if spot.line == name]
-        sigmas = np.array([np.interp([spot.station_ft for spot in own], at_ft, way) for way in ways])
-        found.update(zip((spot.support for spot in own), sigmas.T.tolist(), strict=True))
-    return found
-
-
 @remembered_of
-def _edges(boundaries: Mapping[str, Boundary], survey: Survey, tracks: Mapping[str, Track]) -> _Edges | None:
+def _edges(boundaries: Mapping[str, Boundary], survey: Survey) -> _Edges | None:
     placed = [name for name, one in boundaries.items() if all(p in survey.points for p in one.points)]
     sides, sigmas, squares, named = _sides(boundaries, survey, placed)
     if not sides:
         return None
-    setbacks = tuple((name, boundaries[name].setback_ft) for name in named)
-    lines = tuple(
-        (name, track.stations_ft, tuple(tuple(ellipse_sigma_ft(ellipse, square) for ellipse in track.ellipses) for square in squares))
-        for name, track in tracks.items()
-    )
-    return _Edges(tuple(sides), tuple(sigmas), setbacks, lines)
+    return _Edges(tuple(sides), tuple(sigmas), tuple(squares), tuple((name, boundaries[name].setback_ft) for name in named))
 
 
 def _sides(boundaries: Mapping[str, Boundary], survey: Survey, placed: list[str]) -> tuple[list[Side], list[float], list[float], list[str]]:

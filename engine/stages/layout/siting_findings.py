@@ -54,9 +54,11 @@ def settle_words(who: str, accepted: bool, *, small: bool = False) -> str:
 def at_boundaries(laid: LayoutFacts) -> Iterator[Finding]:
     """Supports over a boundary, in its setback, or too near it for the survey to say."""
     for clear in laid.clearances:
+        short_ft = clear.setback_ft - clear.inside_ft
+        if clear.inside_ft >= 0 and short_ft <= EDGE_FT and -short_ft >= 2 * clear.sigma_ft:
+            continue
         good = f"good to ±{format_ft(clear.sigma_ft)}"
         subjects = (clear.support, clear.boundary)
-        short_ft = clear.setback_ft - clear.inside_ft
         if clear.inside_ft < 0:
             says = f"{clear.support} stands {format_ft(-clear.inside_ft)} over boundary {clear.boundary}, {good}."
             do = f"It has to come {format_ft(short_ft)} further in. {settle_words('it', bool(laid.job.posts))}"
@@ -68,7 +70,7 @@ def at_boundaries(laid: LayoutFacts) -> Iterator[Finding]:
             )
             do = f"It has to come {format_ft(short_ft)} further in. {settle_words('it', bool(laid.job.posts))}"
             yield _finding("in_setback", "fix", subjects, says, do)
-        elif -short_ft < 2 * clear.sigma_ft:
+        else:
             what = "the setback" if clear.setback_ft else "the line"
             says = f"{clear.support} stands {format_ft(clear.inside_ft)} inside boundary {clear.boundary}, {good}: it may be over {what}."
             yield _finding("near_boundary", "note", subjects, says, "Measure it from the boundary, or move it further inside.")
@@ -78,15 +80,12 @@ def bay_lengths(laid: LayoutFacts) -> Iterator[Finding]:
     """Bays over and under the limits. Source: common practice, no source: the limits are the job's rules."""
     rules = laid.job.rules.layout
     for bay in laid.bays.values():
-        ends = f"{bay.from_id} to {bay.to_id}"
-        if bay.gate is not None:
-            continue
         if over_limit(rules, bay):
-            says = f"{ends} is {format_ft_in(bay.slope_ft)}, over the {limit_words(rules.bay_max_ft)} limit."
+            says = f"{bay.from_id} to {bay.to_id} is {format_ft_in(bay.slope_ft)}, over the {limit_words(rules.bay_max_ft)} limit."
             do = f"Add a post between them where one may stand, or {settle_words('either', bool(laid.job.posts), small=True)}"
             yield _finding("bay_over", "fix", (bay.id, bay.from_id, bay.to_id), says, do)
-        elif bay.slope_ft < rules.bay_min_ft - TAPE_FT:
-            says = f"{ends} is only {format_ft_in(bay.slope_ft)}, under {limit_words(rules.bay_min_ft)}."
+        elif bay.gate is None and bay.slope_ft < rules.bay_min_ft - TAPE_FT:
+            says = f"{bay.from_id} to {bay.to_id} is only {format_ft_in(bay.slope_ft)}, under {limit_words(rules.bay_min_ft)}."
             yield _finding("bay_under", "note", (bay.id, bay.from_id, bay.to_id), says, "See whether one of the two can be left out.")
 
 

@@ -28,7 +28,7 @@ from engine.stages.layout.line_tracks import meetings, tracks
 from engine.stages.layout.propose import near_trees, propose
 from engine.stages.layout.set_out import Clearance, StringLine, TapeTie, clearances, diagonals, string_lines, tape_ties
 from engine.stages.layout.shared_supports import gate_posts, members
-from engine.stages.layout.todays_supports import Support, stood_beside, supports, today
+from engine.stages.layout.todays_supports import Support, rows, stood_beside, supports, today
 from engine.stages.layout.trunks import past_trunks
 from engine.stages.survey.stage import LineSurvey, Survey
 
@@ -75,10 +75,10 @@ def layout(job: Job, survey: Survey) -> Layout:
 
 
 def _of(laid: LayoutFacts) -> Layout:
-    strings = string_lines(laid.tracks, laid.supports, laid.lines)
+    strings = string_lines(laid.rows)
     return Layout(
-        bool(laid.job.posts), laid.supports, laid.bays, line_layouts(laid.tracks, laid.lines, laid.bays), laid.ties, strings,
-        diagonals(laid.tracks, laid.supports, laid.lines), laid.clearances, laid.ground.areas, layout_findings(laid),
+        bool(laid.job.posts), laid.supports, laid.bays, line_layouts(laid.rows, laid.bays), laid.ties, strings,
+        diagonals(laid.rows), laid.clearances, laid.ground.areas, layout_findings(laid),
         tuple(_items(laid.job, laid, strings)), laid.stood,
     )  # fmt: skip
 
@@ -116,11 +116,12 @@ def _laid(job: Job, survey: Survey, plan: Mapping[str, Post]) -> LayoutFacts:
     stood = stood_beside(now, lines, placed)
     gates = gate_posts(job, placed, now.stands, lines)
     standing = supports(placed, now.stands, lines, gates)
-    between = bays(placed, lines, standing, gates)
+    along = rows(placed, lines, standing)
+    between = bays(along, gates)
     tied = tape_ties(job, survey, standing)
     clear = clearances(job, survey, placed, standing)
     trees = near_trees(job, survey, placed)
-    return LayoutFacts(job, survey, placed, met, ground, trees, lines, gates, standing, between, tied, clear, now.lost, stood)
+    return LayoutFacts(job, survey, placed, met, ground, trees, lines, gates, standing, along, between, tied, clear, now.lost, stood)
 
 
 def _items(job: Job, laid: LayoutFacts, strings: tuple[StringLine, ...]) -> Iterator[Item]:

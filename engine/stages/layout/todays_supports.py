@@ -89,6 +89,20 @@ class Support:
 
 
 @dataclass(frozen=True)
+class LineRow:
+    """The supports of one line in their order, with their stations on it; what is made of it is found again by the very row."""
+
+    track: Track
+    supports: tuple[Support, ...]
+    stations_ft: tuple[float, ...]
+
+    @property
+    def closed(self) -> bool:
+        """Whether the last support has a bay to the first."""
+        return self.track.closed and len(self.supports) > 2
+
+
+@dataclass(frozen=True)
 class LoneSupport:
     """A support before its neighbours are known. A support moved past an end of its line has a station before 0 or past the length."""
 
@@ -255,11 +269,13 @@ def _on_line(track: Track, row: tuple[str, ...], stand: tuple[LoneSupport, ...],
     """The supports of a row that are the line's own."""
     stands = dict(zip(row, stand, strict=True))
     own = [name for name, one in stands.items() if one.line == track.name]
-    turns, levels = _turns(track, stands), dict(zip(own, _levels_under(track, *(stands[name] for name in own)), strict=True))
+    turns, levels = _turns(track, stands), dict(zip(own, _levels_under(track, tuple(stands[name].station_ft for name in own)), strict=True))
     lifts, gate_of = _lifts(track, stands, levels), dict(zip(row, gates, strict=True))
-    return {name: _support(name, stands[name], levels[name], turns[name], gate_of[name], lifts.get(name, 0.0)) for name in own}
+    parts = ([known[name] for name in own] for known in (stands, levels, turns, gate_of))
+    return dict(zip(own, _support(own, *parts, [lifts.get(name, 0.0) for name in own]), strict=True))
 
 
+@remembered_columns
 @remembered
 def _support(name: str, stand: LoneSupport, ground_ft: float, turn_deg: float, gate: str | None, lift_ft: float) -> Support:
     return Support(
@@ -274,19 +290,19 @@ def _turns(track: Track, stands: Mapping[str, LoneSupport]) -> dict[str, float]:
     ring = track.closed and len(posts) > 2
     first, last = (posts[-1:], posts[:1]) if ring else ([], [])
     walked = [*first, *posts, *last]
-    turns = _turns_between(*(stands[post] for post in walked)) if len(walked) > 2 else []
+    turns = _turns_between(tuple(stands[post].there for post in walked)) if len(walked) > 2 else []
     return {**dict.fromkeys(posts, 0.0), **dict(zip(posts if ring else posts[1:-1], turns, strict=True))}
 
 
-@remembered_same
-def _turns_between(*walked: LoneSupport) -> list[float]:
-    turns: list[float] = (deflections_deg([stand.there for stand in walked], TOUCHING_FT) + 0.0).tolist()
+@remembered
+def _turns_between(walked: tuple[Point, ...]) -> list[float]:
+    turns: list[float] = (deflections_deg(walked, TOUCHING_FT) + 0.0).tolist()
     return turns
 
 
-@remembered_same
-def _levels_under(track: Track, *own: LoneSupport) -> list[float]:
-    stations = np.array([stand.station_ft for stand in own])
+@remembered
+def _levels_under(track: Track, stations_ft: tuple[float, ...]) -> list[float]:
+    stations = np.array(stations_ft)
     if track.closed:
         stations = np.where(stations == track.length_ft, stations, stations % track.length_ft)
     levels: list[float] = levels_at_ft(track.profile, stations).tolist()
@@ -298,3 +314,16 @@ def _lifts(track: Track, stands: Mapping[str, LoneSupport], levels: Mapping[str,
     decks = {floor.surface: floor.levels_ft[0] for floor in raised(track.floors)}
     own = ((name, stands[name].at) for name in levels) if decks else ()
     return {name: decks[at] - levels[name] for name, at in own if at in decks}
+
+
+def rows(tracks: Mapping[str, Track], lines: Members, supports: Mapping[str, Support]) -> dict[str, LineRow]:
+    """The supports of every line, those that it shares among them."""
+    own = ((track, lines[name]) for name, track in tracks.items())
+    return {
+        track.name: _row(track, tuple(supports[post] for _, post in row), tuple(station_ft for station_ft, _ in row)) for track, row in own
+    }
+
+
+@remembered_rows
+def _row(track: Track, supports: tuple[Support, ...], stations_ft: tuple[float, ...]) -> LineRow:
+    return LineRow(track, supports, stations_ft)
