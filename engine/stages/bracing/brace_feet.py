@@ -112,7 +112,7 @@ def _best(stand: BraceSite, wanted: Point, keep_out: KeepOut | None, search: _Se
 
 def farthest_ft(rules: BraceRules) -> float:
     """How far from its post a foot is looked for."""
-    return max(rules.foot_ft, *_distances_ft(rules))
+    return max((rules.foot_ft, *_distances_ft(rules)))
 
 
 def _distances_ft(rules: BraceRules) -> list[float]:

@@ -5,6 +5,8 @@ from typing import Any
 import pytest
 
 from engine.calc.geometry.ground import Profile
+from engine.job.model.rules import BraceRules
+from engine.stages.bracing.brace_feet import farthest_ft
 from engine.stages.layout.stage import KeepOut
 from tests.stages.bracing.test_stage import braced
 from tests.stages.layouts import Spot, layout_of, row, square
@@ -52,3 +54,8 @@ def test_a_foot_at_the_end_of_a_line_stands_on_the_ground_before_it() -> None:
 
     assert leg.foot == pytest.approx((35.0, 0.0))
     assert leg.foot_level_ft == pytest.approx(1.0)
+
+
+@pytest.mark.parametrize(("tolerance_in", "farthest"), [(0.5, 5.0), (12.0, 6.0)])
+def test_a_foot_is_looked_for_as_far_as_the_tolerance_has_whole_steps(tolerance_in: float, farthest: float) -> None:
+    assert farthest_ft(BraceRules(foot_ft=5.0, foot_tolerance_in=tolerance_in)) == pytest.approx(farthest)
