@@ -9,6 +9,7 @@ from typing import Any, TypeVar
 
 from pydantic import ValidationError
 
+from engine.job.edit.next_record import free_name
 from engine.job.edit.plan_taken_back import with_plan_before
 from engine.job.errors import EditRefused
 from engine.job.model.base import Part
@@ -42,9 +43,7 @@ def entry_id(job: Job, at: datetime, by: str, said: str = "") -> str:
     initials = "".join(word[0] for word in re.findall(r"[A-Za-z0-9]+", by)).lower()[:4] or "x"
     mark = f"-{blake2b(said.encode(), digest_size=2).hexdigest()}" if said else ""
     stem = f"{at:%y%m%d-%H%M%S}-{initials}{mark}"
-    taken = {entry.id for entry in job.log}
-    tries = (stem, *(f"{stem}-{n}" for n in range(2, len(taken) + 3)))
-    return next(name for name in tries if name not in taken)
+    return free_name(stem, {entry.id for entry in job.log})
 
 
 def next_post_id(job: Job, planned: Mapping[str, object] = {}) -> str:

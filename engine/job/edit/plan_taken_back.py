@@ -17,15 +17,16 @@ NewPlan = PlannedEntry | RerouteEntry
 
 
 def with_plan_before(job: Job, done: Job) -> Job:
-    """A job after a plan or a new way, its last such entry holding what it put in the place of what the job before held."""
+    """A job after a plan or a new way, its last such entry holding what it put in the place of what the job before held: records of a job,
+    which are read already."""
     log = list(done.log)
     last = next(n for n in range(len(log) - 1, -1, -1) if isinstance(log[n], NewPlan))
     was: dict[str, Any] = {table: _changed(getattr(job, table), getattr(done, table)) for table in (*LINE_TABLES, "posts")}
     opened = {key: job.checks[key] for key in filterfalse(done.checks.__contains__, job.checks)}
-    fields: dict[str, Any] = {"before": PlanBefore(plan=tuple(job.posts), **was, checks=opened)}
+    fields: dict[str, Any] = {"before": PlanBefore.model_construct(plan=tuple(job.posts), **was, checks=opened)}
     if isinstance(log[last], RerouteEntry):
         written: dict[str, Any] = {table: _changed(getattr(done, table), getattr(job, table)) for table in LINE_TABLES}
-        fields["after"] = LineRows(**written)
+        fields["after"] = LineRows.model_construct(**written)
     else:
         fields["steps"] = tuple(entry.id for entry in log[last + 1 :] if isinstance(entry, OfPost))
     log[last] = log[last].model_copy(update=fields)

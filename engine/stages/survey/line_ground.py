@@ -41,22 +41,25 @@ def line_surveys(job: Job, places: Mapping[str, Point]) -> tuple[dict[str, LineS
         if trouble:
             found.append(trouble)
             continue
-        lines[name], wanted = _line(job, name, levels[name], places)
-        found += wanted
+        own = tuple(levels[name].values())
+        ground = _line_ground(line, own, places)
+        lines[name] = _line(job, name, ground)
+        found += _wanted(ground, (name, *levels[name]), own)
     return lines, (*found, *floor_findings(job, lines), *_gate_findings(job, lines))
 
 
 def line_survey(job: Job, name: str, shots: Mapping[str, Shot], places: Mapping[str, Point]) -> LineSurvey:
     """One line all of whose points have places, with the ground that these shots give it."""
-    levels = {key: shot for key, shot in shots.items() if shot.method == "level" and shot.line == name}
-    return _line(job, name, levels, places)[0]
+    levels = tuple(shot for shot in shots.values() if shot.method == "level" and shot.line == name)
+    return _line(job, name, _line_ground(job.lines[name], levels, places))
 
 
-def _line(job: Job, name: str, levels: Mapping[str, LevelShot], places: Mapping[str, Point]) -> tuple[LineSurvey, tuple[Finding, ...]]:
-    """A line with its ground, and what its levels want."""
-    line = job.lines[name]
-    ground = _ground(line, (name, *levels), tuple(levels.values()), tuple(places[point] for point in line.points))
-    return _drawn(name, line, ground, line_floors(job, name, ground.path, ground.length_ft, ground.profile)), ground.findings
+def _line_ground(line: FenceLine, levels: tuple[LevelShot, ...], places: Mapping[str, Point]) -> "_Ground":
+    return _ground(line, levels, tuple(places[point] for point in line.points))
+
+
+def _line(job: Job, name: str, ground: "_Ground") -> LineSurvey:
+    return _drawn(name, job.lines[name], ground, line_floors(job, name, ground.path, ground.length_ft, ground.profile))
 
 
 @remembered_same
@@ -67,26 +70,30 @@ def _drawn(name: str, line: FenceLine, ground: "_Ground", floors: tuple[Floor, .
 
 
 class _Ground(NamedTuple):
-    """A line's path and length, the ground along it, how many levels on it give that, those beside it, and what the levels want."""
+    """A line's path and length, the ground along it, how many levels on it give that, and those beside it."""
 
     path: tuple[Point, ...]
     length_ft: float
     profile: Profile
     shots_on_it: int
     beside: tuple[tuple[float, float, float], ...]
-    findings: tuple[Finding, ...]
 
 
 @remembered_rows
-def _ground(line: FenceLine, named: tuple[str, ...], levels: tuple[LevelShot, ...], path: tuple[Point, ...]) -> _Ground:
-    """By the line's own levels; the first name is the line's, the others are theirs."""
+def _ground(line: FenceLine, levels: tuple[LevelShot, ...], path: tuple[Point, ...]) -> _Ground:
+    """By the line's own levels."""
     length_ft = path_length_ft(path)
     reached = [shot for shot in levels if shot.station_ft <= length_ft + MEETS_FT]
     on_line = [(shot.station_ft, shot.ground_ft) for shot in reached if not shot.offset_ft]
     profile = _profile(on_line, length_ft, line.closed)
     beside = tuple((shot.station_ft, shot.offset_ft, shot.ground_ft) for shot in reached if shot.offset_ft)
-    findings = _level_findings(named[0], dict(zip(named[1:], levels, strict=True)), length_ft, profile)
-    return _Ground(path, length_ft, profile, len(on_line), beside, tuple(findings))
+    return _Ground(path, length_ft, profile, len(on_line), beside)
+
+
+@remembered_rows
+def _wanted(ground: _Ground, named: tuple[str, ...], levels: tuple[LevelShot, ...]) -> tuple[Finding, ...]:
+    """What the levels of a line want; the first name is the line's, the others are theirs."""
+    return tuple(_level_findings(named[0], dict(zip(named[1:], levels, strict=True)), ground.length_ft, ground.profile))
 
 
 @remembered

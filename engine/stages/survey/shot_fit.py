@@ -2,7 +2,7 @@
 
 import math
 from collections.abc import Iterable, Iterator, Mapping
-from itertools import repeat
+from itertools import compress, repeat
 
 from pydantic import ValidationError
 
@@ -11,7 +11,7 @@ from engine.calc.lengths import format_ft_in
 from engine.calc.measuring.adjust import Fit
 from engine.calc.measuring.misread import swapped_figures
 from engine.calc.measuring.observations import Direction, misfit_and_slopes
-from engine.calc.remember import remembered_columns, remembered_same
+from engine.calc.remember import remembered_columns
 from engine.calc.tolerances import MARK_IN, ROUNDING_FT, SAME_SPOT_FT
 from engine.findings import Finding, FindingOf
 from engine.job.model.rules import SurveyRules
@@ -36,13 +36,16 @@ _LIMITS_ASKED, _ROUGHLY = 3.0, 0.25
 
 def across(shots: Mapping[str, Shot], solution: Solution) -> tuple[str, ...]:
     """Ties whose point the other shots have pulled to the side that the tie doesn't name."""
-    at = solution.places
-    ties = ((name, shot) for name, shot in shots.items() if isinstance(shot, TieShot))
-    placed = ((name, tie) for name, tie in ties if tie.from_a in at and tie.from_b in at and tie.point in at)
-    return tuple(name for name, tie in placed if _is_across(tie, at[tie.from_a], at[tie.from_b], at[tie.point]))
+    at = solution.places.get
+    ties = [(name, shot, at(shot.from_a), at(shot.from_b), at(shot.point)) for name, shot in shots.items() if isinstance(shot, TieShot)]
+    placed = [tie for tie in ties if None not in tie[2:]]
+    if not placed:
+        return ()
+    names, *columns = zip(*placed, strict=True)
+    return tuple(compress(names, _is_across(*columns)))
 
 
-@remembered_same
+@remembered_columns
 def _is_across(tie: TieShot, a: Point, b: Point, point: Point) -> bool:
     if min(distance_ft(a, b), distance_ft(b, point)) < SAME_SPOT_FT:
         return False
@@ -195,8 +198,9 @@ def shot_fits(
     on the wrong side nothing else can be said to be wrong."""
     suspects = {} if turned else {one.reading.key: (one, len(wrong.suspects) == 1) for wrong in found for one in wrong.suspects}
     clean = found[-1].without if found and not turned else solution
-    fitted = [(reading, fit) for reading in read if (fit := clean.fits.get(reading.key) or solution.fits.get(reading.key))]
-    suspected = [suspects.get(reading.key) for reading, _ in fitted]
+    known = clean.fits if clean is solution else {**solution.fits, **clean.fits}
+    fitted = [(reading, fit) for reading in read if (fit := known.get(reading.observation.id))]
+    suspected = [suspects.get(reading.key) for reading, _ in fitted] if suspects else repeat(None)
     return tuple(_shot_fit(*zip(*fitted, strict=True), suspected, repeat(limit))) if fitted else ()
 
 
