@@ -1,4 +1,4 @@
-"""What the shots between points come to: places, how every reading fits, and what doesn't. Levels have no part in it."""
+"""What the shots between points come to: places; and by those how every reading fits, and what doesn't. Levels have no part in it."""
 
 from collections.abc import Mapping
 from itertools import chain
@@ -20,14 +20,19 @@ from engine.stages.survey.wrong_readings import wrong_readings
 
 
 class Measured(NamedTuple):
-    """Known points, the readings, first and adjusted places and every point that has one, how each reading fits, the findings on those that
-    don't, points that are read and have no place, and those that nothing checks."""
+    """The shots between points, known points, the readings, first and adjusted places, and every point that has one."""
 
+    shots: Mapping[str, Shot]
     known: Mapping[str, Point]
     read: tuple[ReadValue, ...]
     placing: Placing
     solution: Solution
     points: Mapping[str, PlacedPoint]
+
+
+class ReadingsJudged(NamedTuple):
+    """How each reading fits, the findings on those that don't, points that are read and have no place, and those that nothing checks."""
+
     fits: tuple[ShotFit, ...]
     unfit: tuple[Finding, ...]
     without_place: tuple[str, ...]
@@ -39,7 +44,7 @@ _EXACT = Ellipse(0.0, 0.0, 0.0)
 
 
 def measured(job: Job) -> Measured:
-    """Everything that points and the shots between them give; worked out again only where one of those is another."""
+    """The places that points and the shots between them give; worked out again only where one of those is another."""
     between = (named for named in job.shots.items() if named[1].method != "level")
     return _measured(job.rules.survey, job.points, *chain.from_iterable(between))
 
@@ -51,14 +56,7 @@ def _measured(rules: SurveyRules, points: Mapping[str, KnownPoint], *named: str 
     read = readings(shots, rules)
     placing = first_places(known, shots, read, rules)
     solution = solve(known, placing.places, read)
-    wrong = wrong_readings(known, solution, read, rules.misfit)
-    unfit = tuple(fit_findings(known, shots, read, rules, solution, wrong))
-    fits = shot_fits(read, solution, wrong, any(finding.code == "tie_side" for finding in unfit), rules.misfit)
-    read_to = dict.fromkeys(chain.from_iterable(reading.points for reading in read))
-    without_place = tuple(name for name in read_to if name not in solution.places)
-    return Measured(
-        known, read, placing, solution, _points(known, placing, solution), fits, unfit, without_place, _unchecked(read, solution)
-    )
+    return Measured(shots, known, read, placing, solution, _points(known, placing, solution))
 
 
 @remembered_of
@@ -78,6 +76,17 @@ def _points(known: Mapping[str, Point], placing: Placing, solution: Solution) ->
 @remembered_columns
 def _point(name: str, at: Point, ellipse: Ellipse, how: str) -> PlacedPoint:
     return PlacedPoint(name, *at, ellipse.semi_major_ft, ellipse, how)
+
+
+@remembered_of
+def judged(rules: SurveyRules, found: Measured) -> ReadingsJudged:
+    """What is to be said of the readings by the places that they give."""
+    known, read, solution = found.known, found.read, found.solution
+    wrong = wrong_readings(known, solution, read, rules.misfit)
+    unfit = tuple(fit_findings(known, found.shots, read, rules, solution, wrong))
+    fits = shot_fits(read, solution, wrong, any(finding.code == "tie_side" for finding in unfit), rules.misfit)
+    read_to = dict.fromkeys(chain.from_iterable(reading.points for reading in read))
+    return ReadingsJudged(fits, unfit, tuple(name for name in read_to if name not in solution.places), _unchecked(read, solution))
 
 
 def _unchecked(read: tuple[ReadValue, ...], solution: Solution) -> tuple[str, ...]:

@@ -18,7 +18,7 @@ from engine.job.model.shots import TieShot
 from engine.stages.survey.adjusted import Solution
 from engine.stages.survey.before_digging import notice_findings, suited_height, survey_items
 from engine.stages.survey.line_ground import line_surveys, paced_checks, traverse_findings, traverses
-from engine.stages.survey.measured import Measured, measured
+from engine.stages.survey.measured import Measured, judged, measured
 from engine.stages.survey.network import Placing, ReadValue, floating
 from engine.stages.survey.survey_facts import Floor, LegTraverse, LineSurvey, PacedCheck, PlacedPoint, ShotFit, Survey, YardArea
 from engine.stages.survey.yards import yard_areas
@@ -41,8 +41,8 @@ def survey(job: Job) -> Survey:
     from the same north as the known points. Lengths are level, in feet."""
     rules = job.rules.survey
     found = measured(job)
-    known, solution = found.known, found.solution
-    unplaced = _unplaced(job, found)
+    known, solution, said = found.known, found.solution, judged(rules, found)
+    unplaced = _unplaced(job, found, said.without_place)
     lines, line_findings = line_surveys(job, solution.places)
     yards, yard_findings = yard_areas(job, solution.places)
     closed = traverses(job.shots, known, solution.places)
@@ -50,7 +50,7 @@ def survey(job: Job) -> Survey:
     return Survey(
         points=found.points,
         unplaced={name: f"{says} {do}" for name, (says, do) in unplaced.items()},
-        fits=found.fits,
+        fits=said.fits,
         degrees_of_freedom=solution.degrees_of_freedom,
         traverses=closed,
         paced=paced_checks(job.shots, solution.places, rules),
@@ -60,8 +60,8 @@ def survey(job: Job) -> Survey:
         findings=(
             *notice_findings(job),
             *_point_findings(job, known, found.placing, unplaced),
-            *found.unfit,
-            *_weak_findings(job, found),
+            *said.unfit,
+            *_weak_findings(job, said.unchecked, solution),
             *traverse_findings(closed, rules),
             *line_findings,
             *yard_findings,
@@ -75,13 +75,12 @@ def placed(job: Job) -> Survey:
     """The survey as far as a layout asks it, points and lines, with nothing said of them."""
     found = measured(job)
     lines, _ = line_surveys(job, found.solution.places)
-    return Survey(found.points, {}, found.fits, found.solution.degrees_of_freedom, (), (), lines, {}, None, (), ())
+    return Survey(found.points, {}, (), found.solution.degrees_of_freedom, (), (), lines, {}, None, (), ())
 
 
-def _unplaced(job: Job, found: Measured) -> dict[str, tuple[str, str]]:
-    """Every point that something names and that has no place: why, and the shot that would fix it."""
-    placed = found.solution.places
-    names = dict.fromkeys((*found.without_place, *(name for name in _used(job) if name not in placed)))
+def _unplaced(job: Job, found: Measured, read: tuple[str, ...]) -> dict[str, tuple[str, str]]:
+    """Every point that something names and that has no place, those that are read first: why, and the shot that would fix it."""
+    names = dict.fromkeys((*read, *(name for name in _used(job) if name not in found.solution.places)))
     return {name: _why(name, job, found.placing, found.solution, found.read) for name in names}
 
 
@@ -117,15 +116,15 @@ def _point_findings(job: Job, known: Mapping[str, Point], placing: Placing, unpl
             yield _finding("tapes_apart", "fix", (shot, tie.point), says, f"Tape {tie.point} again from {tie.from_a} and {tie.from_b}.")
 
 
-def _weak_findings(job: Job, found: Measured) -> Iterator[Finding]:
+def _weak_findings(job: Job, unchecked: tuple[str, ...], solution: Solution) -> Iterator[Finding]:
     """Points that nothing checks, together; ties that cross flat where nothing else holds the point."""
-    if not found.unchecked:
+    if not unchecked:
         return
-    says = f"Nothing checks {first_few(found.unchecked)}: one wrong tape would go unseen."
-    yield _finding("points_unchecked", "note", found.unchecked, says, "Tape each once more, from a third point.")
+    says = f"Nothing checks {first_few(unchecked)}: one wrong tape would go unseen."
+    yield _finding("points_unchecked", "note", unchecked, says, "Tape each once more, from a third point.")
     for name, shot in job.shots.items():
-        if shot.method == "tie" and shot.point in found.unchecked:
-            yield from _flat_tie(name, shot, found.solution)
+        if shot.method == "tie" and shot.point in unchecked:
+            yield from _flat_tie(name, shot, solution)
 
 
 def _flat_tie(name: str, tie: TieShot, solution: Solution) -> Iterator[Finding]:
