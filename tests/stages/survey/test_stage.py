@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from engine.job.model.job import Job
-from engine.stages.survey.stage import READS, Survey, survey
+from engine.stages.survey.stage import READS, Survey, placed, survey
 from tests.stages import yards
 from tests.stages.yards import codes, leg, offset, said, tape, with_shots
 
@@ -18,6 +18,12 @@ T1 = yards.TRUE["T1"]
 
 def _place(result: Survey, name: str) -> tuple[float, float]:
     return result.points[name].xy
+
+
+@pytest.mark.parametrize("job", [yards.plain(), yards.sloping(), yards.empty(), yards.half_surveyed()])
+def test_what_a_layout_asks_is_as_the_whole_survey_has_it(job: Job) -> None:
+    bare, whole = placed(job), survey(job)
+    assert (list(bare.points.items()), list(bare.lines.items())) == (list(whole.points.items()), list(whole.lines.items()))
 
 
 @pytest.mark.closed_form
