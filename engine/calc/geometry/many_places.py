@@ -58,13 +58,13 @@ def deflections_deg(places: ArrayLike, nearest_ft: float = 0.0) -> Floats:
     Source: derived: angle from the run in to the run out, by their cross and dot products.
     Valid for: any walk.
     """
-    runs = np.diff(_places(places), axis=0)
-    if len(runs) < 2:
+    spots = _places(places)
+    if len(spots) < 3:
         raise PlaneError("A turn needs at least three places.")
-    into, out = runs[:-1], runs[1:]
-    right = into[:, 1] * out[:, 0] - into[:, 0] * out[:, 1]
-    ahead = (into * out).sum(axis=1)
-    apart = np.hypot(*runs.T) > nearest_ft
+    east, north = (spots[1:] - spots[:-1]).T
+    right = north[:-1] * east[1:] - east[:-1] * north[1:]
+    ahead = east[:-1] * east[1:] + north[:-1] * north[1:]
+    apart = np.hypot(east, north) > nearest_ft
     turns = np.degrees(np.arctan2(right, ahead)) + 0.0
     turned: Floats = np.where(apart[:-1] & apart[1:], np.where(turns == -180, 180.0, turns), 0.0)
     return turned

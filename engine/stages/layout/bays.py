@@ -9,8 +9,8 @@ from engine.calc.geometry.ground import level_at_ft
 from engine.calc.geometry.plane import distance_ft
 from engine.calc.remember import remembered, remembered_columns, remembered_rows
 from engine.calc.tolerances import TOUCHING_FT
+from engine.stages.layout.line_rows import LineRow, Standing
 from engine.stages.layout.line_tracks import Track
-from engine.stages.layout.todays_supports import LineRow, Support
 
 
 def bay_id(from_id: str, to_id: str) -> str:
@@ -56,11 +56,6 @@ class LineLayout:
     bays: tuple[str, ...]
 
 
-def touching(one: Support, other: Support) -> bool:
-    """Whether two supports stand in the same place, with no bay between them."""
-    return distance_ft(one.xy, other.xy) <= TOUCHING_FT
-
-
 def bays(rows: Mapping[str, LineRow], gates: Mapping[str, tuple[str, str]]) -> dict[str, Bay]:
     """All bays, line by line, in order. Both supports of a bay are levelled on the bay's own line, so that a shared support is taken where
     this line's ground is."""
@@ -85,11 +80,13 @@ def _along(row: LineRow, hung: tuple[str, ...]) -> tuple[Bay, ...]:
 
 
 @remembered_columns
-def _bay(track: Track, before: Support, after: Support, start_ft: float, end_ft: float, gate: str | None, round_again: bool) -> Bay | None:
+def _bay(
+    track: Track, before: Standing, after: Standing, start_ft: float, end_ft: float, gate: str | None, round_again: bool
+) -> Bay | None:
     """A bay from one support to the next; None where they touch. One that goes `round_again` ends past a closed line's first point."""
-    if touching(before, after):
-        return None
     plan_ft = distance_ft(before.xy, after.xy)
+    if plan_ft <= TOUCHING_FT:
+        return None
     start, end = (min(max(station, 0.0), track.length_ft) for station in (start_ft, end_ft + track.length_ft * round_again))
     rise_ft = _level(track, after, end) - _level(track, before, start)
     name = bay_id(before.id, after.id)
@@ -102,8 +99,8 @@ def _known(bay: Bay) -> Bay:
     return bay
 
 
-def _level(track: Track, support: Support, station_ft: float) -> float:
-    return support.level_ft - support.lift_ft if support.line == track.name else level_at_ft(track.profile, station_ft)
+def _level(track: Track, support: Standing, station_ft: float) -> float:
+    return support.ground_ft if support.line == track.name else level_at_ft(track.profile, station_ft)
 
 
 def line_layouts(rows: Mapping[str, LineRow], bays: Mapping[str, Bay]) -> dict[str, LineLayout]:
@@ -111,6 +108,4 @@ def line_layouts(rows: Mapping[str, LineRow], bays: Mapping[str, Bay]) -> dict[s
     own: dict[str, list[str]] = {name: [] for name in rows}
     for bay in bays.values():
         own[bay.line].append(bay.id)
-    return {
-        name: LineLayout(name, row.track.length_ft, tuple(one.id for one in row.supports), tuple(own[name])) for name, row in rows.items()
-    }
+    return {name: LineLayout(name, row.track.length_ft, row.names, tuple(own[name])) for name, row in rows.items()}

@@ -7,10 +7,11 @@ from engine.checklist import Stood
 from engine.job.model.job import Job
 from engine.stages.layout.bays import Bay
 from engine.stages.layout.keep_outs import Ground
+from engine.stages.layout.line_rows import LineRow
 from engine.stages.layout.line_tracks import Meeting, Track
 from engine.stages.layout.propose import NearTree
 from engine.stages.layout.set_out import Clearance, TapeTie
-from engine.stages.layout.todays_supports import LineRow, Members, Support
+from engine.stages.layout.todays_supports import Members, Support
 from engine.stages.survey.stage import Survey
 
 

@@ -8,14 +8,14 @@ from engine.calc.large_libraries import shapely
 from engine.calc.lengths import format_ft, format_ft_in, format_in
 from engine.calc.phrases import first_few, listed, plural
 from engine.calc.remember import remembered_same
-from engine.calc.tolerances import ONE_SUPPORT_FT, STRAIGHT_DEG, TAPE_FT
+from engine.calc.tolerances import ONE_SUPPORT_FT, STRAIGHT_DEG, TAPE_FT, TOUCHING_FT
 from engine.findings import Finding, FindingOf
-from engine.stages.layout.bays import touching
 from engine.stages.layout.fixed_supports import gate_spans
 from engine.stages.layout.layout_facts import LayoutFacts
+from engine.stages.layout.line_rows import LineRow
 from engine.stages.layout.line_tracks import ENDS, Track, place, what_meets
 from engine.stages.layout.siting_findings import at_boundaries, bay_lengths, in_keep_outs
-from engine.stages.layout.todays_supports import LineRow, Support
+from engine.stages.layout.todays_supports import Support
 from engine.stages.layout.trunks import through_trunks, trunk_findings, trunks
 
 _finding = FindingOf("layout")
@@ -62,20 +62,20 @@ def _lines(laid: LayoutFacts) -> Iterator[Finding]:
             yield _finding("line_without_posts", "fix", (name,), says, "Add its posts to the plan.")
         else:
             yield from _bare_points(laid, row)
-            yield from _out_of_place(row)
+            yield from _out_of_place(row.track, *(laid.supports[one.id] for one in row.supports))
 
 
 @remembered_same
-def _out_of_place(row: LineRow) -> tuple[Finding, ...]:
+def _out_of_place(track: Track, *row: Support) -> tuple[Finding, ...]:
     """Supports of a line that stand past its end, or in one place."""
-    name, length_ft = row.track.name, row.track.length_ft
+    name, length_ft = track.name, track.length_ft
     found = []
-    for one in row.supports:
-        if not one.moved and one.on_line(name, row.track.path)[0] > length_ft + BENDS_FT:
+    for one in row:
+        if not one.moved and one.on_line(name, track.path)[0] > length_ft + BENDS_FT:
             says = f"{one.id} is planned at {format_ft_in(one.station_ft)}, past the end of {name} at {format_ft_in(length_ft)}."
             found.append(_finding("post_past_end", "fix", (one.id, name), says, f"Correct the station of {one.id}."))
-    for before, after in pairwise(row.supports):
-        if touching(before, after):
+    for before, after in pairwise(row):
+        if distance_ft(before.xy, after.xy) <= TOUCHING_FT:
             says = f"{before.id} and {after.id} stand in the same place."
             found.append(_finding("same_place", "fix", (before.id, after.id), says, "Leave one of them out."))
     return tuple(found)
@@ -85,7 +85,7 @@ def _bare_points(laid: LayoutFacts, row: LineRow) -> Iterator[Finding]:
     """Turns and ends of the path that no support stands near."""
     track, reach_ft = row.track, laid.job.rules.layout.move_reach_ft
     last = len(track.path) - 1
-    meant = [support.meant for support in row.supports]
+    meant = [laid.supports[one.id].meant for one in row.supports]
     for n, (at, station, turn) in enumerate(zip(track.path, track.stations_ft, track.turns_deg, strict=True)):
         ends = n in (0, last) and not track.closed
         if not (ends or (abs(turn) > STRAIGHT_DEG and n < last)) or _any_near(meant, at, reach_ft):

@@ -18,8 +18,9 @@ from engine.job.model.fence import FenceLine
 from engine.job.model.job import Job
 from engine.job.model.rules import SurveyRules
 from engine.job.model.site import Boundary, Deck, Structure, Tree
+from engine.stages.layout.line_rows import LineRow, Standing
 from engine.stages.layout.line_tracks import Track, turns_at
-from engine.stages.layout.todays_supports import LineRow, Support
+from engine.stages.layout.todays_supports import Support
 from engine.stages.survey.stage import PlacedPoint, Survey
 
 _Drawn = FenceLine | Structure | Boundary | Deck
@@ -168,7 +169,7 @@ def _set_out(row: LineRow) -> _SetOut:
 
 
 @remembered_same
-def _string(line: str, *row: Support) -> StringLine | None:
+def _string(line: str, *row: Standing) -> StringLine | None:
     first, last = row[0], row[-1]
     length_ft = distance_ft(first.xy, last.xy)
     if length_ft <= TOUCHING_FT:
@@ -177,28 +178,31 @@ def _string(line: str, *row: Support) -> StringLine | None:
     ahead_east, ahead_north = sin(heading), cos(heading)
     along = []
     for support in row[1:-1]:
-        east, north = support.east_ft - first.east_ft, support.north_ft - first.north_ft
+        east, north = support.xy[0] - first.xy[0], support.xy[1] - first.xy[1]
         along.append((support.id, east * ahead_east + north * ahead_north, east * ahead_north - north * ahead_east))
     return StringLine(line, first.id, last.id, length_ft, tuple(along))
 
 
-def clearances(job: Job, survey: Survey, tracks: Mapping[str, Track], supports: Mapping[str, Support]) -> tuple[Clearance, ...]:
+def clearances_along(job: Job, survey: Survey, rows: Mapping[str, LineRow]) -> tuple[Clearance, ...]:
     """How far inside every boundary each support stands.
 
     The standard error is the one square to the nearest run of the boundary: that of the fence line there, between those of the line's
     points, joined with that of the run's worse end, the two taken as independent. A boundary that ends free goes straight on past it.
     """
     edges = _edges(job.boundaries, survey)
-    if edges is None or not supports:
+    if edges is None:
         return ()
-    own: dict[str, list[Support]] = {}
-    for support in supports.values():
-        own.setdefault(support.line, []).append(support)
-    found: dict[str, tuple[Clearance, ...]] = {}
-    for line, row in own.items():
-        names, places = tuple(one.id for one in row), tuple(one.xy for one in row)
-        found.update(zip(names, _clear(tracks[line], names, places, tuple(one.station_ft for one in row), edges), strict=True))
-    return tuple(chain.from_iterable(found[support.id] for support in supports.values()))
+    found = dict(chain.from_iterable(_of_row(row, edges) for row in rows.values()))
+    names = dict.fromkeys(chain.from_iterable(row.names for row in rows.values()))
+    return tuple(chain.from_iterable(map(found.__getitem__, names)))
+
+
+def clearances(job: Job, survey: Survey, tracks: Mapping[str, Track], supports: Mapping[str, Support]) -> tuple[Clearance, ...]:
+    """The same of supports where they don't stand yet, line by line."""
+    edges = _edges(job.boundaries, survey)
+    own = ((track, [one for one in supports.values() if one.line == name]) for name, track in tracks.items())
+    found = (_clear(track, row, edges) for track, row in own if row) if edges is not None else ()
+    return tuple(clear for of_line in found for _, of_one in of_line for clear in of_one)
 
 
 class _Edges(NamedTuple):
@@ -210,20 +214,23 @@ class _Edges(NamedTuple):
     setbacks: tuple[tuple[str, float], ...]
 
 
-@remembered
-def _clear(
-    track: Track, names: tuple[str, ...], places: tuple[Point, ...], stations_ft: tuple[float, ...], edges: _Edges
-) -> list[tuple[Clearance, ...]]:
-    """Of the supports that stand on one line: a line where nobody moved is found again."""
-    inside, nearest = inside_ft(places, edges.sides)
+@remembered_same
+def _of_row(row: LineRow, edges: _Edges) -> list[tuple[str, tuple[Clearance, ...]]]:
+    """Of the supports of a row that are the line's own."""
+    return _clear(row.track, [one for one in row.supports if one.line == row.track.name], edges)
+
+
+def _clear(track: Track, own: Sequence[Standing | Support], edges: _Edges) -> list[tuple[str, tuple[Clearance, ...]]]:
+    inside, nearest = inside_ft([one.xy for one in own], edges.sides)
     ways = [[ellipse_sigma_ft(ellipse, square) for ellipse in track.ellipses] for square in edges.squares_deg]
-    own = np.array([np.interp(stations_ft, track.stations_ft, way) for way in ways]).T
+    sigmas_ft = np.array([np.interp([one.station_ft for one in own], track.stations_ft, way) for way in ways]).T
+    setbacks, theirs_ft = tuple(enumerate(edges.setbacks)), edges.sigmas
     return [
-        tuple(
-            Clearance(support, name, far[n], hypot(sigmas[side[n]], edges.sigmas[side[n]]), setback_ft)
-            for n, (name, setback_ft) in enumerate(edges.setbacks)
+        (
+            one.id,
+            tuple(Clearance(one.id, name, far[n], hypot(sigmas[side[n]], theirs_ft[side[n]]), back) for n, (name, back) in setbacks),
         )
-        for support, far, side, sigmas in zip(names, inside.tolist(), nearest.tolist(), own.tolist(), strict=True)
+        for one, far, side, sigmas in zip(own, inside.tolist(), nearest.tolist(), sigmas_ft.tolist(), strict=True)
     ]
 
 
@@ -233,7 +240,11 @@ def _edges(boundaries: Mapping[str, Boundary], survey: Survey) -> _Edges | None:
     sides, sigmas, squares, named = _sides(boundaries, survey, placed)
     if not sides:
         return None
-    return _Edges(tuple(sides), tuple(sigmas), tuple(squares), tuple((name, boundaries[name].setback_ft) for name in named))
+    return _same_edges(tuple(sides), tuple(sigmas), tuple(squares), tuple((name, boundaries[name].setback_ft) for name in named))
+
+
+_same_edges = remembered(_Edges)
+"""The very same from walk to walk, as long as no boundary is another: what stands along them is found by that."""
 
 
 def _sides(boundaries: Mapping[str, Boundary], survey: Survey, placed: list[str]) -> tuple[list[Side], list[float], list[float], list[str]]:

@@ -26,7 +26,7 @@ from engine.stages.layout.layout_facts import LayoutFacts
 from engine.stages.layout.layout_findings import layout_findings
 from engine.stages.layout.line_tracks import meetings, tracks
 from engine.stages.layout.propose import near_trees, propose
-from engine.stages.layout.set_out import Clearance, StringLine, TapeTie, clearances, diagonals, string_lines, tape_ties
+from engine.stages.layout.set_out import Clearance, StringLine, TapeTie, clearances_along, diagonals, string_lines, tape_ties
 from engine.stages.layout.shared_supports import gate_posts, members
 from engine.stages.layout.todays_supports import Support, rows, stood_beside, supports, today
 from engine.stages.layout.trunks import past_trunks
@@ -119,7 +119,7 @@ def _laid(job: Job, survey: Survey, plan: Mapping[str, Post]) -> LayoutFacts:
     along = rows(placed, lines, standing)
     between = bays(along, gates)
     tied = tape_ties(job, survey, standing)
-    clear = clearances(job, survey, placed, standing)
+    clear = clearances_along(job, survey, along)
     trees = near_trees(job, survey, placed)
     return LayoutFacts(job, survey, placed, met, ground, trees, lines, gates, standing, along, between, tied, clear, now.lost, stood)
 

@@ -18,6 +18,7 @@ from engine.job.model.fence import Post, PostKind, SupportKind
 from engine.job.model.job import Job
 from engine.job.model.log_entries import AddEntry, DropEntry, MoveEntry, SwapEntry, current_entries
 from engine.job.model.tick_facts import At, at_place
+from engine.stages.layout.line_rows import LineRow, Standing, same_row, same_standing
 from engine.stages.layout.line_tracks import Track, logged_at, place, rerouted_lines
 from engine.stages.layout.sleeves_in_ground import sleeve_at
 from engine.stages.survey.floors import raised
@@ -73,6 +74,11 @@ class Support:
         """Where it stands, as a tick says it."""
         return _at(self.id, self.xy)
 
+    @cached_property
+    def standing(self) -> Standing:
+        """All of it that bays and strings are laid out by."""
+        return same_standing(self.id, self.line, self.xy, self.station_ft, self.kind, self.at, self.level_ft - self.lift_ft, self.turn_deg)
+
     @property
     def moved_ft(self) -> float:
         """How far from its planned place it stands."""
@@ -86,20 +92,6 @@ class Support:
     def on_line(self, line: str, path: Sequence[Point]) -> tuple[float, float]:
         """Station and offset along a line: its own, or another's that it holds too, by its place."""
         return (self.station_ft, self.offset_ft) if self.line == line else station_offset(path, self.xy)
-
-
-@dataclass(frozen=True)
-class LineRow:
-    """The supports of one line in their order, with their stations on it; what is made of it is found again by the very row."""
-
-    track: Track
-    supports: tuple[Support, ...]
-    stations_ft: tuple[float, ...]
-
-    @property
-    def closed(self) -> bool:
-        """Whether the last support has a bay to the first."""
-        return self.track.closed and len(self.supports) > 2
 
 
 @dataclass(frozen=True)
@@ -318,12 +310,7 @@ def _lifts(track: Track, stands: Mapping[str, LoneSupport], levels: Mapping[str,
 
 def rows(tracks: Mapping[str, Track], lines: Members, supports: Mapping[str, Support]) -> dict[str, LineRow]:
     """The supports of every line, those that it shares among them."""
-    own = ((track, lines[name]) for name, track in tracks.items())
     return {
-        track.name: _row(track, tuple(supports[post] for _, post in row), tuple(station_ft for station_ft, _ in row)) for track, row in own
+        name: same_row(track, tuple(supports[post].standing for _, post in lines[name]), tuple(station_ft for station_ft, _ in lines[name]))
+        for name, track in tracks.items()
     }
-
-
-@remembered_rows
-def _row(track: Track, supports: tuple[Support, ...], stations_ft: tuple[float, ...]) -> LineRow:
-    return LineRow(track, supports, stations_ft)

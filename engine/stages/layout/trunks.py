@@ -19,6 +19,7 @@ from engine.job.model.rules import LayoutRules
 from engine.stages.layout.bays import Bay
 from engine.stages.layout.keep_outs import keep_outs_round
 from engine.stages.layout.layout_facts import LayoutFacts
+from engine.stages.layout.line_rows import Standing
 from engine.stages.layout.line_tracks import Track, heading_deg, place
 from engine.stages.layout.set_out import clearances
 from engine.stages.layout.siting_findings import settle_words
@@ -59,14 +60,14 @@ def through_trunks(
     bays: Mapping[str, Bay], supports: Mapping[str, Support], found: tuple[Trunk, ...]
 ) -> Iterator[tuple[Bay, Trunk, float]]:
     """Bays that run through a trunk which carries neither of their ends."""
-    before, after = [supports[bay.from_id] for bay in bays.values()], [supports[bay.to_id] for bay in bays.values()]
+    before, after = [supports[bay.from_id].standing for bay in bays.values()], [supports[bay.to_id].standing for bay in bays.values()]
     for bay, crossed in zip(bays.values(), _between(before, after, repeat(found)), strict=True):
         for trunk, away_ft in crossed:
             yield bay, trunk, away_ft
 
 
 @remembered_columns
-def _between(before: Support, after: Support, found: tuple[Trunk, ...]) -> tuple[tuple[Trunk, float], ...]:
+def _between(before: Standing, after: Standing, found: tuple[Trunk, ...]) -> tuple[tuple[Trunk, float], ...]:
     return _through((before.xy, before.at), (after.xy, after.at), found)
 
 
