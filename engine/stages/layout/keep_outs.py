@@ -2,17 +2,19 @@
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from typing import Literal, NamedTuple
+from typing import Any, Literal, NamedTuple
 
 from engine.calc.geometry.plane import Point
 from engine.calc.geometry.runs_in_areas import parts_inside
 from engine.calc.large_libraries import Floats, np, shapely
 from engine.calc.lengths import format_ft_in
-from engine.calc.remember import remembered, remembered_each
+from engine.calc.remember import remembered, remembered_each, remembered_of, remembered_same
 from engine.calc.tolerances import EDGE_FT
 from engine.findings import Finding, FindingOf
 from engine.job.model.job import Job
 from engine.job.model.log_entries import ObstacleEntry, RerouteEntry, live
+from engine.job.model.rules import LayoutRules
+from engine.job.model.site import Deck, Obstacle, Structure, Tree, Utility
 from engine.stages.layout.line_tracks import Track, logged_spots
 from engine.stages.layout.sleeves_in_ground import SLEEVE_CLEAR_FT, unused_sleeves
 from engine.stages.survey.stage import Survey
@@ -85,8 +87,8 @@ def keep_outs(job: Job, survey: Survey, tracks: Mapping[str, Track], driven: Ite
     practice, no source.
     Valid for: any job; round shapes are drawn with 64 sides, at most 0.2 % inside the true circle.
     """
-    names = [*_site(job), *((KeepOutId("log", entry.id), ()) for entry in _found(job, tracks))]
-    missing = {name: [p for p in points if p not in survey.points] for name, points in names}
+    site = _Site(job.utilities, job.trees, job.structures, job.obstacles, job.decks, job.rules.layout)
+    of_site, unplaced = _of_site(survey, *site)
     hard = (floor for line in survey.lines.values() for floor in line.floors if not floor.driven)
     floors = (_Shape(KeepOutId("surface", one.surface), one.kind, one.area, True, 0.0, f"{one.kind} {one.surface}") for one in hard)
     old = (
@@ -100,51 +102,71 @@ def keep_outs(job: Job, survey: Survey, tracks: Mapping[str, Track], driven: Ite
         )
         for name, one in unused_sleeves(job.repair_of, driven)
     )
-    shapes = [*_shapes(job, survey, missing), *floors, *_logged(job, survey, tracks), *old]
-    drawn = _ground(tuple(shapes))
-    found = (*_unplaced(missing), *_sizeless(shapes), *_out_of_reach(job, tracks))
+    shapes = [*of_site, *floors, *_logged(job, survey, tracks), *old]
+    drawn = _ground(*shapes)
+    found = (*unplaced, *_sizeless(shapes), *_out_of_reach(job, tracks))
     return Ground(drawn.areas, drawn.tree, (*found, *drawn.findings)) if found else drawn
 
 
+class _Site(NamedTuple):
+    """What of a job's site keep-outs are drawn from."""
+
+    utilities: Mapping[str, Utility]
+    trees: Mapping[str, Tree]
+    structures: Mapping[str, Structure]
+    obstacles: Mapping[str, Obstacle]
+    decks: Mapping[str, Deck]
+    rules: LayoutRules
+
+
+@remembered_of
+def _of_site(survey: Survey, *records: Any) -> tuple[tuple[_Shape, ...], tuple[Finding, ...]]:
+    """Shapes of a site's records, and findings of those that have no place."""
+    site = _Site(*records)
+    missing = {name: [p for p in points if p not in survey.points] for name, points in _named(site)}
+    return tuple(_shapes(site, survey, missing)), tuple(_unplaced(missing))
+
+
+@remembered_same
 @remembered
-def _ground(shapes: tuple[_Shape, ...]) -> Ground:
+def _ground(*shapes: _Shape) -> Ground:
     drawn = _drawn(shapes)
     areas = tuple(KeepOut(name, shape.kind, _outline(polygon), shape.why) for name, shape, polygon in drawn)
     return Ground(areas, shapely.STRtree([polygon for _, _, polygon in drawn]), tuple(_crossing(shapes)))
 
 
-def _site(job: Job) -> Iterator[tuple[KeepOutId, tuple[str, ...]]]:
+def _named(site: _Site) -> Iterator[tuple[KeepOutId, tuple[str, ...]]]:
     """Id and point names of every record that makes a keep-out."""
-    for name, utility in job.utilities.items():
+    for name, utility in site.utilities.items():
         if utility.kind != "overhead":
             yield KeepOutId("utility", name), utility.points
-    for name, tree in job.trees.items():
+    for name, tree in site.trees.items():
         yield KeepOutId("tree", name), (tree.point,)
-    yield from ((KeepOutId("structure", name), structure.points) for name, structure in job.structures.items())
-    yield from ((KeepOutId("obstacle", name), obstacle.points) for name, obstacle in job.obstacles.items())
-    yield from ((KeepOutId("deck", name), deck.points) for name, deck in job.decks.items())
+    yield from ((KeepOutId("structure", name), structure.points) for name, structure in site.structures.items())
+    yield from ((KeepOutId("obstacle", name), obstacle.points) for name, obstacle in site.obstacles.items())
+    yield from ((KeepOutId("deck", name), deck.points) for name, deck in site.decks.items())
 
 
-def _shapes(job: Job, survey: Survey, missing: Mapping[KeepOutId, list[str]]) -> Iterator[_Shape]:
-    rules = job.rules.layout
-    for name, points in _site(job):
+def _shapes(site: _Site, survey: Survey, missing: Mapping[KeepOutId, list[str]]) -> Iterator[_Shape]:
+    rules = site.rules
+    for name, points in _named(site):
         if missing[name]:
             continue
         spots = tuple(survey.points[point].xy for point in points)
         source, record = name.source, name.record
         if source == "utility":
-            line = job.utilities[record]
+            line = site.utilities[record]
             round_ft = (line.width_in / 2 + line.tolerance_in) / 12
             yield _Shape(name, line.kind, spots, False, round_ft, f"the tolerance zone of {_buried(line.kind, record)}")
         elif source == "tree":
-            round_ft = job.trees[record].diameter_in / 24 + rules.tree_clear_ft
+            round_ft = site.trees[record].diameter_in / 24 + rules.tree_clear_ft
             yield _Shape(name, "tree", spots, False, round_ft, f"the roots of tree {record}")
         elif source == "structure":
-            structure = job.structures[record]
+            structure = site.structures[record]
             closed = len(spots) > 3 and spots[0] == spots[-1]
             yield _Shape(name, structure.kind, spots, closed, rules.structure_clear_ft, f"the footing of {record}")
         elif source == "obstacle":
-            obstacle = job.obstacles[record]
+            obstacle = site.obstacles[record]
             yield _Shape(name, obstacle.kind, spots, len(spots) > 2, obstacle.radius_ft, _called(obstacle.kind, record))
         else:
             yield _Shape(name, "deck", spots, True, 0.0, f"deck {record}")
