@@ -10,6 +10,7 @@ from engine.calc.phrases import first_few, listed, plural
 from engine.calc.remember import remembered_same
 from engine.calc.tolerances import ONE_SUPPORT_FT, STRAIGHT_DEG, TAPE_FT, TOUCHING_FT
 from engine.findings import Finding, FindingOf
+from engine.job.model.rules import LayoutRules
 from engine.stages.layout.fixed_supports import gate_spans
 from engine.stages.layout.layout_facts import LayoutFacts
 from engine.stages.layout.line_rows import LineRow
@@ -83,13 +84,10 @@ def _out_of_place(track: Track, *row: Support) -> tuple[Finding, ...]:
 
 def _bare_points(laid: LayoutFacts, row: LineRow) -> Iterator[Finding]:
     """Turns and ends of the path that no support stands near."""
-    track, reach_ft = row.track, laid.job.rules.layout.move_reach_ft
-    last = len(track.path) - 1
-    meant = [laid.supports[one.id].meant for one in row.supports]
-    for n, (at, station, turn) in enumerate(zip(track.path, track.stations_ft, track.turns_deg, strict=True)):
+    track, last = row.track, len(row.track.path) - 1
+    for n in _bare(laid.job.rules.layout, track, *(laid.supports[one.id] for one in row.supports)):
+        at, station = track.path[n], track.stations_ft[n]
         ends = n in (0, last) and not track.closed
-        if not (ends or (abs(turn) > STRAIGHT_DEG and n < last)) or _any_near(meant, at, reach_ft):
-            continue
         opened = any(low < station < high for low, high in gate_spans(laid.job, track).values())
         if not opened and not (ends and _gap_at_wall(laid, track, n == 0) is not None):
             where = f"{'start' if n == 0 else 'end'} on {track.name}" if ends else f"turn at {format_ft_in(station)} on {track.name}"
@@ -98,6 +96,15 @@ def _bare_points(laid: LayoutFacts, row: LineRow) -> Iterator[Finding]:
             placed = laid.survey.lines[track.name]
             names = dict(zip(placed.path, placed.vertices, strict=True))
             yield _finding("point_without_post", "fix", (track.name, names[at]), says, do)
+
+
+@remembered_same
+def _bare(rules: LayoutRules, track: Track, *row: Support) -> list[int]:
+    """Numbers of the path's ends and turns that are further from every support than a move reaches."""
+    meant, last = [support.meant for support in row], len(track.path) - 1
+    ends = () if track.closed else (0, last)
+    wanted = (n for n, turn in enumerate(track.turns_deg) if n in ends or (n < last and abs(turn) > STRAIGHT_DEG))
+    return [n for n in wanted if not _any_near(meant, track.path[n], rules.move_reach_ft)]
 
 
 def _any_near(places: Sequence[Point], at: Point, reach_ft: float) -> bool:

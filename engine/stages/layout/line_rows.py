@@ -6,7 +6,7 @@ from typing import NamedTuple
 from engine.calc.frozen import dataclass
 from engine.calc.geometry.plane import Point
 from engine.calc.remember import remembered, remembered_rows
-from engine.job.model.fence import PostKind
+from engine.job.model.fence import PostKind, SupportKind
 from engine.stages.layout.line_tracks import Track
 
 
@@ -19,6 +19,7 @@ class Standing(NamedTuple):
     xy: Point
     station_ft: float
     kind: PostKind
+    support: SupportKind
     at: str | None
     ground_ft: float
     turn_deg: float
@@ -39,6 +40,11 @@ class LineRow:
     def names(self) -> tuple[str, ...]:
         """The supports by name."""
         return tuple(one.id for one in self.supports)
+
+    @cached_property
+    def driven(self) -> list[Standing]:
+        """Those that are driven."""
+        return [one for one in self.supports if one.support == "driven"]
 
     @property
     def closed(self) -> bool:

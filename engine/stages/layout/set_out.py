@@ -76,18 +76,6 @@ class Clearance:
     setback_ft: float
 
 
-def tape_ties(job: Job, survey: Survey, supports: Mapping[str, Support]) -> dict[str, TapeTie]:
-    """The best two tapes to every support, and a third to check by. Tapes start at known points and at well surveyed corners of lines,
-    structures, boundaries and decks; never at a tree's middle."""
-    return spot_ties(job, survey, {name: support.xy for name, support in supports.items()})
-
-
-def spot_ties(job: Job, survey: Survey, spots: Mapping[str, Point]) -> dict[str, TapeTie]:
-    """The best two tapes to any spots, and a third to check by, as `tape_ties` gives them for supports."""
-    given = _marks(survey, job.rules.survey, job.trees, job.lines, job.structures, job.boundaries, job.decks)
-    return {tie.support: tie for tie in _ties(list(spots.items()), given) if tie is not None}
-
-
 class _Marks(NamedTuple):
     """The points that tapes may start from, with their standard errors and a tape's, ft."""
 
@@ -95,6 +83,27 @@ class _Marks(NamedTuple):
     places: tuple[Point, ...]
     sigmas_ft: tuple[float, ...]
     tape_sigma_ft: float
+
+
+_same_marks = remembered(_Marks)
+
+
+def tape_ties(job: Job, survey: Survey, rows: Mapping[str, LineRow]) -> dict[str, TapeTie]:
+    """The best two tapes to every support, and a third to check by. Tapes start at known points and at well surveyed corners of lines,
+    structures, boundaries and decks; never at a tree's middle."""
+    given = _marks(survey, job.rules.survey, job.trees, job.lines, job.structures, job.boundaries, job.decks)
+    return dict(chain.from_iterable(_row_ties(row, given) for row in rows.values()))
+
+
+@remembered_same
+def _row_ties(row: LineRow, marks: _Marks) -> list[tuple[str, TapeTie]]:
+    return [(tie.support, tie) for tie in _ties([(one.id, one.xy) for one in row.supports], marks) if tie is not None]
+
+
+def spot_ties(job: Job, survey: Survey, spots: Mapping[str, Point]) -> dict[str, TapeTie]:
+    """The best two tapes to any spots, and a third to check by, as `tape_ties` gives them for supports."""
+    given = _marks(survey, job.rules.survey, job.trees, job.lines, job.structures, job.boundaries, job.decks)
+    return {tie.support: tie for tie in _ties(list(spots.items()), given) if tie is not None}
 
 
 @remembered_each
@@ -130,7 +139,7 @@ def _fit_to_tape(survey: Survey, rules: SurveyRules, trees: Mapping[str, Tree], 
 def _marks(survey: Survey, rules: SurveyRules, trees: Mapping[str, Tree], *tables: Mapping[str, _Drawn]) -> _Marks:
     marks = _fit_to_tape(survey, rules, trees, *tables)
     places, sigmas_ft = tuple(mark.xy for mark in marks), tuple(mark.sigma_ft for mark in marks)
-    return _Marks(tuple(mark.name for mark in marks), places, sigmas_ft, rules.tape_sigma_ft)
+    return _same_marks(tuple(mark.name for mark in marks), places, sigmas_ft, rules.tape_sigma_ft)
 
 
 def string_lines(rows: Mapping[str, LineRow]) -> tuple[StringLine, ...]:

@@ -1,15 +1,18 @@
 """Where supports may not stand and how far apart: keep-outs, boundaries and bay lengths, in a crew's words."""
 
 from collections.abc import Iterable, Iterator, Sequence
+from itertools import chain
 
 from engine.calc.length_words import limit_words
 from engine.calc.lengths import format_ft, format_ft_in
+from engine.calc.remember import remembered_same
 from engine.calc.tolerances import EDGE_FT, TAPE_FT
 from engine.findings import Finding, FindingOf
 from engine.job.model.rules import LayoutRules
 from engine.stages.layout.bays import Bay
 from engine.stages.layout.keep_outs import Ground, KeepOut, standing_in
 from engine.stages.layout.layout_facts import LayoutFacts
+from engine.stages.layout.line_rows import LineRow
 from engine.stages.layout.todays_supports import Support
 
 _finding = FindingOf("layout")
@@ -17,11 +20,17 @@ _finding = FindingOf("layout")
 
 def in_keep_outs(laid: LayoutFacts) -> Iterator[Finding]:
     """Driven supports in keep-outs. Source: hand digging in the tolerance zone: Common Ground Alliance Best Practices 5.20."""
-    for support, areas in stand_in_keep_outs(laid.supports.values(), laid.ground):
+    for support, areas in dict(chain.from_iterable(_row_in_keep_outs(row, laid.ground) for row in laid.rows.values())).items():
         worst = worst_of(areas)
-        subjects = (support.id, *dict.fromkeys(area.id.record for area in areas))
-        says = f"{support.id} stands in {worst.why}."
+        subjects = (support, *dict.fromkeys(area.id.record for area in areas))
+        says = f"{support} stands in {worst.why}."
         yield _finding("in_keep_out", "stop" if worst.id.buried else "fix", subjects, says, _do(worst, bool(laid.job.posts)))
+
+
+@remembered_same
+def _row_in_keep_outs(row: LineRow, ground: Ground) -> list[tuple[str, Sequence[KeepOut]]]:
+    found = standing_in([one.xy for one in row.driven], ground)
+    return [(one.id, areas) for one, areas in zip(row.driven, found, strict=True) if areas]
 
 
 def stand_in_keep_outs(supports: Iterable[Support], ground: Ground) -> Iterator[tuple[Support, Sequence[KeepOut]]]:

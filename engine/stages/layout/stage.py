@@ -118,7 +118,7 @@ def _laid(job: Job, survey: Survey, plan: Mapping[str, Post]) -> LayoutFacts:
     standing = supports(placed, now.stands, lines, gates)
     along = rows(placed, lines, standing)
     between = bays(along, gates)
-    tied = tape_ties(job, survey, standing)
+    tied = tape_ties(job, survey, along)
     clear = clearances_along(job, survey, along)
     trees = near_trees(job, survey, placed)
     return LayoutFacts(job, survey, placed, met, ground, trees, lines, gates, standing, along, between, tied, clear, now.lost, stood)

@@ -5,6 +5,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import datetime
 from functools import cached_property
+from operator import itemgetter
 
 from engine.calc.frozen import dataclass
 from engine.calc.geometry.ground import levels_at_ft
@@ -77,7 +78,8 @@ class Support:
     @cached_property
     def standing(self) -> Standing:
         """All of it that bays and strings are laid out by."""
-        return same_standing(self.id, self.line, self.xy, self.station_ft, self.kind, self.at, self.level_ft - self.lift_ft, self.turn_deg)
+        ground_ft = self.level_ft - self.lift_ft
+        return same_standing(self.id, self.line, self.xy, self.station_ft, self.kind, self.support, self.at, ground_ft, self.turn_deg)
 
     @property
     def moved_ft(self) -> float:
@@ -156,7 +158,7 @@ def stood_beside(now: Today, lines: Members, tracks: Mapping[str, Track]) -> Sto
 def _beside(name: str, one: LoneSupport, row: Sequence[tuple[float, str]], closed: bool) -> frozenset[str]:
     """The two others of a row that a support stands between; none at an open line's ends."""
     others = [(station_ft, other) for station_ft, other in row if other != name]
-    nth = bisect([station_ft for station_ft, _ in others], one.station_ft)
+    nth = bisect(others, one.station_ft, key=itemgetter(0))
     if len(others) < 2 or (not closed and not 0 < nth < len(others)):
         return frozenset()
     return frozenset((others[nth - 1][1], others[nth % len(others)][1]))
@@ -252,8 +254,9 @@ def supports(
     found: dict[str, Support] = {}
     for name, track in tracks.items():
         row = tuple(post for _, post in lines[name])
-        found |= _on_line(track, row, tuple(stands[post] for post in row), tuple(gate_of.get(post) for post in row))
-    return {name: found[name] for name in dict.fromkeys(post for row in lines.values() for _, post in row)}
+        found |= _on_line(track, row, tuple(map(stands.__getitem__, row)), tuple(map(gate_of.get, row)))
+    names = dict.fromkeys(post for row in lines.values() for _, post in row)
+    return dict(zip(names, map(found.__getitem__, names), strict=True))
 
 
 @remembered_rows
