@@ -73,7 +73,7 @@ def _along(row: LineRow, hung: tuple[str, ...]) -> tuple[Bay, ...]:
     gate_of = {(first, last): gate for gate, first, last in zip(hung[::3], hung[1::3], hung[2::3], strict=True)}
     before, start_ft = row.supports, row.stations_ft
     after, end_ft = (*before[1:], *before[: row.closed]), (*start_ft[1:], *start_ft[: row.closed])
-    gates = [gate_of.get((one.id, other.id)) for one, other in zip(before, after, strict=False)]
+    gates = [gate_of.get((one.id, other.id)) for one, other in row.runs]
     round_again = [n == len(before) - 1 for n in range(len(after))]
     between = _bay(repeat(row.track), before, after, start_ft, end_ft, gates, round_again)
     return tuple(bay for bay in between if bay is not None)

@@ -17,7 +17,7 @@ from engine.stages.layout.line_rows import LineRow
 from engine.stages.layout.line_tracks import ENDS, Track, place, what_meets
 from engine.stages.layout.siting_findings import at_boundaries, bay_lengths, in_keep_outs
 from engine.stages.layout.todays_supports import Support
-from engine.stages.layout.trunks import through_trunks, trunk_findings, trunks
+from engine.stages.layout.trunks import rows_through_trunks, trunk_findings, trunks
 
 _finding = FindingOf("layout")
 
@@ -26,7 +26,7 @@ BENDS_FT = 1.0
 
 def layout_findings(laid: LayoutFacts) -> tuple[Finding, ...]:
     """All findings of the layout: the plan as a whole, lines, gates, keep-outs, boundaries, bays, trees, moves, setting out."""
-    through = tuple(through_trunks(laid.bays, laid.supports, trunks(laid.job, laid.survey)))
+    through = tuple(rows_through_trunks(laid.rows, laid.bays, trunks(laid.job, laid.survey)))
     return (
         *_plan(laid),
         *laid.ground.findings,

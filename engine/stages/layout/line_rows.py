@@ -1,6 +1,7 @@
 """Rows of supports along lines, by which what hangs between them is found again."""
 
 from functools import cached_property
+from itertools import pairwise
 from typing import NamedTuple
 
 from engine.calc.frozen import dataclass
@@ -45,6 +46,11 @@ class LineRow:
     def driven(self) -> list[Standing]:
         """Those that are driven."""
         return [one for one in self.supports if one.support == "driven"]
+
+    @property
+    def runs(self) -> list[tuple[Standing, Standing]]:
+        """Each with the next one, round a closed line."""
+        return [*pairwise((*self.supports, *self.supports[: self.closed]))]
 
     @property
     def closed(self) -> bool:

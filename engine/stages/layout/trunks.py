@@ -2,7 +2,7 @@
 
 from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
-from itertools import pairwise, repeat
+from itertools import chain, pairwise
 from math import ceil, cos, radians, sin
 
 from engine.calc.frozen import dataclass
@@ -11,15 +11,15 @@ from engine.calc.geometry.past_a_trunk import apart_ft, least_aside_ft
 from engine.calc.geometry.plane import Point, distance_ft
 from engine.calc.large_libraries import np, shapely
 from engine.calc.lengths import format_in
-from engine.calc.remember import remembered, remembered_columns
+from engine.calc.remember import remembered, remembered_same
 from engine.calc.tolerances import EDGE_FT, ROUNDING_IN, TAPE_FT
 from engine.findings import Finding, FindingOf
 from engine.job.model.job import Job
 from engine.job.model.rules import LayoutRules
-from engine.stages.layout.bays import Bay
+from engine.stages.layout.bays import Bay, bay_id
 from engine.stages.layout.keep_outs import keep_outs_round
 from engine.stages.layout.layout_facts import LayoutFacts
-from engine.stages.layout.line_rows import Standing
+from engine.stages.layout.line_rows import LineRow, Standing
 from engine.stages.layout.line_tracks import Track, heading_deg, place
 from engine.stages.layout.set_out import clearances
 from engine.stages.layout.siting_findings import settle_words
@@ -60,13 +60,26 @@ def through_trunks(
     bays: Mapping[str, Bay], supports: Mapping[str, Support], found: tuple[Trunk, ...]
 ) -> Iterator[tuple[Bay, Trunk, float]]:
     """Bays that run through a trunk which carries neither of their ends."""
-    before, after = [supports[bay.from_id].standing for bay in bays.values()], [supports[bay.to_id].standing for bay in bays.values()]
-    for bay, crossed in zip(bays.values(), _between(before, after, repeat(found)), strict=True):
-        for trunk, away_ft in crossed:
+    for bay in bays.values():
+        for trunk, away_ft in _between(supports[bay.from_id].standing, supports[bay.to_id].standing, found):
             yield bay, trunk, away_ft
 
 
-@remembered_columns
+def rows_through_trunks(
+    rows: Mapping[str, LineRow], bays: Mapping[str, Bay], found: tuple[Trunk, ...]
+) -> Iterator[tuple[Bay, Trunk, float]]:
+    """The same of all bays of a layout."""
+    through = dict(chain.from_iterable(_row_through(row, found) for row in rows.values()))
+    return ((bays[name], trunk, away_ft) for name, crossed in through.items() if name in bays for trunk, away_ft in crossed)
+
+
+@remembered_same
+def _row_through(row: LineRow, found: tuple[Trunk, ...]) -> list[tuple[str, tuple[tuple[Trunk, float], ...]]]:
+    runs = [(bay_id(one.id, other.id), _between(one, other, found)) for one, other in row.runs]
+    return [(name, crossed) for name, crossed in runs if crossed]
+
+
+@remembered_same
 def _between(before: Standing, after: Standing, found: tuple[Trunk, ...]) -> tuple[tuple[Trunk, float], ...]:
     return _through((before.xy, before.at), (after.xy, after.at), found)
 
