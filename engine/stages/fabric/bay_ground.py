@@ -17,8 +17,8 @@ from engine.stages.survey.stage import Floor, LineSurvey, Survey
 class BayGround:
     """A bay with the ground it runs over. Stations may lie before 0 or past the line's length, where a post was moved there or a
     closed line begins inside the bay; the profile reaches over both, from the break before the bay to the one after it, and `round_ft` is
-    a closed line's length. `floors` are those inside the bay, and `underfoot` is the ground with decks and treads laid over it, from the
-    bay's start to its end."""
+    a closed line's length where the bay reaches its start: the others don't hang on it. `floors` are those inside the bay, and `underfoot`
+    is the ground with decks and treads laid over it, from the bay's start to its end."""
 
     bay: Bay
     start_ft: float
@@ -81,7 +81,9 @@ def _under(ground: _LineGround, bay: Bay, before: Support, after: Support, close
     here = tuple(floor for floor in ground.floors if floor.from_ft < end_ft - EDGE_FT and floor.to_ft > start_ft + EDGE_FT)
     profile = _between(ground.profile, start_ft, end_ft)
     underfoot = floored(profile, here, start_ft, end_ft)
-    return _known(BayGround(bay, start_ft, end_ft, profile, ground.line.length_ft if ground.closed else None, here, underfoot))
+    length_ft = ground.line.length_ft
+    round_ft = length_ft if ground.closed and not 0 < start_ft < end_ft < length_ft else None
+    return _known(BayGround(bay, start_ft, end_ft, profile, round_ft, here, underfoot))
 
 
 def _between(profile: Profile, start_ft: float, end_ft: float) -> Profile:
