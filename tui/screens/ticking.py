@@ -75,7 +75,7 @@ class Ticking:
     def start_reading(self, text: str, *, entered: bool) -> None:
         """A digit starts a reading where something may be changed. Elsewhere a number is lost, and its Enter no tick."""
         if entered:
-            self.screen.warn("Not ticked, and the number isn't kept: nothing is read in this cell. Enter again ticks it.")
+            self.screen.warn("Not ticked, and the number isn't kept: nothing is read in this cell.")
         elif not text:
             self.screen.say("Nothing is read in this cell. n and p change the stage, Alt and its number too.")
         elif self.screen.may_change():
