@@ -22,7 +22,7 @@ from engine.job.model.cross_checks import point_names
 from engine.job.model.fence import HeightChange, Post, Surface
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
-from engine.job.model.shots import OffsetShot
+from engine.job.model.shots import OffsetShot, Shot
 from engine.stages.cables.loop_items import ROUND_AGAIN
 from engine.stages.layout.keep_outs import keep_outs
 from engine.stages.layout.line_tracks import Track, meetings, place, tracks
@@ -58,11 +58,12 @@ def with_new_way(
     drawn = _line_drawn(job, before, given_up)
     line = job.lines[given_up.line].model_copy(update={"points": drawn.points})
     tables: dict[str, Any] = {"lines": {**job.lines, given_up.line: line}, "shots": {**job.shots, **drawn.new}}
-    asked = job.model_copy(update=tables)
+    asked = job.model_copy(update={**tables, "shots": _without_levels(tables["shots"], given_up.line)})
     if missing := [name for name in given_up.way.through if name not in point_names(job)]:
         raise EditRefused(f"There is no point {listed(missing)}. Survey it first, or correct the name.", "through")
     surveyed = placed(asked)
-    track = tracks(asked, surveyed).get(given_up.line)
+    tracks_now = tracks(asked, surveyed)
+    track = tracks_now.get(given_up.line)
     if track is None or len(track.path) != len(drawn.points):
         raise EditRefused(_not_drawn(surveyed, given_up), "through")
     if _runs_over_itself(track.path, drawn):
@@ -79,8 +80,13 @@ def with_new_way(
     tables["shots"] = held_levels(job.model_copy(update=tables), surveyed, before, given_up.line, ends)
     opened = edits.untick_all(job, _of_cut_loops(job, given_up.loops), at, by)
     logged = edits.new_way(opened, tables, _entry_fields(before, job, given_up, shift_ft, why, stays), at, by)
-    done = logged.model_copy(update={"posts": _plan_with_new_supports(logged, surveyed, given_up, track, drawn)})
+    done = logged.model_copy(update={"posts": _plan_with_new_supports(logged, surveyed, given_up, tracks_now, drawn)})
     return with_plan_before(job, done)
+
+
+def _without_levels(shots: Mapping[str, Shot], line: str) -> dict[str, Shot]:
+    """What places points: a line's own levels get their stations by its path, so nothing is asked of them before it is drawn."""
+    return {name: shot for name, shot in shots.items() if shot.method != "level" or shot.line != line}
 
 
 def _not_drawn(surveyed: Survey, given_up: GivenUp) -> str:
@@ -219,14 +225,17 @@ def _entry_fields(before: Walk, job: Job, given_up: GivenUp, shift_ft: float, wh
     }  # fmt: skip
 
 
-def _plan_with_new_supports(job: Job, surveyed: Survey, given_up: GivenUp, track: Track, drawn: _NewLine) -> dict[str, Post]:
+def _plan_with_new_supports(
+    job: Job, surveyed: Survey, given_up: GivenUp, tracks_now: Mapping[str, Track], drawn: _NewLine
+) -> dict[str, Post]:
     """The plan with the proposal's supports between the two that stay, under ids that nothing had before."""
     on_its_ground = replace(surveyed, lines={**surveyed.lines, given_up.line: line_now(job, job.shots, surveyed, given_up.line)})
-    drawn_now = tracks(job, on_its_ground)
+    alone = job.model_copy(update={"lines": {given_up.line: job.lines[given_up.line]}})
+    drawn_now = {**tracks_now, **tracks(alone, on_its_ground)}
     now = drawn_now[given_up.line]
-    standing = [place(drawn_now[post.line], post.station_ft, post.offset_ft) for post in job.posts.values() if post.line in drawn_now]
+    standing = (place(drawn_now[post.line], post.station_ft, post.offset_ft) for post in job.posts.values() if post.line in drawn_now)
     ground = keep_outs(job, on_its_ground, drawn_now, standing)
-    part_ft = track.stations_ft[drawn.first], track.length_ft if given_up.wraps else track.stations_ft[drawn.last]
+    part_ft = now.stations_ft[drawn.first], now.length_ft if given_up.wraps else now.stations_ft[drawn.last]
     fresh = proposed_between(job, on_its_ground, drawn_now, meetings(job, drawn_now), ground, now, part_ft)
     named = dict(zip(edits.next_post_ids(job), (post_of(given_up.line, one) for one in fresh), strict=False))
     posts: dict[str, Post] = {}
