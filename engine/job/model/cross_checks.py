@@ -1,7 +1,7 @@
 """Rules across records: what must be put right before a job file can be read. Each problem says what to do, in one sentence."""
 
 from collections.abc import Collection, Iterable, Iterator, Mapping
-from itertools import chain, combinations, pairwise
+from itertools import chain, combinations, count, pairwise
 
 from engine.calc.geometry.plane import distance_ft
 from engine.calc.lengths import format_ft_in
@@ -24,7 +24,7 @@ from engine.job.model.log_entries import (
 )
 from engine.job.model.logged_far_out import far_out, known_length_ft
 from engine.job.model.rough import LONGEST_FT, SHORTEST_FT
-from engine.job.model.shots import LegShot, LevelShot, OffsetShot, PacesShot, Shot, TapeShot, TieShot
+from engine.job.model.shots import LevelShot, Shot
 from engine.job.model.stock_table import stock_of
 
 Path = tuple[str | int, ...]
@@ -54,9 +54,9 @@ def point_names(job: Job) -> set[str]:
     known one (measured backwards) measures its first point."""
     names = set(job.points)
     for shot in job.shots.values():
-        if isinstance(shot, TieShot | OffsetShot):
+        if shot.method == "tie" or shot.method == "offset":
             names.add(shot.point)
-        elif isinstance(shot, TapeShot | LegShot | PacesShot):
+        elif shot.method != "level":
             names.add(shot.to_point)
             if shot.to_point in job.points:
                 names.add(shot.from_point)
@@ -65,13 +65,11 @@ def point_names(job: Job) -> set[str]:
 
 def shot_points(shot: Shot) -> dict[str, str]:
     """The points a shot names, by the field that names them."""
-    if isinstance(shot, TieShot):
+    if shot.method == "tie":
         return {"point": shot.point, "from_a": shot.from_a, "from_b": shot.from_b}
-    if isinstance(shot, OffsetShot):
+    if shot.method == "offset":
         return {"point": shot.point, "base_from": shot.base_from, "base_to": shot.base_to}
-    if isinstance(shot, LevelShot):
-        return {}
-    return {"from_point": shot.from_point, "to_point": shot.to_point}
+    return {} if shot.method == "level" else {"from_point": shot.from_point, "to_point": shot.to_point}
 
 
 def gate_end_ft(gate: Gate, gap_in: float) -> float:
@@ -85,51 +83,54 @@ def gate_end_ft(gate: Gate, gap_in: float) -> float:
 
 
 def _points(job: Job) -> Iterator[Problem]:
-    for (first, one), (second, other) in combinations(job.points.items(), 2):
-        if distance_ft((one.east_ft, one.north_ft), (other.east_ft, other.north_ft)) < SAME_SPOT_FT:
+    places = [(name, (point.east_ft, point.north_ft)) for name, point in job.points.items()]
+    for (first, one), (second, other) in combinations(places, 2):
+        if abs(one[0] - other[0]) < SAME_SPOT_FT and distance_ft(one, other) < SAME_SPOT_FT:
             says = f"Known points {first} and {second} are in the same place: correct one of them, or use one name for both."
             yield Problem(("points", second), says, second)
 
 
 def _shots(job: Job) -> Iterator[Problem]:
     for name, shot in job.shots.items():
-        if isinstance(shot, LevelShot):
+        if shot.method == "level":
             if shot.line not in job.lines:
                 yield _unknown(("shots", name, "line"), shot.line, "line", job.lines)
             continue
         fields = shot_points(shot)
-        if len(set(fields.values())) < len(fields):
+        if len({*fields.values()}) < len(fields):
             says = f"Shot {name} names the same point twice: give each of its ends its own point."
             twice = next(field for n, field in enumerate(fields) if fields[field] in list(fields.values())[:n])
             yield Problem(("shots", name), says, ", ".join(fields.values()), twice)
-        if isinstance(shot, TieShot | OffsetShot) and shot.point in job.points:
+        if (shot.method == "tie" or shot.method == "offset") and shot.point in job.points:
             says = f"{shot.point} is a known point and shot {name} measures it too: take out one, or give the new point another name."
             yield Problem(("shots", name, "point"), says, shot.point)
 
 
 def _point_names(job: Job) -> Iterator[Problem]:
     names = point_names(job)
-    for path, name in _point_uses(job):
-        if name not in names:
-            near = nearest(name, names)
-            do = f'did you mean "{near}"?' if near else "add a shot that measures it, or correct the name."
-            yield Problem(path, f'{_label(path)} names the point "{name}", which is neither known nor measured: {do}', name)
+    for path, fields, points in _point_uses(job):
+        if names.issuperset(points):
+            continue
+        for field, name in zip(fields, points, strict=False):
+            if name not in names:
+                near, at = nearest(name, names), (*path, field)
+                do = f'did you mean "{near}"?' if near else "add a shot that measures it, or correct the name."
+                yield Problem(at, f'{_label(at)} names the point "{name}", which is neither known nor measured: {do}', name)
 
 
-def _point_uses(job: Job) -> Iterator[tuple[Path, str]]:
+def _point_uses(job: Job) -> Iterator[tuple[Path, Iterable[str | int], Collection[str]]]:
+    """Who names points, by which of its fields or in which place of a row, and which points."""
     for name, shot in job.shots.items():
-        yield from ((("shots", name, field), point) for field, point in shot_points(shot).items())
-    for name, tree in job.trees.items():
-        yield ("trees", name, "point"), tree.point
+        if points := shot_points(shot):
+            yield ("shots", name), points, points.values()
+    yield from ((("trees", name), ("point",), (tree.point,)) for name, tree in job.trees.items())
     for table in ("structures", "obstacles", "utilities", "boundaries", "decks", "lines"):
         for name, row in getattr(job, table).items():
-            yield from (((table, name, "points", index), point) for index, point in enumerate(row.points))
-    for name, yard in job.yards.items():
-        if yard.inside is not None:
-            yield ("yards", name, "inside"), yard.inside
+            yield (table, name, "points"), count(), row.points
+    yield from ((("yards", name), ("inside",), (yard.inside,)) for name, yard in job.yards.items() if yard.inside is not None)
     for index, entry in enumerate(job.log):
         if isinstance(entry, RerouteEntry) and entry.struck_at is None:
-            yield from ((("log", index, "old_points", n), point) for n, point in enumerate(entry.old_points))
+            yield ("log", index, "old_points"), count(), entry.old_points
 
 
 def _site(job: Job) -> Iterator[Problem]:
@@ -321,7 +322,7 @@ def _gone(entry: LogEntry) -> tuple[str, ...]:
 
 def _log_names(job: Job, index: int, entry: LogEntry, posts: set[str], current: bool) -> Iterator[Problem]:
     label = f"Log entry {entry.id}"
-    line = getattr(entry, "line", None)
+    line = vars(entry).get("line")
     if line is not None and line not in job.lines:
         yield _unknown(("log", index, "line"), line, "line", job.lines, label)
     if isinstance(entry, MoveEntry | SwapEntry | DropEntry) and current and entry.post not in posts:
