@@ -1,6 +1,6 @@
 """The cheapest way along a row of places where a support may stand, from the first to the last: exact, in whole units of length."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from engine.calc.frozen import dataclass
 from engine.calc.large_libraries import Bools, Floats, Ints, np
@@ -39,11 +39,11 @@ def cheapest_way(row: RowOfPlaces, limit: int, shortest: int) -> list[int]:
     which keeps the window short even where the limit can't be kept.
     Valid for: any row; lengths are rounded to whole units.
     """
-    over_steps = np.maximum(steps(row.along, row.across) - limit, 0)
-    overrun = np.concatenate([[0], np.cumsum(over_steps)])
+    single = _steps((row.along, *row.across))
+    overrun = np.concatenate([[0], np.maximum(single - limit, 0).cumsum()])
     reach = _reach(row, overrun, limit)
     over = _least_over(row, overrun, limit, reach) if overrun[-1] else None
-    a_bend, a_post, a_short_bay = _weights(row, overrun, limit, shortest)
+    a_bend, a_post, a_short_bay = _weights(row, int(single.sum()), int(overrun[-1]), limit, shortest)
     own, free = row.driven * a_post + row.bends * a_bend, np.flatnonzero(row.driven == 0)
     to_go = np.full(len(row.along), CLOSED)
     to_go[-1] = 0
@@ -57,23 +57,30 @@ def cheapest_way(row: RowOfPlaces, limit: int, shortest: int) -> list[int]:
     return way
 
 
-def steps(along: Floats, across: tuple[Floats, ...]) -> Ints:
-    """Bays between neighbours, rounded as all bays are, so that half a unit never falls both ways.
+def bays_along(row: RowOfPlaces, places: list[int]) -> Ints:
+    """Bays between some places of a row, each to the next, rounded as all bays are, so that half a unit never falls both ways.
 
-    along, across: as in Row.
+    row: any. places: indices into it, rising.
     Returns: whole units, one fewer than places.
     Source: derived: Pythagoras.
     Valid for: any row.
     """
-    return _long([along[1:] - along[:-1], *(values[1:] - values[:-1] for values in across)])
+    return _steps([values[places] for values in (row.along, *row.across)])
+
+
+def _steps(parts: Iterable[Floats]) -> Ints:
+    return _long([values[1:] - values[:-1] for values in parts])
 
 
 def _long(parts: list[Floats]) -> Ints:
-    """Lengths of bays from their parts along and across."""
+    """Lengths of bays from their parts along and across, which are taken up by it."""
     bays = parts[0]
     for part in parts[1:]:
-        bays = np.sqrt(bays * bays + part * part)
-    rounded: Ints = np.rint(bays).astype(np.int64)
+        bays *= bays
+        part *= part
+        bays += part
+        np.sqrt(bays, out=bays)
+    rounded: Ints = np.rint(bays, out=bays).astype(np.int64)
     return rounded
 
 
@@ -141,14 +148,14 @@ def _spanning(row: RowOfPlaces, overrun: Ints, limit: int, reach: int, rows: Int
         yield int(rows[n]), columns[n, spans[n]], np.maximum(bays[n, spans[n]] - limit, 0)
 
 
-def _weights(row: RowOfPlaces, overrun: Ints, limit: int, shortest: int) -> tuple[int, int, int]:
+def _weights(row: RowOfPlaces, length: int, overrun: int, limit: int, shortest: int) -> tuple[int, int, int]:
     """What a bend, a driven post and a short bay count beside squared lengths, so that no sum of a lower aim reaches one of a higher.
 
     Of the best supports no driven post can be left out, so the two bays beside it pass the limit together, or, where the ground folds
     back, are each no short bay while the one bay in their place would be.
     """
-    total = int(steps(row.along, row.across).sum()) + len(row.along)
-    a_bend = total * (limit + int(overrun[-1])) + 1
+    total = length + len(row.along)
+    a_bend = total * (limit + overrun) + 1
     a_post = a_bend * (int(row.bends.sum()) + 1)
     two_bays = min(limit, 2 * shortest or limit)
     most_posts = min(int(row.driven.sum()), 2 * total // two_bays) + 1
@@ -185,9 +192,10 @@ def _settle(search: _Search, done: Ints) -> None:
 
 def _offer(search: _Search, rows: Ints, columns: Ints) -> None:
     bays = _lengths(search.row, rows, columns)
-    costs = bays * bays + search.to_go[columns]
-    costs += (bays < search.shortest) * search.a_short_bay
-    costs[_barred(search, rows, columns, bays)] = CLOSED
+    costs = bays * bays
+    costs += search.to_go[columns]
+    np.add(costs, search.a_short_bay, out=costs, where=bays < search.shortest)
+    np.putmask(costs, _barred(search, rows, columns, bays), CLOSED)
     nearest = costs.argmin(axis=1)
     cost, ends = costs[np.arange(len(rows)), nearest] + search.own[rows], columns[nearest]
     known = search.to_go[rows]

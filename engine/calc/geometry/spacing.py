@@ -6,11 +6,12 @@ is the straight distance between the ground at its two supports, in thousandths 
 sums compare exactly.
 """
 
+from collections.abc import Mapping, Sequence
 from itertools import pairwise
 from math import ceil, floor
 
 from engine.calc.frozen import dataclass
-from engine.calc.geometry.cheapest_row import RowOfPlaces, cheapest_way, steps
+from engine.calc.geometry.cheapest_row import RowOfPlaces, bays_along, cheapest_way
 from engine.calc.large_libraries import Floats, np
 from engine.calc.limits import OutOfRange, require_positive, require_within
 
@@ -71,11 +72,15 @@ def best_supports(stretch: FreeStretch) -> Spacing:
     Example: 70 ft at 25 ft bays and a 0.25 ft grid: posts at 23.25 and 46.5, bays 23.25, 23.25 and 23.5.
     """
     _check(stretch)
+    trees, bends = _trees(stretch), _bends(stretch)
     fixed = sorted({stretch.start_ft, stretch.end_ft, *stretch.pinned})
-    stations = [fixed[0]]
+    stations, bays = [fixed[0]], list[int]()
     for start, end in pairwise(_apart(fixed)):
-        stations += _best_between(stretch, start, end)
-    return _spacing(stretch, stations)
+        there, row = _places(stretch, trees, bends, start, end)
+        way = cheapest_way(row, _units(stretch.max_bay_ft), _units(stretch.min_bay_ft))
+        stations += there[way].tolist()
+        bays += bays_along(row, [0, *way]).tolist()
+    return _spacing(stretch, trees, stations, bays)
 
 
 def _check(stretch: FreeStretch) -> None:
@@ -107,30 +112,27 @@ def _apart(stations: list[float]) -> list[float]:
     return stations[:1] + [far for near, far in pairwise(stations) if _units(far) > _units(near)]
 
 
-def _levels(stretch: FreeStretch, stations: Floats) -> Floats:
-    if not stretch.ground_stations_ft:
-        return np.zeros(len(stations))
-    levels: Floats = np.interp(stations, stretch.ground_stations_ft, stretch.ground_levels_ft)
-    return levels
-
-
 def _bends(stretch: FreeStretch) -> dict[int, float]:
     """Feet off the line of the trees beside it, by station in units; what stands on the line at the same station comes first."""
     on_line = {_units(station) for station in (stretch.start_ft, stretch.end_ft, *stretch.pinned, *stretch.free)}
     return {_units(station): aside_ft for station, aside_ft in stretch.bends if _units(station) not in on_line}
 
 
-def _across(stretch: FreeStretch, stations: Floats) -> tuple[Floats, ...]:
+def _across(stretch: FreeStretch, bends: Mapping[int, float], stations: Floats, units: Floats) -> tuple[Floats, ...]:
     """Levels and feet off the line in units, each where it isn't 0 all along."""
-    aside = np.zeros(len(stations))
-    units = np.rint(stations * UNITS_PER_FT)
+    across = []
+    if stretch.ground_stations_ft:
+        across.append(np.interp(stations, stretch.ground_stations_ft, stretch.ground_levels_ft) * UNITS_PER_FT)
     ends = zip(map(_units, (stretch.start_ft, stretch.end_ft)), stretch.ends_aside_ft, strict=True)
-    for station, aside_ft in (*_bends(stretch).items(), *ends):
-        aside[units == station] = aside_ft
-    return tuple(values * UNITS_PER_FT for values in (_levels(stretch, stations), aside) if values.any())
+    if off := {unit: aside_ft for unit, aside_ft in (*bends.items(), *ends) if aside_ft}:
+        aside = np.zeros(len(stations))
+        for unit, aside_ft in off.items():
+            aside[units == unit] = aside_ft
+        across.append(aside * UNITS_PER_FT)
+    return tuple(values for values in across if values.any())
 
 
-def _grid(stretch: FreeStretch, start: float, end: float) -> Floats:
+def _grid(stretch: FreeStretch, trees: Sequence[float], start: float, end: float) -> Floats:
     """Grid stations between two supports where a post may be driven."""
     first, last = floor(start / stretch.grid_ft), ceil(end / stretch.grid_ft)
     stations: Floats = np.arange(first, last + 1, dtype=np.float64) * stretch.grid_ft
@@ -138,8 +140,8 @@ def _grid(stretch: FreeStretch, start: float, end: float) -> Floats:
     usable = (units > _units(start)) & (units < _units(end))
     for low, high in stretch.blocked:
         usable &= (units <= _units(low)) | (units >= _units(high))
-    trees = [_units(tree) for tree in _trees(stretch)]
-    usable &= ~np.isin(units, trees)
+    for tree in trees:
+        usable &= units != _units(tree)
     posts: Floats = stations[usable]
     return posts
 
@@ -149,28 +151,31 @@ def _trees(stretch: FreeStretch) -> list[float]:
     return _apart(sorted((*stretch.free, *(station for station, _ in stretch.bends))))
 
 
-def _best_between(stretch: FreeStretch, start: float, end: float) -> list[float]:
-    """Stations of the best supports after `start` up to and with `end`, nothing pinned between."""
-    trees = [tree for tree in _trees(stretch) if _units(start) < _units(tree) < _units(end)]
-    posts = _grid(stretch, start, end)
-    stations = np.concatenate([[start], trees, posts, [end]])
-    order = np.argsort(stations)
-    is_post = np.concatenate([np.zeros(1 + len(trees)), np.ones(len(posts)), [0]])
-    stations, driven = stations[order], is_post[order].astype(np.int64)
+def _places(
+    stretch: FreeStretch, trees: Sequence[float], bends: Mapping[int, float], start: float, end: float
+) -> tuple[Floats, RowOfPlaces]:
+    """Stations of two supports with nothing pinned between and of all places there where one may stand, and the row that they make."""
+    within = [tree for tree in trees if _units(start) < _units(tree) < _units(end)]
+    posts = _grid(stretch, within, start, end)
+    stations = np.concatenate([[start], within, posts, [end]])
+    driven = np.zeros(len(stations), dtype=np.int64)
+    driven[1 + len(within) : -1] = 1
+    if within:
+        order = np.argsort(stations)
+        stations, driven = stations[order], driven[order]
     along = stations * UNITS_PER_FT
-    bends = np.isin(np.rint(along), list(_bends(stretch))).astype(np.int64)
-    row = RowOfPlaces(along, _across(stretch, stations), driven, bends)
-    return [float(stations[n]) for n in cheapest_way(row, _units(stretch.max_bay_ft), _units(stretch.min_bay_ft))]
+    units = np.rint(along)
+    turns = np.zeros(len(stations), dtype=np.int64)
+    for bend in bends:
+        turns[units == bend] = 1
+    return stations, RowOfPlaces(along, _across(stretch, bends, stations, units), driven, turns)
 
 
-def _spacing(stretch: FreeStretch, stations: list[float]) -> Spacing:
+def _spacing(stretch: FreeStretch, trees: Sequence[float], stations: list[float], bays: list[int]) -> Spacing:
     ends = {_units(stretch.start_ft), _units(stretch.end_ft)}
     pinned = {_units(station) for station in stretch.pinned} - ends
-    trees = {_units(station) for station in _trees(stretch)} - ends - pinned
-    names = {**dict.fromkeys(trees, "tree"), **dict.fromkeys(pinned, "pinned"), **dict.fromkeys(ends, "end")}
+    names = {**{_units(tree): "tree" for tree in trees}, **dict.fromkeys(pinned, "pinned"), **dict.fromkeys(ends, "end")}
     kinds = tuple(names.get(_units(station), "post") for station in stations)
-    there = np.array(stations)
-    bays = steps(there * UNITS_PER_FT, _across(stretch, there)).tolist()
     return Spacing(
         stations_ft=tuple(stations),
         kinds=kinds,
