@@ -8,7 +8,7 @@ from typing import Any, TypeVar
 import shapely
 
 from engine.calc.frozen import dataclass
-from engine.calc.geometry.plane import Point, deflection_deg, distance_ft, station_offset, vertex_stations_ft
+from engine.calc.geometry.plane import Point, azimuth_deg, deflection_deg, distance_ft, station_offset, vertex_stations_ft
 from engine.calc.phrases import listed
 from engine.calc.tolerances import ONE_SUPPORT_FT, SAME_SPOT_FT, TOUCHING_FT
 from engine.change.new_way.given_up import LAID, GivenUp
@@ -138,7 +138,7 @@ def _point_at(
             return name
     run = max(n for n, station in enumerate(stations[:-1]) if station <= station_ft or n == 0)
     start, end = ran.path[run : run + 2]
-    along_ft, off_ft = along_and_off_ft(start, end, spot)
+    along_ft, off_ft = along_and_off_ft(start, azimuth_deg(start, end), spot)
     name = free_name(f"at-{post}", taken | new.keys())
     side: Side = "right" if off_ft >= 0 else "left"
     new[name] = OffsetShot(

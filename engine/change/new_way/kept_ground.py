@@ -19,12 +19,12 @@ from engine.walk import Walk
 
 @dataclass(frozen=True)
 class KeptRun:
-    """A run of the line now, outside the stretch: the station it began at before, the one it begins at now, and its ends."""
+    """A run of the line now, outside the stretch: the station it began at before, the one it begins at now, its start and its azimuth."""
 
     before_ft: float
     now_ft: float
     start: Point
-    end: Point
+    azimuth_deg: float
 
 
 @dataclass(frozen=True)
@@ -48,15 +48,15 @@ class StationsNow:
         if not runs:
             return (on_ft - self.given_up.to_ft + self.track.length_ft if past else on_ft), offset_ft
         run = next((one for one in reversed(runs) if one.before_ft <= on_ft), runs[0])
-        along_ft, off_ft = along_and_off_ft(run.start, run.end, place(self.old, on_ft, offset_ft))
+        along_ft, off_ft = along_and_off_ft(run.start, run.azimuth_deg, place(self.old, on_ft, offset_ft))
         return run.now_ft + along_ft + (0 if self.given_up.wraps else rounds) * self.track.length_ft, off_ft
 
 
-def along_and_off_ft(start: Point, end: Point, spot: Point) -> tuple[float, float]:
-    """How far along a run a spot lies and how far off it, right positive, ft; before its start and past its end too."""
+def along_and_off_ft(start: Point, run_deg: float, spot: Point) -> tuple[float, float]:
+    """How far along a run of an azimuth a spot lies and how far off it, right positive, ft; before its start and past its end too."""
     if spot == start:
         return 0.0, 0.0
-    return latitude_departure(distance_ft(start, spot), azimuth_deg(start, spot) - azimuth_deg(start, end))
+    return latitude_departure(distance_ft(start, spot), azimuth_deg(start, spot) - run_deg)
 
 
 def stations_now(given_up: GivenUp, old: Track, track: Track, first: int, last: int) -> StationsNow:
@@ -73,7 +73,8 @@ def stations_now(given_up: GivenUp, old: Track, track: Track, first: int, last: 
 
 
 def _runs(track: Track, first: int, before_ft: Sequence[float]) -> tuple[KeptRun, ...]:
-    return tuple(KeptRun(at, track.stations_ft[n], *track.path[n : n + 2]) for n, at in enumerate(before_ft, first))
+    path = track.path
+    return tuple(KeptRun(at, track.stations_ft[n], path[n], azimuth_deg(*path[n : n + 2])) for n, at in enumerate(before_ft, first))
 
 
 def levels_now(found: StationsNow, shots: Mapping[str, Shot]) -> dict[str, Shot]:
