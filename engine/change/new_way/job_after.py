@@ -101,10 +101,11 @@ def _runs_over_itself(path: Sequence[Point], drawn: _NewLine) -> bool:
     wraps = drawn.last < drawn.first
     new = path[drawn.first :] if wraps else path[drawn.first : drawn.last + 1]
     kept = [path[: drawn.first + 1]] if wraps else [path[: drawn.first + 1], path[drawn.last :]]
-    way = shapely.LineString(new)
-    meets = shapely.intersection(way, shapely.MultiLineString([part for part in kept if len(part) > 1]))
-    ends = shapely.MultiPoint([new[0], new[-1]])
-    at_its_ends = meets.is_empty or meets.equals(ends) or ends.buffer(ONE_SUPPORT_FT).covers(meets)
+    way = shapely.linestrings(new)
+    meets = shapely.intersection(way, [shapely.linestrings(part) for part in kept if len(part) > 1])
+    ends = {new[0], new[-1]}
+    only_there = ends.issuperset(map(tuple, shapely.get_coordinates(meets).tolist())) and not shapely.length(meets).any()
+    at_its_ends = only_there or shapely.MultiPoint([*ends]).buffer(ONE_SUPPORT_FT).covers(shapely.union_all(meets))
     return not way.is_simple or not at_its_ends
 
 
