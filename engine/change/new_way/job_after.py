@@ -78,10 +78,11 @@ def with_new_way(
     tables["posts"] = _kept_posts(job, before, found, drawn)
     ends = (given_up.way.from_post, given_up.way.to_post)
     tables["shots"] = held_levels(job.model_copy(update=tables), surveyed, before, given_up.line, ends)
-    opened = edits.untick_all(job, _of_cut_loops(job, given_up.loops), at, by)
-    logged = edits.new_way(opened, tables, _entry_fields(before, job, given_up, shift_ft, why, stays), at, by)
+    opened = _of_cut_loops(job, given_up.loops)
+    unticked = edits.untick_all(job, opened, at, by)
+    logged = edits.new_way(unticked, tables, _entry_fields(before, job, given_up, shift_ft, why, stays), at, by)
     done = logged.model_copy(update={"posts": _plan_with_new_supports(logged, surveyed, given_up, tracks_now, drawn)})
-    return with_plan_before(job, done)
+    return with_plan_before(job, done, opened)
 
 
 def _without_levels(shots: Mapping[str, Shot], line: str) -> dict[str, Shot]:

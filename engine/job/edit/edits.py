@@ -53,11 +53,11 @@ def next_post_id(job: Job, planned: Mapping[str, object] = {}) -> str:
 
 def next_post_ids(job: Job, planned: Mapping[str, object] = {}) -> Iterator[str]:
     """Free post ids, from one over the highest number in the plan, the log, the ticks and what was gone before a repair."""
-    names = [*job.posts, *planned, *(entry.post for entry in job.log if isinstance(entry, OfPost))]
-    names += [*{key.subject for key in job.checks}, *(job.repair_of.gone if job.repair_of is not None else ())]
-    names += [name for entry in job.log if entry.kind == "planned" for name in entry.gone]
-    names += [name for entry in job.log if entry.kind == "reroute" for name in entry.out]
-    numbers = [int(name[1:]) for name in names if name[:1] == "P" and 2 <= len(name) <= 7 and name[1:].isdecimal()]
+    names = {*job.posts, *planned, *(key.subject for key in job.checks), *(job.repair_of.gone if job.repair_of is not None else ())}
+    names.update(entry.post for entry in job.log if isinstance(entry, OfPost))
+    names.update(name for entry in job.log if entry.kind == "planned" for name in entry.gone)
+    names.update(name for entry in job.log if entry.kind == "reroute" for name in entry.out)
+    numbers = [int(name[1:]) for name in names if name[1:].isdecimal() and name[0] == "P" and len(name) <= 7]
     return (f"P{number}" for number in count(max(numbers, default=0) + 1))
 
 

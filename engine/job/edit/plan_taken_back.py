@@ -1,8 +1,7 @@
 """A plan or a new way taken back on any day: what stood before it is kept with its log entry, and comes back unless more stands on it."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from datetime import datetime
-from itertools import filterfalse
 from typing import Any, NamedTuple
 
 from engine.job.model.checks import Tick
@@ -16,16 +15,19 @@ from engine.job.model.words.log_sentences import called
 NewPlan = PlannedEntry | RerouteEntry
 
 
-def with_plan_before(job: Job, done: Job) -> Job:
-    """A job after a plan or a new way, its last such entry holding what it put in the place of what the job before held: records of a job,
-    which are read already."""
+def with_plan_before(job: Job, done: Job, opened: Iterable[ItemKey] = ()) -> Job:
+    """A job after a plan or a new way, its last such entry holding what it put in the place of what the job before held, and the ticks that
+    were opened with it: records of a job, which are read already."""
     log = list(done.log)
     last = next(n for n in range(len(log) - 1, -1, -1) if isinstance(log[n], NewPlan))
-    was: dict[str, Any] = {table: _changed(getattr(job, table), getattr(done, table)) for table in (*LINE_TABLES, "posts")}
-    opened = {key: job.checks[key] for key in filterfalse(done.checks.__contains__, job.checks)}
-    fields: dict[str, Any] = {"before": PlanBefore.model_construct(plan=tuple(job.posts), **was, checks=opened)}
+    was: dict[str, Any] = {}
+    written: dict[str, Any] = {}
+    for table in (*LINE_TABLES, "posts"):
+        was[table], written[table] = _changed(getattr(job, table), getattr(done, table))
+    checks = {key: job.checks[key] for key in opened}
+    fields: dict[str, Any] = {"before": PlanBefore.model_construct(plan=tuple(job.posts), **was, checks=checks)}
     if isinstance(log[last], RerouteEntry):
-        written: dict[str, Any] = {table: _changed(getattr(done, table), getattr(job, table)) for table in LINE_TABLES}
+        del written["posts"]
         fields["after"] = LineRows.model_construct(**written)
     else:
         fields["steps"] = tuple(entry.id for entry in log[last + 1 :] if isinstance(entry, OfPost))
@@ -33,9 +35,10 @@ def with_plan_before(job: Job, done: Job) -> Job:
     return done.model_copy(update={"log": tuple(log)})
 
 
-def _changed(rows: Mapping[str, Any], other: Mapping[str, Any]) -> dict[str, Any]:
-    """Records that the other table hasn't, or not so."""
-    return {name: row for name, row in rows.items() if other.get(name) is not row and other.get(name) != row}
+def _changed(rows: Mapping[str, Any], other: Mapping[str, Any]) -> tuple[dict[str, Any], dict[str, Any]]:
+    """Records that the other table hasn't, or not so; and those of the other that this one hasn't, or not so."""
+    same = {name for name, row in rows.items() if (there := other.get(name)) is row or there == row}
+    return {name: row for name, row in rows.items() if name not in same}, {name: row for name, row in other.items() if name not in same}
 
 
 class InTheWay(NamedTuple):
