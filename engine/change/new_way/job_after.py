@@ -1,6 +1,6 @@
 """A stretch of a line taken another way: the job as it is then, with everything that stays in its place."""
 
-from collections.abc import Mapping, Sequence, Set
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import datetime
 from typing import Any, TypeVar
@@ -116,7 +116,8 @@ def _line_drawn(job: Job, before: Walk, given_up: GivenUp) -> _NewLine:
     stations = vertex_stations_ft(ran.path)
     spots = list(zip(ran.vertices, stations, strict=True))
     new: dict[str, OffsetShot] = {}
-    taken = point_names(job) | job.shots.keys()
+    taken = point_names(job)
+    taken.update(job.shots)
     first = _point_at(before, ran, stations, given_up.way.from_post, given_up.from_ft, taken, new)
     last = _point_at(before, ran, stations, given_up.way.to_post, given_up.to_ft, taken, new)
     middle = (first, *given_up.way.through, last)
@@ -131,7 +132,7 @@ def _line_drawn(job: Job, before: Walk, given_up: GivenUp) -> _NewLine:
 
 
 def _point_at(
-    before: Walk, ran: LineSurvey, stations: Sequence[float], post: str, station_ft: float, taken: Set[str], new: dict[str, OffsetShot]
+    before: Walk, ran: LineSurvey, stations: Sequence[float], post: str, station_ft: float, taken: set[str], new: dict[str, OffsetShot]
 ) -> str:
     """Name of the line's point at a support, or of a new one there, measured along and off the run it stands on."""
     spot = before.layout.supports[post].xy
@@ -141,7 +142,8 @@ def _point_at(
     run = max(n for n, station in enumerate(stations[:-1]) if station <= station_ft or n == 0)
     start, end = ran.path[run : run + 2]
     along_ft, off_ft = along_and_off_ft(start, azimuth_deg(start, end), spot)
-    name = free_name(f"at-{post}", taken | new.keys())
+    name = free_name(f"at-{post}", taken)
+    taken.add(name)
     side: Side = "right" if off_ft >= 0 else "left"
     new[name] = OffsetShot(
         method="offset", point=name, base_from=ran.vertices[run], base_to=ran.vertices[run + 1],

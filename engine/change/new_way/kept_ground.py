@@ -1,7 +1,7 @@
 """What lies outside a stretch that is given up: its stations on the line as it goes now, and the ground under what stays there."""
 
 from collections.abc import Iterator, Mapping, Sequence
-from math import floor
+from math import floor, inf
 
 from engine.calc.frozen import dataclass
 from engine.calc.geometry.ground import level_at_ft
@@ -30,7 +30,7 @@ class KeptRun:
 @dataclass(frozen=True)
 class StationsNow:
     """The line before and now, with the runs before and past the stretch; on a ring that is cut at its first point all come past it. `new`
-    are the indices in the path of now between which the new way runs."""
+    are the indices in the path of now between which the new way runs; up to `unmoved_ft` the line runs as it did."""
 
     given_up: GivenUp
     old: Track
@@ -38,6 +38,7 @@ class StationsNow:
     before: tuple[KeptRun, ...]
     past: tuple[KeptRun, ...]
     new: tuple[int, int]
+    unmoved_ft: float = -inf
 
     def of(self, station_ft: float, offset_ft: float = 0.0) -> tuple[float, float]:
         """Station and offset from now on of a spot outside the stretch: the same place by the run that it lies on."""
@@ -69,7 +70,8 @@ def stations_now(given_up: GivenUp, old: Track, track: Track, first: int, last: 
     head = [at for at in stations if at < given_up.from_ft - TOUCHING_FT]
     tail = [at for at in old.stations_ft if at > given_up.to_ft + TOUCHING_FT]
     past = _runs(track, last, [given_up.to_ft, *tail][: len(track.path) - 1 - last])
-    return StationsNow(given_up, old, track, _runs(track, 0, head), past, (first, last))
+    unmoved_ft = head[-1] if head and old.path[: len(head)] == track.path[: len(head)] else -inf
+    return StationsNow(given_up, old, track, _runs(track, 0, head), past, (first, last), unmoved_ft)
 
 
 def _runs(track: Track, first: int, before_ft: Sequence[float]) -> tuple[KeptRun, ...]:
@@ -79,11 +81,13 @@ def _runs(track: Track, first: int, before_ft: Sequence[float]) -> tuple[KeptRun
 
 def levels_now(found: StationsNow, shots: Mapping[str, Shot]) -> dict[str, Shot]:
     """Shots with the levels of the line by its stations of now; those inside the stretch become ground beside its new part."""
-    name = found.given_up.line
-    return {
-        key: shot.model_copy(update=_level_now(found, shot)) if shot.method == "level" and shot.line == name else shot
+    name, unmoved_ft = found.given_up.line, found.unmoved_ft
+    moved = {
+        key: shot.model_copy(update=_level_now(found, shot))
         for key, shot in shots.items()
+        if shot.method == "level" and shot.line == name and shot.station_ft > unmoved_ft
     }
+    return {**shots, **moved}
 
 
 def _level_now(found: StationsNow, shot: LevelShot) -> dict[str, float | None]:
