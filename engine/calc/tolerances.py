@@ -3,6 +3,9 @@
 ROUNDING_FT = 1e-6
 """Are two lengths that were worked out in two ways one length? Sums of floats over ten miles stray less than this, and no tape shows it."""
 
+ROUNDING_PLACES = 9
+"""To how many places is a length kept that stands for a place? Stations further along are larger floats: so far they give the same one."""
+
 ROUNDING_DEG = 1e-6
 """Is a turn just as sharp as the rule says? The same of degrees: two azimuths of one line stray less than this."""
 

@@ -10,6 +10,7 @@ from itertools import pairwise
 from engine.calc.frozen import dataclass
 from engine.calc.large_libraries import ArrayLike, Floats, np
 from engine.calc.limits import require_positive, require_within
+from engine.calc.tolerances import ROUNDING_PLACES
 
 
 class GroundError(ValueError):
@@ -60,18 +61,22 @@ def level_at_ft(profile: Profile, station_ft: float) -> float:
     return levels[after - 1] + part * (levels[after] - levels[after - 1])
 
 
-def stretch_of(profile: Profile, low_ft: float, high_ft: float) -> Profile:
+def stretch_of(profile: Profile, low_ft: float, high_ft: float, zero_ft: float = 0.0) -> Profile:
     """The ground between two stations alone, as far as the shots beside them.
 
-    profile: the ground. low_ft, high_ft: feet, finite, rising or the same.
+    profile: the ground. low_ft, high_ft: feet, finite, rising or the same. zero_ft: where the stations of what is given count from, finite.
     Returns the ground, with the very levels of the whole from low_ft to high_ft; beyond them no others than the profile's own count.
+    Counted from a station of its own, to a billionth of a foot, a stretch is the same wherever on the line it lies.
     Raises GroundError for a station that is not finite.
     Source: derived: search in the profile.
     Valid for: any two stations.
     """
-    _require_stations(low_ft, high_ft)
+    _require_stations(low_ft, high_ft, zero_ft)
     first, last = max(bisect_right(profile.stations_ft, low_ft) - 1, 0), bisect_left(profile.stations_ft, high_ft) + 1
-    return Profile(profile.stations_ft[first:last], profile.levels_ft[first:last])
+    stations_ft = profile.stations_ft[first:last]
+    if zero_ft:
+        stations_ft = tuple([round(station_ft - zero_ft, ROUNDING_PLACES) for station_ft in stations_ft])
+    return Profile(stations_ft, profile.levels_ft[first:last])
 
 
 def levels_at_ft(profile: Profile, stations_ft: ArrayLike) -> Floats:

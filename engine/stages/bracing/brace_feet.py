@@ -25,9 +25,8 @@ STEP_IN = 3.0
 class BraceSite:
     """A brace to be placed: the post's place and level, which way it leans, what it holds, and the ground under it.
 
-    `toward` is the support at the other end of its arm, None for a brace inside a bend. `station_ft` is the post's
-    on `profile`; `forward` whether the foot lies towards rising stations; `room_ft` the length of the bay. `state` is the one whose pull
-    it holds.
+    `toward` is the support at the other end of its arm, None for a brace inside a bend. Stations on `profile` count from the post;
+    `forward` is whether the foot lies towards rising stations; `room_ft` the length of the bay. `state` is the one whose pull it holds.
     """
 
     toward: str | None
@@ -39,7 +38,6 @@ class BraceSite:
     band_height_ft: float
     profile: Profile
     state: StateName = "pulled"
-    station_ft: float = 0.0
     forward: bool = True
     room_ft: float = inf
 
@@ -122,8 +120,7 @@ def _distances_ft(rules: BraceRules) -> list[float]:
 
 
 def _foot(stand: BraceSite, distance_ft: float, point: Point, keep_out: KeepOut | None, rules: BraceRules) -> Foot | None:
-    station_ft = stand.station_ft + (distance_ft if stand.forward else -distance_ft)
-    level_ft = level_at_ft(stand.profile, station_ft)
+    level_ft = level_at_ft(stand.profile, distance_ft if stand.forward else -distance_ft)
     try:
         forces = brace_forces(stand.pull_lbf, stand.pull_height_ft, stand.band_height_ft, distance_ft, stand.level_ft - level_ft)
     except OutOfRange:

@@ -85,11 +85,10 @@ def needs_of(basis: BraceBasis, job: Job, survey: Survey, layout: Layout, posts:
 
 
 class ArmGround(NamedTuple):
-    """The ground that a brace stands on along an arm: as much of its line's as lies near, the post's station there, whether its foot lies
-    towards rising stations, and the length of the bay. Level, from the post on, for a brace along no arm."""
+    """The ground that a brace stands on along an arm: as much of its line's as lies near, from the post on, whether its foot lies towards
+    rising stations, and the length of the bay. Level for a brace along no arm."""
 
     profile: Profile
-    station_ft: float = 0.0
     forward: bool = True
     room_ft: float = inf
 
@@ -110,7 +109,8 @@ def _ground(basis: BraceBasis, post: str, profiles: Sequence[Profile], bays: Seq
     for profile, bay in zip(profiles, bays, strict=True):
         forward = bay.from_id == post
         station_ft = bay.start_ft if forward else bay.end_ft
-        found.append(ArmGround(stretch_of(profile, station_ft - near_ft, station_ft + near_ft), station_ft, forward, bay.plan_ft))
+        near = stretch_of(profile, station_ft - near_ft, station_ft + near_ft, station_ft)
+        found.append(ArmGround(near, forward, bay.plan_ft))
     return _known(tuple(found))
 
 
@@ -207,7 +207,6 @@ def _site(
         band_height_ft=eyes.high_ft - basis.rules.bracing.band_below_eye_in / 12,
         profile=ground.profile,
         state=pull.state,
-        station_ft=ground.station_ft,
         forward=ground.forward,
         room_ft=ground.room_ft,
     )

@@ -10,11 +10,11 @@ from engine.job.model.checks import Tick
 from engine.job.model.item_key import ItemKey
 from engine.job.model.rules import CableRules
 from engine.job.model.tick_facts import TickFacts
-from engine.stages.layout.stage import Bay
+from engine.stages.posts.standing_supports import Span
 from engine.stages.sorted_ticks import sorted_ticks
 
 
-def runs_of(bays: Sequence[Bay]) -> list[tuple[Bay, ...]]:
+def runs_of(bays: Sequence[Span]) -> list[tuple[Span, ...]]:
     """Longest chains of the bays of a line, in order, that no gate interrupts.
 
     A closed line is walked from its first gate, so that the run past its first support stays whole. A bay without length is left out.
@@ -22,7 +22,7 @@ def runs_of(bays: Sequence[Bay]) -> list[tuple[Bay, ...]]:
     gates = [place for place, bay in enumerate(bays) if bay.gate is not None]
     if gates and bays[0].from_id == bays[-1].to_id:
         bays = [*bays[gates[0] :], *bays[: gates[0]]]
-    runs: list[list[Bay]] = [[]]
+    runs: list[list[Span]] = [[]]
     for bay in bays:
         if bay.gate is not None:
             runs.append([])
@@ -66,7 +66,7 @@ def _closed(checks: Mapping[ItemKey, Tick]) -> list[tuple[str, TickFacts, LoopEn
     return [(loop, tick.of, loop_ends(tick.of, ())) for loop, tick in ticks.items() if tick.state in ("done", "left open")]
 
 
-def loops_of(run: Sequence[Bay], firm: Container[str], rules: CableRules, built: Iterable[LoopEnds]) -> list[tuple[Bay, ...]]:
+def loops_of(run: Sequence[Span], firm: Container[str], rules: CableRules, built: Iterable[LoopEnds]) -> list[tuple[Span, ...]]:
     """A run shared out into loops: lengths within the limits first, then fewest loops, then breaks at supports that stand firm.
 
     Loops may meet at any support, for neighbours balance there; one that stands `firm` is better. A loop that is
@@ -74,7 +74,7 @@ def loops_of(run: Sequence[Bay], firm: Container[str], rules: CableRules, built:
     Source: common practice, no source, for 40 to 60 ft loops; engine.calc.cutting.run_shares for the partition.
     Valid for: runs of one bay or more, each with a length; a closed loop with an end that is gone is no loop any more.
     """
-    loops: list[tuple[Bay, ...]] = []
+    loops: list[tuple[Span, ...]] = []
     start = 0
     for first, last in [*_standing(run, built), (len(run), len(run) - 1)]:
         if start < first:
@@ -85,7 +85,7 @@ def loops_of(run: Sequence[Bay], firm: Container[str], rules: CableRules, built:
     return loops
 
 
-def _standing(run: Sequence[Bay], built: Iterable[LoopEnds]) -> list[tuple[int, int]]:
+def _standing(run: Sequence[Span], built: Iterable[LoopEnds]) -> list[tuple[int, int]]:
     """First and last bay of every closed loop of a run, in order; one that overlaps an earlier one is left out."""
     starts = {bay.from_id: place for place, bay in enumerate(run)}
     ends = {bay.to_id: place for place, bay in enumerate(run)}
@@ -97,7 +97,7 @@ def _standing(run: Sequence[Bay], built: Iterable[LoopEnds]) -> list[tuple[int, 
     return kept
 
 
-def _shared_out(run: Sequence[Bay], firm: Container[str], rules: CableRules) -> list[tuple[Bay, ...]]:
+def _shared_out(run: Sequence[Span], firm: Container[str], rules: CableRules) -> list[tuple[Span, ...]]:
     joints = [bay.from_id for bay in run[1:]]
     loose = [0 if name in firm else 1 for name in joints]
     lengths = tuple(bay.slope_ft for bay in run)
@@ -110,7 +110,7 @@ def _counted(number: int) -> str:
     return f"L{number}"
 
 
-def named(strung: Sequence[tuple[Bay, ...]], built: Mapping[LoopEnds, str]) -> Iterator[tuple[str, tuple[Bay, ...]]]:
+def named(strung: Sequence[tuple[Span, ...]], built: Mapping[LoopEnds, str]) -> Iterator[tuple[str, tuple[Span, ...]]]:
     """Loops with their ids: a closed one keeps its own, the others are counted L1, L2, ... past those."""
     taken, names = {tuple(ends): loop for ends, loop in built.items()}, set(built.values())
     free = (name for name in map(_counted, count(1)) if name not in names)

@@ -13,12 +13,12 @@ from engine.stages.bracing.hung_weight import hung_weight, ice_weight
 from engine.stages.bracing.loop_runs import LoopEnds, closed_loops, loops_of, named, runs_of
 from engine.stages.bracing.tubes import BraceBasis
 from engine.stages.bracing.what_pulls import LoopStates, loop_states, only_pulled
-from engine.stages.layout.stage import Bay, Layout
+from engine.stages.layout.stage import Layout
 from engine.stages.posts.arms import Arm
 from engine.stages.posts.heights import BayHeight
 from engine.stages.posts.post_work import PostWork
 from engine.stages.posts.stage import Posts
-from engine.stages.posts.standing_supports import Stand, stands_of
+from engine.stages.posts.standing_supports import Span, Stand, spans_of, stands_of
 
 
 @dataclass(frozen=True)
@@ -26,17 +26,17 @@ class StrungLoop:
     """A loop's bays in order, the one span that changes as they do, and what it pulls in every state."""
 
     id: str
-    bays: tuple[Bay, ...]
+    bays: tuple[Span, ...]
     ruling_ft: float
     states: LoopStates
 
 
 def strung_loops(basis: BraceBasis, checks: Mapping[ItemKey, Tick], layout: Layout, posts: Posts) -> dict[str, StrungLoop]:
     """Every loop: one keeps to one height, so that where the fence's height changes, or it runs up a deck, one ends and the next begins."""
-    built, stands = closed_loops(checks, layout.supports), stands_of(layout)
-    loops: list[tuple[Bay, ...]] = []
+    built, stands, spans = closed_loops(checks, layout.supports), stands_of(layout), spans_of(layout)
+    loops: list[tuple[Span, ...]] = []
     for line in layout.lines.values():
-        bays, on_it = tuple(map(layout.bays.__getitem__, line.bays)), set(line.supports)
+        bays, on_it = tuple(map(spans.__getitem__, line.bays)), set(line.supports)
         loops += _loops_along(
             basis,
             bays,
@@ -54,13 +54,13 @@ def strung_loops(basis: BraceBasis, checks: Mapping[ItemKey, Tick], layout: Layo
 @remembered_rows
 def _loops_along(
     basis: BraceBasis,
-    bays: tuple[Bay, ...],
+    bays: tuple[Span, ...],
     hangs: tuple[BayHeight, ...],
     stands: tuple[Stand, ...],
     arms: tuple[tuple[Arm, ...], ...],
     work: tuple[PostWork, ...],
     built: tuple[LoopEnds, ...],
-) -> list[tuple[Bay, ...]]:
+) -> list[tuple[Span, ...]]:
     """The loops of one line, of its bays and how each hangs, of its supports with their arms and work, and of what is closed already."""
     hang_of = {bay.id: hang for bay, hang in zip(bays, hangs, strict=True)}
     firm = {one.id for one, spokes, done in zip(stands, arms, work, strict=True) if _is_firm(basis, one, spokes, done)}
@@ -85,7 +85,7 @@ def _is_firm(basis: BraceBasis, stand: Stand, arms: tuple[Arm, ...], work: PostW
 
 
 @remembered_columns
-def _strung(basis: BraceBasis, name: str, hang: BayHeight, bays: tuple[Bay, ...]) -> StrungLoop:
+def _strung(basis: BraceBasis, name: str, hang: BayHeight, bays: tuple[Span, ...]) -> StrungLoop:
     rules, fence, stock = basis.rules.cables, basis.fence, basis.stock
     ruling_ft = ruling_span_ft([bay.plan_ft for bay in bays])
     states = only_pulled(rules.tension_lbf)

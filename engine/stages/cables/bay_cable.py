@@ -6,7 +6,7 @@ from engine.stages.bracing.cable_pull import Cable
 from engine.stages.bracing.what_pulls import LoopStates, StateName
 from engine.stages.cables.cable_states import alike_ft, hung_sag_ft, lean, sag_ft
 from engine.stages.cables.gripped_leans import LeanOn, gripped_lean
-from engine.stages.layout.stage import Bay
+from engine.stages.posts.standing_supports import Span
 
 
 @dataclass(frozen=True)
@@ -40,7 +40,7 @@ class BayCable:
         return self.free_lbf == 0
 
 
-def bay_cable(loop: str, bay: Bay, cable: Cable, rules: CableRules, states: LoopStates, on: LeanOn, round_ft: float) -> BayCable:
+def bay_cable(loop: str, bay: Span, cable: Cable, rules: CableRules, states: LoopStates, on: LeanOn, round_ft: float) -> BayCable:
     """One bay of a loop that is so long all round, leaned on so hard."""
     lean_lbf = on.lean_lbf
     span_ft, shared_ft = alike_ft(bay.slope_ft, round_ft)

@@ -18,8 +18,8 @@ from engine.stages.bracing.cable_pull import Cable
 from engine.stages.bracing.strung_loops import StrungLoop
 from engine.stages.bracing.what_pulls import LoopStates
 from engine.stages.cables.cable_states import alike_ft
-from engine.stages.layout.stage import Bay
 from engine.stages.posts.depths import EyeHeights
+from engine.stages.posts.standing_supports import Span
 from engine.stages.posts.wind_on_fence import AT_MPH, FenceWind, bay_wind
 
 TOLD_SHARE = 1.5
@@ -179,7 +179,7 @@ class LoopWind:
     out_in: float | None
 
 
-def loop_wind(loop: BlownLoop, bays: Sequence[Bay], speed_mph: float) -> LoopWind:
+def loop_wind(loop: BlownLoop, bays: Sequence[Span], speed_mph: float) -> LoopWind:
     """What a wind does to a loop, between both ways that a gust may come: all along, or on one bay."""
     longest, squared = max(bays, key=lambda bay: bay.plan_ft), (speed_mph / AT_MPH) ** 2
     spans_ft = alike_ft(*(bay.plan_ft for bay in bays))

@@ -18,9 +18,9 @@ from engine.stages.cables.depth_reading import WeightOn
 from engine.stages.cables.gripped_leans import LeanOn
 from engine.stages.cables.loop_items import loop_items
 from engine.stages.cables.sag_reading import SafeRange
-from engine.stages.layout.stage import Bay
 from engine.stages.made_of import Rows
 from engine.stages.posts.depths import EyeHeights
+from engine.stages.posts.standing_supports import Span
 
 
 @dataclass(frozen=True)
@@ -156,7 +156,7 @@ def _loop(strung: StrungLoop, parts: CutParts, spans: Sequence[BayCable], cable:
     )
 
 
-def row_of(bays: Sequence[Bay]) -> tuple[str, ...]:
+def row_of(bays: Sequence[Span]) -> tuple[str, ...]:
     """Supports of a row of bays, in order."""
     return (bays[0].from_id, *[bay.to_id for bay in bays])
 

@@ -13,7 +13,7 @@ from engine.stages.bracing.cable_pull import Cable
 from engine.stages.bracing.hung_weight import BARE, HungWeight
 from engine.stages.bracing.what_pulls import LoopStates, StateName
 from engine.stages.cables.sag_reading import SafeRange
-from engine.stages.layout.stage import Bay
+from engine.stages.posts.standing_supports import Span
 
 SLACK_SHARE = 0.2
 """A cable whose tension falls under this share of its target is told as slack: common practice, no source."""
@@ -44,17 +44,17 @@ def alike_ft(*lengths_ft: float) -> tuple[float, ...]:
     return tuple(max(0.01, round(length_ft, 2)) for length_ft in lengths_ft)
 
 
-def longest(bays: Iterable[Bay]) -> Bay:
+def longest(bays: Iterable[Span]) -> Span:
     """The longest bay on the slope, which sags most: a loop's pull is read there."""
     return max(bays, key=lambda bay: bay.slope_ft)
 
 
-def sag_ft(cable: Cable, rules: CableRules, bay: Bay) -> float:
+def sag_ft(cable: Cable, rules: CableRules, bay: Span) -> float:
     """Sag of the bare cable at mid-bay at the target tension, straight down from the line between the eyes."""
     return parabola_sag_ft(cable.weight_plf, bay.slope_ft, rules.tension_lbf)
 
 
-def along_ft(cable: Cable, rules: CableRules, bay: Bay) -> float:
+def along_ft(cable: Cable, rules: CableRules, bay: Span) -> float:
     """Length of one cable from eye to eye of a bay at the target tension, slope and sag included."""
     try:
         return parabola_length_ft(bay.plan_ft, sag_ft(cable, rules, bay), bay.rise_ft)
@@ -62,7 +62,7 @@ def along_ft(cable: Cable, rules: CableRules, bay: Bay) -> float:
         return bay.slope_ft
 
 
-def hung_sag_ft(states: LoopStates, state: StateName, cable: Cable, bay: Bay) -> HungSag:
+def hung_sag_ft(states: LoopStates, state: StateName, cable: Cable, bay: Span) -> HungSag:
     """Sag of both cables at mid-bay with wire and mesh on, and ice where they are iced; 0 where the cable hangs slack and isn't told."""
     pull, weight, ice = states.at(state), states.weight, states.ice if state == "iced" else BARE
     return HungSag(
@@ -71,7 +71,7 @@ def hung_sag_ft(states: LoopStates, state: StateName, cable: Cable, bay: Bay) ->
     )
 
 
-def _sag_ft(load_plf: float, bay: Bay, tension_lbf: float) -> float:
+def _sag_ft(load_plf: float, bay: Span, tension_lbf: float) -> float:
     return parabola_sag_ft(load_plf, bay.slope_ft, tension_lbf) if tension_lbf else 0.0
 
 

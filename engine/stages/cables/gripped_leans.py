@@ -18,10 +18,10 @@ from engine.stages.bracing.cable_pull import Cable
 from engine.stages.bracing.what_pulls import LoopStates, StateName, StatePull
 from engine.stages.cables.cable_states import BENT_OVER, Lean, alike_ft
 from engine.stages.cables.fence_parts import FencePart
-from engine.stages.layout.stage import Bay
 from engine.stages.posts.arms import Arm
 from engine.stages.posts.depths import EyeHeights
 from engine.stages.posts.heights import BayHeight
+from engine.stages.posts.standing_supports import Span
 
 
 class EndsGive(NamedTuple):
@@ -90,7 +90,7 @@ def _posts(cable: Cable, post: StockRow | None, band_below_in: float) -> _Posts:
 def _leans_on(
     given: _Posts,
     lean_lbf: float,
-    bay: Bay,
+    bay: Span,
     hang: BayHeight,
     start: _Stands,
     start_arms: tuple[Arm, ...],

@@ -20,8 +20,8 @@ from engine.stages.cables.brace_strength import BraceTube, brace_holds
 from engine.stages.cables.cable_states import alike_ft
 from engine.stages.cables.fence_parts import FencePart
 from engine.stages.cables.gripped_leans import LeanOn, each_gripped
-from engine.stages.layout.stage import Bay
 from engine.stages.posts.depths import EyeHeights
+from engine.stages.posts.standing_supports import Span
 
 _finding = FindingOf("cables")
 
@@ -65,14 +65,14 @@ def leaned_braces(
 
 @remembered_columns
 def _leaned(
-    cable: Cable, tube: BraceTube | None, soil: SoilClass, leg: BraceLeg, bay: Bay, states: LoopStates, eyes: EyeHeights, on: LeanOn
+    cable: Cable, tube: BraceTube | None, soil: SoilClass, leg: BraceLeg, bay: Span, states: LoopStates, eyes: EyeHeights, on: LeanOn
 ) -> LeanedBrace:
     thrust_lbf = leg.thrust_lbf * _times(leg, states, bay, eyes, cable, on)
     holds = brace_holds(leg, tube, soil, on_plate=True)
     return LeanedBrace(leg.support, bay.id, on.lean_lbf, thrust_lbf, holds.thrust_lbf if holds else None, bool(holds and holds.foot))
 
 
-def _times(leg: BraceLeg, states: LoopStates, bay: Bay, eyes: EyeHeights, cable: Cable, on: LeanOn) -> float:
+def _times(leg: BraceLeg, states: LoopStates, bay: Span, eyes: EyeHeights, cable: Cable, on: LeanOn) -> float:
     """How many times what bends the post in the state that the brace was worked for the lean does."""
     (span_ft,) = alike_ft(bay.slope_ft)
     low, high = each_gripped(cable, states, on.lean_lbf, span_ft, on.ends)

@@ -7,7 +7,8 @@ from engine.calc.geometry.plane import Point
 from engine.calc.remember import remembered, remembered_each, remembered_of
 from engine.job.model.job import Job
 from engine.job.model.people import Dog
-from engine.stages.layout.stage import Bay, Layout
+from engine.stages.layout.stage import Layout
+from engine.stages.posts.standing_supports import Span
 from engine.stages.survey.stage import Survey
 from engine.stages.survey.yard_dogs import dogs_at
 
@@ -24,7 +25,7 @@ def lean_of_lbf(dogs: Iterable[Dog]) -> float:
     return max((dog.weight_lb * (JUMP_FACTOR if dog.jumps else 1.0) for dog in dogs), default=NO_DOG_LBF)
 
 
-def leans_lbf(job: Job, survey: Survey, layout: Layout, bays: Sequence[Bay]) -> list[float]:
+def leans_lbf(job: Job, survey: Survey, layout: Layout, bays: Sequence[Span]) -> list[float]:
     """How hard each bay is leaned on at its middle: by the rule where the crew set one, else by the dogs of the yards there."""
     rule_lbf = job.rules.cables.lean_lbf
     if rule_lbf is not None:

@@ -12,8 +12,8 @@ from engine.job.model.tick_facts import TickFacts
 from engine.stages.bracing.cable_pull import Cable
 from engine.stages.cables.depth_reading import DepthMeans, WeightOn, read_of
 from engine.stages.cables.sag_reading import SafeRange, SagMeans
-from engine.stages.layout.stage import Bay
 from engine.stages.posts.depths import EyeHeights
+from engine.stages.posts.standing_supports import Span
 
 CUT_OVER_FT = 1.0
 """How much longer than worked out a loop may be cut: common practice, no source."""
@@ -30,7 +30,7 @@ def loop_items(
     cut_ft: float,
     safe: SafeRange,
     cable: Cable,
-    read_in: Bay,
+    read_in: Span,
     weight: WeightOn | None,
 ) -> tuple[Item, ...]:
     """A loop's cut, lock, pull and tail; its pull is read in one bay, by its sag or with a weight hung there.
@@ -58,7 +58,7 @@ Reads = tuple[str, WantedReading, ReadingMeans]
 """What is asked, what is wanted, and what a reading means."""
 
 
-def _sag(rules: CableRules, safe: SafeRange, cable: Cable, bay: Bay) -> Reads:
+def _sag(rules: CableRules, safe: SafeRange, cable: Cable, bay: Span) -> Reads:
     wanted_in, slackest_in, tightest_in = (
         12 * parabola_sag_ft(cable.weight_plf, bay.slope_ft, pull_lbf)
         for pull_lbf in (rules.tension_lbf, safe.least_lbf, max(safe.most_lbf, rules.tension_lbf))
@@ -68,7 +68,7 @@ def _sag(rules: CableRules, safe: SafeRange, cable: Cable, bay: Bay) -> Reads:
     return f"sag in the middle of {bay.id}", WantedReading("in", wanted_in, tightest_in, most_in), tells
 
 
-def _depth(rules: CableRules, safe: SafeRange, weight: WeightOn, bay: Bay) -> Reads:
+def _depth(rules: CableRules, safe: SafeRange, weight: WeightOn, bay: Span) -> Reads:
     """As deep as at the target tension, from the tightest that is safe with eyes that grip to the slackest with the cable running free."""
     gripped_in, free_in = weight.depths_in(rules.tension_lbf)
     tightest_in, _ = weight.depths_in(max(safe.most_lbf, rules.tension_lbf))
@@ -79,7 +79,7 @@ def _depth(rules: CableRules, safe: SafeRange, weight: WeightOn, bay: Bay) -> Re
     return says, wanted, DepthMeans(weight, safe, rules.cold_F, rules.hot_F)
 
 
-def round_again(rules: CableRules, cable: Cable, longest: Bay, ends: TickFacts) -> Item:
+def round_again(rules: CableRules, cable: Cable, longest: Span, ends: TickFacts) -> Item:
     """Once the last loop is closed: posts have given since, and a little give takes all of a pull."""
     give_in = 12 * give_to_slack_ft(rules.tension_lbf, longest.slope_ft, cable.ea_lbf)
     takes = f"{format_in(give_in)} of give takes all of {lean_words(rules.tension_lbf)}"

@@ -41,10 +41,11 @@ from engine.stages.cables.loop_findings import loop_findings
 from engine.stages.cables.loop_items import round_again
 from engine.stages.cables.wind_findings import wind_findings
 from engine.stages.cables.wind_on_loops import WindOnPart, blowing, wind_on_part
-from engine.stages.layout.stage import Bay, Layout
+from engine.stages.layout.stage import Layout
 from engine.stages.made_of import Rows, hung_on, made_along
 from engine.stages.posts.adjoining import bays_at
 from engine.stages.posts.stage import Posts
+from engine.stages.posts.standing_supports import Span
 from engine.stages.survey.stage import Survey
 
 _finding = FindingOf("cables")
@@ -181,7 +182,7 @@ def _worked(basis: _Basis, part: FencePart, leans: Mapping[str, LeanOn]) -> dict
     return dict(zip(part.strung, worked, strict=True))
 
 
-def _round_again(job: Job, cable: Cable, layout: Layout, loops: Mapping[str, Loop], bays: Sequence[Bay]) -> tuple[Item, ...]:
+def _round_again(job: Job, cable: Cable, layout: Layout, loops: Mapping[str, Loop], bays: Sequence[Span]) -> tuple[Item, ...]:
     if not bays:
         return ()
     ends = dict.fromkeys(end for loop in loops.values() for end in (loop.supports[0], loop.supports[-1]))
@@ -190,7 +191,7 @@ def _round_again(job: Job, cable: Cable, layout: Layout, loops: Mapping[str, Loo
 
 
 @remembered_columns
-def _asked_last(rules: CableRules, cable: Cable, read_in: Bay, stock: Rows, ends: tuple[At, ...]) -> Item:
+def _asked_last(rules: CableRules, cable: Cable, read_in: Span, stock: Rows, ends: tuple[At, ...]) -> Item:
     return round_again(rules, cable, read_in, TickFacts(ends, stock=stock))
 
 

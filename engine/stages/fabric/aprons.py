@@ -18,10 +18,10 @@ from engine.job.model.rules import FabricRules
 from engine.job.model.tick_facts import At, Size, TickFacts
 from engine.stages.cables.bay_cable import BayCable
 from engine.stages.fabric.bay_ground import BayGround
-from engine.stages.layout.stage import Bay, Layout
+from engine.stages.layout.stage import Layout
 from engine.stages.made_of import Fenced, Rows, made_along, stock_rows, wire_on
 from engine.stages.posts.heights import BayHeight
-from engine.stages.posts.standing_supports import Stand, stands_of
+from engine.stages.posts.standing_supports import Span, Stand, spans_of, stands_of
 from engine.stages.survey.floors import RISER_FT, gaps_over_treads
 from engine.stages.survey.stage import Floor
 
@@ -222,8 +222,8 @@ def filled(job: Job, layout: Layout, aprons: Mapping[str, BayApron]) -> Filled:
     keys = _asked(aprons)
     ringed, dug = ([both[at] for both in keys if both[at] in job.checks] for at in (0, 1))
     stands = stands_of(layout)
-    of_rings = infill_facts(job, stands, layout.bays, [aprons[key.subject] for key in ringed])
-    of_dips = _facts(stands, layout.bays, [aprons[key.subject] for key in dug], repeat(stock_rows()))
+    of_rings = infill_facts(job, stands, spans_of(layout), [aprons[key.subject] for key in ringed])
+    of_dips = _facts(stands, spans_of(layout), [aprons[key.subject] for key in dug], repeat(stock_rows()))
 
     def standing(ticked: Sequence[ItemKey], facts: Sequence[TickFacts]) -> frozenset[str]:
         rows = zip(ticked, facts, strict=True)
@@ -240,16 +240,16 @@ def _asked(bay: str) -> tuple[ItemKey, ItemKey]:
 
 def dip_facts(_job: Job, layout: Layout, bay: BayApron) -> TickFacts:
     """What a tick for the filling under a bay's short apron is made for: its two supports, how long it is short and the least there."""
-    return _facts(stands_of(layout), layout.bays, [bay], [stock_rows()])[0]
+    return _facts(stands_of(layout), spans_of(layout), [bay], [stock_rows()])[0]
 
 
-def infill_facts(job: Fenced, stands: Mapping[str, Stand], bays: Mapping[str, Bay], aprons: Collection[BayApron]) -> list[TickFacts]:
+def infill_facts(job: Fenced, stands: Mapping[str, Stand], bays: Mapping[str, Span], aprons: Collection[BayApron]) -> list[TickFacts]:
     """The same of pieces ringed in, which are of the wire and hang with it."""
     ends = [(bay.from_id, bay.to_id) for bay in (bays[apron.bay] for apron in aprons)]
     return _facts(stands, bays, aprons, made_along(job, wire_on, stands, ends))
 
 
-def _facts(stands: Mapping[str, Stand], bays: Mapping[str, Bay], aprons: Collection[BayApron], stock: Iterable[Rows]) -> list[TickFacts]:
+def _facts(stands: Mapping[str, Stand], bays: Mapping[str, Span], aprons: Collection[BayApron], stock: Iterable[Rows]) -> list[TickFacts]:
     ends = [bays[apron.bay] for apron in aprons]
     return _short_facts(aprons, [stands[bay.from_id].there for bay in ends], [stands[bay.to_id].there for bay in ends], stock)
 

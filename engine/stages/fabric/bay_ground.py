@@ -7,7 +7,7 @@ from typing import NamedTuple
 from engine.calc.frozen import dataclass
 from engine.calc.geometry.ground import Profile, slope_distance_ft
 from engine.calc.remember import remembered, remembered_columns, remembered_of, remembered_same
-from engine.calc.tolerances import EDGE_FT, TOUCHING_FT
+from engine.calc.tolerances import EDGE_FT, ROUNDING_PLACES, TOUCHING_FT
 from engine.stages.layout.stage import Bay, Layout, Support
 from engine.stages.survey.floors import floored, round_again
 from engine.stages.survey.stage import Floor, LineSurvey, Survey
@@ -34,8 +34,8 @@ class BayGround:
 
     @cached_property
     def along_ft(self) -> float:
-        """How long it is along the ground, break by break."""
-        return slope_distance_ft(self.profile, self.start_ft, self.end_ft)
+        """How long it is along the ground, break by break; the very same number wherever on the line it lies."""
+        return _same_ft(round(slope_distance_ft(self.profile, self.start_ft, self.end_ft), ROUNDING_PLACES))
 
     def shown_ft(self, station_ft: float) -> float:
         """A station as it is taped from the line's start."""
@@ -91,6 +91,11 @@ def _between(profile: Profile, start_ft: float, end_ft: float) -> Profile:
     stations = profile.stations_ft
     part = slice(max(bisect_right(stations, start_ft) - 1, 0), bisect_right(stations, end_ft) + 1)
     return Profile(stations[part], profile.levels_ft[part])
+
+
+@remembered
+def _same_ft(length_ft: float) -> float:
+    return length_ft
 
 
 @remembered

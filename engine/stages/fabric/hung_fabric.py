@@ -21,12 +21,12 @@ from engine.stages.fabric.bay_ground import BayGround
 from engine.stages.fabric.loop_fabric import CutFabric, FabricRoll, LoopFabric, cut_fabric
 from engine.stages.fabric.slits import hung_wires, slit_round
 from engine.stages.layout.keep_outs import KeepOut
-from engine.stages.layout.stage import Bay, Layout
+from engine.stages.layout.stage import Layout
 from engine.stages.made_of import Carrier, Fenced, Rows, fabric_on, mesh_on, wire_on
 from engine.stages.posts.depths import EyeHeights
 from engine.stages.posts.heights import BayHeight
 from engine.stages.posts.stage import Posts
-from engine.stages.posts.standing_supports import Stand, stands_of
+from engine.stages.posts.standing_supports import Span, Stand, spans_of, stands_of
 
 
 @dataclass(frozen=True)
@@ -35,7 +35,7 @@ class FabricPart:
     weren't surveyed, and its loops."""
 
     supports: Mapping[str, Stand]
-    bays: Mapping[str, Bay]
+    bays: Mapping[str, Span]
     hangs: Mapping[str, BayHeight]
     cables: Mapping[str, BayCable | None]
     grounds: Mapping[str, BayGround]
@@ -73,12 +73,12 @@ class HungFabric(NamedTuple):
 
 def fabric_parts(layout: Layout, posts: Posts, cables: Cables, grounds: Mapping[str, BayGround]) -> list[FabricPart]:
     """A fence by its parts, each in layout order."""
-    parts, stands = [], stands_of(layout)
+    parts, stands, spans = [], stands_of(layout), spans_of(layout)
     for lines in lines_that_meet(layout):
         bays = [name for line in lines for name in layout.lines[line].bays]
         part = FabricPart(
             supports={name: stands[name] for line in lines for name in layout.lines[line].supports},
-            bays={name: layout.bays[name] for name in bays},
+            bays={name: spans[name] for name in bays},
             hangs={name: posts.hangs[name] for name in bays},
             cables={name: cables.bays.get(name) for name in bays},
             grounds={name: grounds[name] for name in bays if name in grounds},
@@ -121,7 +121,7 @@ def _cuts(basis: FabricBasis, part: FabricPart) -> dict[str, CutFabric]:
         _laps([loop.supports for loop in loops]),
         [len(firm.intersection(loop.supports)) for loop in loops],
         ByParts([[part.bays[bay] for bay in loop.bays] for loop in loops]),
-        ByParts([[part.grounds.get(bay) for bay in loop.bays] for loop in loops]),
+        ByParts([[part.grounds[bay].along_ft if bay in part.grounds else None for bay in loop.bays] for loop in loops]),
     )
     return dict(zip(part.loops, cut, strict=True))
 

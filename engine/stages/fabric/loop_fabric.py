@@ -10,9 +10,8 @@ from engine.job.model.rules import FabricRules
 from engine.job.model.stock_row import StockRow
 from engine.job.model.stock_table import fabric_ids
 from engine.stages.cables.cable_loop import Loop
-from engine.stages.fabric.bay_ground import BayGround
-from engine.stages.layout.stage import Bay
 from engine.stages.posts.heights import BayHeight
+from engine.stages.posts.standing_supports import Span
 
 Pieces = dict[str, float]
 
@@ -78,15 +77,16 @@ def cut_fabric(
     hang: BayHeight,
     laps: int,
     tied: int,
-    bays: Sequence[Bay],
-    grounds: Sequence[BayGround | None],
+    bays: Sequence[Span],
+    along_ground_ft: Sequence[float | None],
 ) -> CutFabric:
-    """A loop's fabric, by rules, rolls, height, how many of its ends lap another loop's, and how many of its posts are tied.
+    """A loop's fabric, by rules, rolls, height, how many of its ends lap another loop's, how many of its posts are tied, and how long the
+    ground is under each bay, None where it isn't known.
 
     Wire is as long as each bay along the ground, break by break, and never less than straight from support to support.
     """
     slopes_ft = [bay.slope_ft for bay in bays]
-    along_ft = [max(ground.along_ft if ground else 0.0, slope_ft) for ground, slope_ft in zip(grounds, slopes_ft, strict=True)]
+    along_ft = [max(ground_ft or 0.0, slope_ft) for ground_ft, slope_ft in zip(along_ground_ft, slopes_ft, strict=True)]
     wire, mesh = _pieces(rules, loop.id, along_ft, wire_roll), _pieces(rules, loop.id, slopes_ft, mesh_roll)
     splices = ((wire_roll, len(wire) - 1 + laps), (mesh_roll, len(mesh) - 1 + laps))
     fabric = LoopFabric(

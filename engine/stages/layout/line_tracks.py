@@ -3,6 +3,7 @@
 from bisect import bisect_right
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
+from itertools import accumulate, pairwise
 
 from engine.calc.frozen import dataclass
 from engine.calc.geometry.ground import Profile
@@ -10,8 +11,8 @@ from engine.calc.geometry.plane import Point, azimuth_deg, deflection_deg, dista
 from engine.calc.large_libraries import np
 from engine.calc.measuring.adjust import Ellipse
 from engine.calc.remember import remembered, remembered_of
-from engine.calc.tolerances import ONE_SUPPORT_FT, SAME_SPOT_FT
-from engine.job.model.base import LineEnd
+from engine.calc.tolerances import ONE_SUPPORT_FT, ROUNDING_PLACES, SAME_SPOT_FT
+from engine.job.model.base import FEET_PLACES, LineEnd
 from engine.job.model.fence import FenceLine, Meets
 from engine.job.model.job import Job
 from engine.job.model.log_entries import LogEntry, ObstacleEntry, RerouteEntry, live
@@ -94,7 +95,14 @@ def _same_track(
     name: str, path: tuple[Point, ...], ellipses: tuple[Ellipse, ...], closed: bool, profile: Profile, floors: tuple[Floor, ...]
 ) -> Track:
     """The very same object from walk to walk, as long as nothing of it differs: all that stands along it is found by that."""
-    return Track(name, path, vertex_stations_ft(path), _turns(path, closed), ellipses, closed, profile, floors)
+    return Track(name, path, _stations_ft(path), _turns(path, closed), ellipses, closed, profile, floors)
+
+
+def _stations_ft(path: tuple[Point, ...]) -> tuple[float, ...]:
+    """Run by run to as many places as a job file has, so that what lies past a new way is one length further on, and stands to the bit
+    where it stood."""
+    runs_ft = (round(distance_ft(a, b), FEET_PLACES) for a, b in pairwise(path))
+    return tuple([round(station_ft, FEET_PLACES) for station_ft in accumulate(runs_ft, initial=0.0)])
 
 
 def _turns(path: tuple[Point, ...], closed: bool) -> tuple[float, ...]:
@@ -106,7 +114,8 @@ def _turns(path: tuple[Point, ...], closed: bool) -> tuple[float, ...]:
 def place(track: Track, station_ft: float, offset_ft: float = 0.0) -> Point:
     """Place at a station and square off it. Past an open line's ends its first or last run goes on; a closed line goes round."""
     run, along_ft = _run(track, station_ft)
-    return offset_point(track.path[run], track.path[run + 1], along_ft, offset_ft)
+    east_ft, north_ft = offset_point(track.path[run], track.path[run + 1], along_ft, offset_ft)
+    return round(east_ft, ROUNDING_PLACES) + 0.0, round(north_ft, ROUNDING_PLACES) + 0.0
 
 
 def on_line_ft(track: Track, station_ft: float) -> float:

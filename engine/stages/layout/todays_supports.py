@@ -13,7 +13,7 @@ from engine.calc.geometry.many_places import deflections_deg
 from engine.calc.geometry.plane import Point, distance_ft, station_offset
 from engine.calc.large_libraries import np
 from engine.calc.remember import remembered, remembered_columns, remembered_rows, remembered_same
-from engine.calc.tolerances import TOUCHING_FT
+from engine.calc.tolerances import ROUNDING_PLACES, TOUCHING_FT
 from engine.checklist import Stood, StoodAt
 from engine.job.model.fence import Post, PostKind, SupportKind
 from engine.job.model.job import Job
@@ -300,7 +300,7 @@ def _levels_under(track: Track, stations_ft: tuple[float, ...]) -> list[float]:
     stations = np.array(stations_ft)
     if track.closed:
         stations = np.where(stations == track.length_ft, stations, stations % track.length_ft)
-    levels: list[float] = levels_at_ft(track.profile, stations).tolist()
+    levels: list[float] = np.round(levels_at_ft(track.profile, stations), ROUNDING_PLACES).tolist()
     return levels
 
 

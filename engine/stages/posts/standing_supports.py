@@ -36,6 +36,7 @@ class Span(NamedTuple):
     from_id: str
     to_id: str
     plan_ft: float
+    slope_ft: float
     rise_ft: float
     gate: str | None
 
@@ -59,7 +60,7 @@ def _stands(one: Support) -> Stand:
 
 @remembered_columns
 def _spans(bay: Bay) -> Span:
-    return _span(bay.id, bay.line, bay.from_id, bay.to_id, bay.plan_ft, bay.rise_ft, bay.gate)
+    return _span(bay.id, bay.line, bay.from_id, bay.to_id, bay.plan_ft, bay.slope_ft, bay.rise_ft, bay.gate)
 
 
 _stand = remembered(Stand)

@@ -6,6 +6,7 @@ from itertools import accumulate, groupby
 from engine.calc.frozen import dataclass
 from engine.calc.large_libraries import np
 from engine.calc.remember import remembered, remembered_rows
+from engine.calc.tolerances import ROUNDING_PLACES
 from engine.stages.layout.stage import Layout
 from engine.stages.posts.heights import BayHeight, base_level_ft
 from engine.stages.posts.standing_supports import Span, Stand, spans_of, stands_of
@@ -48,7 +49,7 @@ def _run_tops_ft(hang: BayHeight, run: tuple[Span, ...], along: tuple[Stand, ...
     at_ft = list(accumulate((bay.plan_ft for bay in run), initial=0.0))
     fixed = [place for place, stand in enumerate(along) if stand.kind != "line" or place in (0, len(run))]
     straight = np.interp(at_ft, [at_ft[place] for place in fixed], [least_ft[place] for place in fixed])
-    tops = map(_level_ft, map(max, least_ft, straight.tolist()))
+    tops = map(_level_ft, map(max, least_ft, np.round(straight, ROUNDING_PLACES).tolist()))
     return {stand.id: top_ft for stand, top_ft in zip(along, tops, strict=True)}
 
 

@@ -84,6 +84,14 @@ def test_a_stretch_has_the_very_levels_of_the_whole_and_no_shots_but_those_besid
     assert len(stretch.stations_ft) <= len(breaks_between(profile, low, high)) + 2
 
 
+def test_a_stretch_that_counts_from_a_station_of_its_own_is_the_same_further_on() -> None:
+    ground = Profile((10.0, 20.3, 31.7, 50.0), (1.0, 2.0, 0.5, 3.0))
+    further = Profile(tuple(station + 133.3337 for station in ground.stations_ft), ground.levels_ft)
+
+    assert stretch_of(ground, 22.0, 30.0, 25.0) == Profile((-4.7, 6.7), (2.0, 0.5))
+    assert stretch_of(further, 22.0 + 133.3337, 30.0 + 133.3337, 25.0 + 133.3337) == Profile((-4.7, 6.7), (2.0, 0.5))
+
+
 @settings(max_examples=100)
 @given(PROFILES, STATIONS, STATIONS, STATIONS)
 def test_along_the_ground_is_never_shorter_than_straight_and_adds_up(profile: Profile, a: float, b: float, c: float) -> None:

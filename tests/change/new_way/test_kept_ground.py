@@ -15,6 +15,7 @@ from engine.job.errors import EditRefused
 from engine.job.model.job import Job
 from engine.job.model.shots import Point
 from engine.stages.layout.stage import planned_posts
+from engine.stages.posts.standing_supports import stands_of
 from engine.walk import Walk, walk
 from tests.bench.big_job import big_job
 from tests.demo import AT, BY, accepted, others
@@ -123,3 +124,19 @@ def test_a_ring_left_at_its_first_support_comes_back_to_where_that_stands() -> N
     assert done.lines["r"].points == ("at-P1", "Q2", "Q3", "Q4", "at-P1")
     assert Job.model_validate(done.model_dump()) == done
     assert walk(done).layout.supports["P8"].xy == pytest.approx(before.layout.supports["P8"].xy, abs=1e-3)
+
+
+def test_what_lies_past_a_new_way_stands_to_the_bit_where_it_stood() -> None:
+    """Past the next two supports, under which the ground may be told by a shot in what was given up; the first of a ring lies between its
+    last shot and its first, as far apart as the ring is long."""
+    job = big_job(1)
+    before = walk(job)
+    row, shifted = before.layout.lines["ring1"].supports, 0
+    for n in range(1, 9):
+        done = rerouted(job, NewWay(row[n], row[n + 3]))
+        old, new = (stands_of(one.layout) for one in (before, walk(done)))
+        far = [name for at, name in enumerate(row) if at and not n - 3 <= at <= n + 6]
+        assert len(far) >= 15
+        assert [name for name in far if new[name] is not old[name]] == []
+        shifted += sum(done.posts[name].station_ft != job.posts[name].station_ft for name in far)
+    assert shifted >= 50
