@@ -174,8 +174,8 @@ def _worked(basis: _Basis, part: FencePart, leans: Mapping[str, LeanOn]) -> dict
         strung,
         [part.hangs[loop.bays[0].id].eyes for loop in strung],
         part.read_with_lb.values(),
-        [hung_on(basis, [supports[name] for name in row]) for row in rows],
-        [hung_on(basis, (supports[row[0]], supports[row[-1]])) for row in rows],
+        made_along(basis, hung_on, supports, rows),
+        made_along(basis, hung_on, supports, [(row[0], row[-1]) for row in rows]),
         ByParts([tuple([supports[name].there for name in row]) for row in rows]),
         ByParts([tuple([leans[bay.id] for bay in loop.bays]) for loop in strung]),
     )

@@ -22,7 +22,7 @@ from engine.stages.fabric.loop_fabric import CutFabric, FabricRoll, LoopFabric, 
 from engine.stages.fabric.slits import hung_wires, slit_round
 from engine.stages.layout.keep_outs import KeepOut
 from engine.stages.layout.stage import Layout
-from engine.stages.made_of import Carrier, Fenced, Rows, fabric_on, mesh_on, wire_on
+from engine.stages.made_of import Carrier, Fenced, Rows, fabric_on, made_along, mesh_on, wire_on
 from engine.stages.posts.depths import EyeHeights
 from engine.stages.posts.heights import BayHeight
 from engine.stages.posts.stage import Posts
@@ -148,7 +148,7 @@ def _items(
         [cuts[name].fabric for name in part.loops],
         [part.hangs[loop.bays[0]].eyes for loop in loops],
         *(repeat(_wide(roll.word, roll.width_in)) for roll in (basis.wire, basis.mesh)),
-        ByParts([_hung_on_each(basis, row) for row in rows]),
+        ByParts(made_along(basis, _hung_on_each, supports, [loop.supports for loop in loops])),
         slit_round(basis.rocks, dict(zip(part.loops, wires, strict=True))).values(),
         ByParts([[stand.there for stand in row] for row in rows]),
         ByParts([[infills[bay] for bay in loop.bays if bay in infills] for loop in loops]),
@@ -156,9 +156,10 @@ def _items(
     return dict(zip(part.loops, items, strict=True))
 
 
-def _hung_on_each(basis: Fenced, supports: Sequence[Carrier]) -> tuple[Rows, Rows, Rows]:
+def _hung_on_each(basis: Fenced, supports: Iterable[Carrier]) -> tuple[Rows, Rows, Rows]:
     """Of what wire, mesh and both are made with what they hang on."""
-    return wire_on(basis, supports), mesh_on(basis, supports), fabric_on(basis, supports)
+    row = tuple(supports)
+    return wire_on(basis, row), mesh_on(basis, row), fabric_on(basis, row)
 
 
 @remembered
