@@ -1,7 +1,8 @@
 """A stage's items joined with the ticks that answer them; what is as it was a moment ago is taken over."""
 
 from collections.abc import Iterable, Mapping, Sequence
-from operator import is_
+from itertools import compress, count
+from operator import is_, is_not
 from typing import NamedTuple, cast
 
 from engine.checklist import IN_PER_FT, NOTHING_ASKED, Checklist, ChecklistLine, Item, Stood, Tally, WantedReading, counts
@@ -32,19 +33,24 @@ def answered_again(items: Sequence[Item], checks: Mapping[ItemKey, Tick], stood:
     """The same, with what it was answered before: a line of such an item and the very same tick is used again, and a checklist of such
     lines."""
     old = before.checklist.lines
-    lines = _of_before(items, before)
+    lines, left = _of_before(items, before)
+    otherwise: list[int] = []
     if checks is not before.checks:
-        lines = [line if line is not None and _given(line) is checks.get(line.item.key) else None for line in lines]
+        otherwise += [
+            n for n, line in enumerate(lines) if line is not None and (line.tick or line.was) is not checks.get(line.item.key)
+        ]
     if before.by_log and stood is not before.stood:
-        lines = [line if line is not None and line.item.key not in before.by_log else None for line in lines]
+        otherwise += [n for n, line in enumerate(lines) if line is not None and line.item.key in before.by_log]
+    gone = {line.item.key: line for line in (*left, *map(lines.__getitem__, otherwise)) if line is not None}
+    for n in otherwise:
+        lines[n] = None
     looked_at = [n for n, line in enumerate(lines) if line is None]
-    gone = {line.item.key: line for line in _gone(old, lines, looked_at)}
     fresh, by_log = [], []
     for n in looked_at:
         item = items[n]
         given, was = checks.get(item.key), gone.get(item.key)
         hangs_on_log = given is not None and not given.of.places and item.of.places
-        if was is not None and not hangs_on_log and given is _given(was) and was.item == item:
+        if was is not None and not hangs_on_log and given is (was.tick or was.was) and was.item == item:
             lines[n] = gone.pop(item.key)
             continue
         lines[n] = line = _line(item, given, stood)
@@ -58,25 +64,32 @@ def answered_again(items: Sequence[Item], checks: Mapping[ItemKey, Tick], stood:
     return Answered(Checklist(made, tally), items, checks, stood, before.by_log.union(by_log))
 
 
-def _of_before(items: Sequence[Item], before: Answered) -> list[ChecklistLine | None]:
-    """Of every item the line of before; where there are as many, it is looked for in its place only."""
+def _of_before(items: Sequence[Item], before: Answered) -> tuple[list[ChecklistLine | None], list[ChecklistLine]]:
+    """Of every item the line of before, and the lines of those that aren't there any more; where there are as many, one is looked for in its
+    place only."""
     lines = before.checklist.lines
     if len(items) == len(lines):
-        return [line if item is was else None for item, was, line in zip(items, before.items, lines, strict=True)]
-    return [*map(dict(zip(map(id, before.items), lines, strict=True)).get, map(id, items))]
+        others = [*compress(count(), map(is_not, items, before.items))]
+        found: list[ChecklistLine | None] = [*lines]
+        for n in others:
+            found[n] = None
+        return found, [lines[n] for n in others]
+    first, last = alike_ends(items, before.items)
+    until = len(lines) - last
+    between = dict(zip(map(id, before.items[first:until]), lines[first:until], strict=True))
+    kept = [between.pop(id(item), None) for item in items[first : len(items) - last]]
+    return [*lines[:first], *kept, *lines[until:]], [*between.values()]
 
 
-def _gone(old: Sequence[ChecklistLine], lines: Sequence[ChecklistLine | None], looked_at: Sequence[int]) -> list[ChecklistLine]:
-    """Lines of before that aren't used again."""
-    if len(old) == len(lines):
-        return [old[n] for n in looked_at]
-    kept = set(map(id, lines))
-    return [line for line in old if id(line) not in kept]
+def alike_ends(one: Sequence[object], other: Sequence[object]) -> tuple[int, int]:
+    """How many things from the start of two rows, and how many of the others from their end, are the very same: most that an edit leaves
+    alone stands so."""
+    first = _alike(one, other)
+    return first, _alike(one[first:][::-1], other[first:][::-1])
 
 
-def _given(line: ChecklistLine) -> Tick | None:
-    """The tick that a line was made of, where it is read in the unit it was kept in."""
-    return line.tick or line.was
+def _alike(one: Sequence[object], other: Sequence[object]) -> int:
+    return next(compress(count(), map(is_not, one, other)), min(len(one), len(other)))
 
 
 def _tallied(before: Tally, gone: Iterable[ChecklistLine], fresh: Iterable[ChecklistLine]) -> Tally:

@@ -7,6 +7,7 @@ from itertools import compress
 from operator import is_not
 from typing import TypeVar
 
+from engine.answers import alike_ends
 from engine.calc.frozen import dataclass
 from engine.calc.geometry.plane import distance_ft
 from engine.calc.lengths import format_ft_in, format_in
@@ -130,8 +131,11 @@ def _apart(before: Lines, after: Lines) -> tuple[Lines, Lines]:
     if len(before) == len(after):
         others = [*map(is_not, before, after)]
         before, after = tuple(compress(before, others)), tuple(compress(after, others))
+    else:
+        first, last = alike_ends(before, after)
+        before, after = before[first : len(before) - last], after[first : len(after) - last]
     alike = set(map(id, before)).intersection(map(id, after))
-    old, new = (tuple(line for line in lines if line.tick is not None and id(line) not in alike) for lines in (before, after))
+    old, new = (tuple([line for line in lines if line.tick is not None and id(line) not in alike]) for lines in (before, after))
     return old, new
 
 
