@@ -36,9 +36,7 @@ def answered_again(items: Sequence[Item], checks: Mapping[ItemKey, Tick], stood:
     lines, left = _of_before(items, before)
     otherwise: list[int] = []
     if checks is not before.checks:
-        otherwise += [
-            n for n, line in enumerate(lines) if line is not None and (line.tick or line.was) is not checks.get(line.item.key)
-        ]
+        otherwise += [n for n, line in enumerate(lines) if line is not None and (line.tick or line.was) is not checks.get(line.item.key)]
     if before.by_log and stood is not before.stood:
         otherwise += [n for n, line in enumerate(lines) if line is not None and line.item.key in before.by_log]
     gone = {line.item.key: line for line in (*left, *map(lines.__getitem__, otherwise)) if line is not None}
@@ -65,8 +63,8 @@ def answered_again(items: Sequence[Item], checks: Mapping[ItemKey, Tick], stood:
 
 
 def _of_before(items: Sequence[Item], before: Answered) -> tuple[list[ChecklistLine | None], list[ChecklistLine]]:
-    """Of every item the line of before, and the lines of those that aren't there any more; where there are as many, one is looked for in its
-    place only."""
+    """Of every item the line of before, and the lines of those that aren't there any more; where there are as many, it is looked for in
+    its place only."""
     lines = before.checklist.lines
     if len(items) == len(lines):
         others = [*compress(count(), map(is_not, items, before.items))]

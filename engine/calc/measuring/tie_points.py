@@ -12,6 +12,8 @@ from engine.calc.remember import remembered
 
 NEAREST = 16
 """References weighed for a place: the nearest ones."""
+REACH_FT = (1.0, 150.0)
+"""The shortest and the longest tape."""
 GROWTH_STEP = 0.1
 """Error growths that round to the same tenth count as equal, and the shorter tapes win."""
 
@@ -34,7 +36,7 @@ def best_ties(
     references: ArrayLike,
     sigmas_ft: Sequence[float],
     tape_sigma_ft: float,
-    reach_ft: tuple[float, float] = (1.0, 150.0),
+    reach_ft: tuple[float, float] = REACH_FT,
     angle_deg: tuple[float, float] = (30.0, 150.0),
 ) -> tuple[BestTie | None, ...]:
     """For each place the pair of references whose tapes fix it with least error, then with least tape.

@@ -1,7 +1,7 @@
 """How a crew sets supports out: tape ties, string lines, squareness diagonals, and how far inside the boundary each stands."""
 
 from collections.abc import Mapping, Sequence
-from itertools import chain, pairwise
+from itertools import chain, compress, pairwise
 from math import cos, hypot, radians, sin
 from typing import NamedTuple
 
@@ -11,7 +11,7 @@ from engine.calc.geometry.plane import Point, azimuth_deg, distance_ft
 from engine.calc.large_libraries import Floats, np
 from engine.calc.lengths import format_ft_in
 from engine.calc.measuring.adjust import ellipse_sigma_ft
-from engine.calc.measuring.tie_points import BestTie, best_ties
+from engine.calc.measuring.tie_points import REACH_FT, BestTie, best_ties
 from engine.calc.remember import remembered, remembered_each, remembered_of, remembered_same
 from engine.calc.tolerances import SAME_SPOT_FT, STRAIGHT_DEG, TOUCHING_FT
 from engine.job.model.fence import FenceLine
@@ -97,7 +97,20 @@ def tape_ties(job: Job, survey: Survey, rows: Mapping[str, LineRow]) -> dict[str
 
 @remembered_same
 def _row_ties(row: LineRow, marks: _Marks) -> list[tuple[str, TapeTie]]:
-    return [(tie.support, tie) for tie in _ties([(one.id, one.xy) for one in row.supports], marks) if tie is not None]
+    found = _ties([(one.id, one.xy) for one in row.supports], _in_reach(row, marks))
+    return [(tie.support, tie) for tie in found if tie is not None]
+
+
+def _in_reach(row: LineRow, marks: _Marks) -> _Marks:
+    """The marks that a tape may reach a row from: one that comes or goes further off changes nothing here."""
+    if not row.supports:
+        return marks
+    easts, norths = zip(*[one.xy for one in row.supports], strict=True)
+    reach_ft = REACH_FT[1]
+    west, east, south, north = min(easts) - reach_ft, max(easts) + reach_ft, min(norths) - reach_ft, max(norths) + reach_ft
+    near = [west <= e <= east and south <= n <= north for e, n in marks.places]
+    names, places, sigmas_ft = compress(marks.names, near), compress(marks.places, near), compress(marks.sigmas_ft, near)
+    return _same_marks(tuple(names), tuple(places), tuple(sigmas_ft), marks.tape_sigma_ft)
 
 
 def spot_ties(job: Job, survey: Survey, spots: Mapping[str, Point]) -> dict[str, TapeTie]:

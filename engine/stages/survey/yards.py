@@ -132,14 +132,17 @@ def _joined(
 ) -> tuple[list[_Piece], list[tuple[Chain, int]]]:
     """All straight pieces with short links where ends meet something, and the ends (chain, 0 or -1) that meet nothing."""
     pieces = [piece for chain in chains for piece in pairwise(chain.path)]
-    lines = shapely.linestrings(np.array(pieces).reshape(-1, 2, 2))
+    lines: Any = None  # drawn where an end meets neither a trunk nor its own ring
     links: list[_Piece] = []
     loose: list[tuple[Chain, int]] = []
     first = 0
     for chain in chains:
         last = first + len(chain.path) - 2
         for end, own in ((0, first), (-1, last)):
-            link = _trunk_link(chain, end, trees, places) or _round_again(chain, end) or _snap_link(chain.path[end], lines, own)
+            link = _trunk_link(chain, end, trees, places) or _round_again(chain, end)
+            if link is None:
+                lines = shapely.linestrings(np.array(pieces)) if lines is None else lines
+                link = _snap_link(chain.path[end], lines, own)
             if link is None:
                 loose.append((chain, end))
             elif distance_ft(*link) > ROUNDING_FT:
@@ -215,8 +218,11 @@ def _round_all(boxes: Sequence[_Box]) -> _Box:
 
 @remembered
 def _closed(pieces: tuple[_Piece, ...]) -> Any:
-    noded = shapely.union_all(shapely.linestrings(np.array(pieces)), grid_size=ROUNDING_FT)
-    return shapely.get_parts(shapely.polygonize(shapely.get_parts(noded)))
+    drawn = shapely.linestrings(np.array(pieces))
+    noded = shapely.set_precision(shapely.multilinestrings(drawn), ROUNDING_FT)
+    if not (shapely.is_simple(noded) and shapely.minimum_clearance(noded) > 2 * ROUNDING_FT):  # some meet elsewhere than at their ends
+        noded = shapely.union_all(drawn, grid_size=ROUNDING_FT)
+    return shapely.get_parts(shapely.polygonize([noded]))
 
 
 def _holding(faces: Any, place: Point) -> Any | None:
@@ -242,7 +248,8 @@ def _outline(face: Any) -> tuple[tuple[Point, ...], float, float]:
 
 
 def _ring(ring: Any) -> tuple[Point, ...]:
-    return tuple((float(east), float(north)) for east, north in list(ring.coords)[:-1])
+    easts, norths = shapely.get_coordinates(ring)[:-1].T.tolist()
+    return tuple(zip(easts, norths, strict=True))
 
 
 def _open(name: str, needed_ft2: float, gap: _Gap | None) -> YardArea:

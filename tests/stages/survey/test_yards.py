@@ -1,8 +1,17 @@
 """Yards: areas that close, and the gap of those that do not."""
 
-import pytest
+from itertools import pairwise
+from random import Random
 
+import numpy as np
+import pytest
+import shapely
+from hypothesis import given
+from hypothesis import strategies as st
+
+from engine.calc.tolerances import ROUNDING_FT
 from engine.stages.survey.stage import survey
+from engine.stages.survey.yards import _closed
 from tests.stages import yards
 from tests.stages.yards import offset, said
 
@@ -96,3 +105,16 @@ def test_a_yard_whose_point_floats() -> None:
     base = yards.tables()
     del base["shots"]["S3"]
     assert said(survey(yards.build(base)), "yard_unplaced")[0] == "Yard back has no place: its point IN has none."
+
+
+@given(st.lists(st.tuples(st.integers(0, 5), st.integers(0, 5)), min_size=3, max_size=9, unique=True), st.randoms(use_true_random=False))
+def test_pieces_that_meet_at_their_ends_close_what_they_close_when_they_are_cut_where_they_meet(
+    corners: list[tuple[int, int]], chance: Random
+) -> None:
+    spots = [(10 * e + chance.uniform(0, 2), 10 * n + chance.uniform(0, 2)) for e, n in corners]
+    pieces = [*pairwise([*spots, spots[0]]), *(tuple(chance.sample(spots, 2)) for _ in range(chance.randrange(3)))]
+    chance.shuffle(pieces)
+    cut = shapely.union_all(shapely.linestrings(np.array(pieces)), grid_size=ROUNDING_FT)
+    wanted = shapely.get_parts(shapely.polygonize(shapely.get_parts(cut)))
+    faces = _closed(tuple(pieces))
+    assert [face.wkb for face in faces] == [face.wkb for face in wanted]
