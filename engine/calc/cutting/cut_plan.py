@@ -99,7 +99,7 @@ def _planned(given_pieces: tuple[tuple[str, float], ...], stock: Stock | None, g
         unplaced=tuple(Unplaced(each) for each in sizes if each not in placed),
         lower_bound=bound,
         proven=opened == bound,
-        waste=round(fsum(roll.capacity for roll in rolls) - fsum(pieces[each] for each in placed), 6),
+        waste=round(fsum([roll.capacity for roll in rolls]) - fsum(map(pieces.__getitem__, placed)), 6),
     )
 
 
@@ -125,7 +125,7 @@ def _named(bins: Iterable[Sequence[int]], sizes: Mapping[str, int]) -> list[list
 
 
 def _roll(stock_id: str, capacity: float, ids: Sequence[str], pieces: Mapping[str, float], *, is_offcut: bool = False) -> Roll:
-    left = capacity - fsum(pieces[each] for each in ids)
+    left = capacity - fsum(map(pieces.__getitem__, ids))
     return Roll(stock_id, capacity, tuple(ids), round(max(0.0, left), 6), is_offcut)
 
 

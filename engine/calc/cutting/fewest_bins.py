@@ -16,7 +16,7 @@ def fewest_bins(falling: Sequence[int], capacity: int, enough: float = inf) -> i
     Valid for: any sizes in range.
     Example: five sizes of 60 in bins of 100: 5, though they add up to 3 bins.
     """
-    by_count = _by_count(falling, capacity)
+    by_count = _by_count(falling, capacity, enough)
     return by_count if by_count >= enough else max(by_count, _by_size(falling, capacity))
 
 
@@ -35,7 +35,7 @@ def _by_size(falling: Sequence[int], capacity: int) -> int:
     return max(best, over_half)
 
 
-def _by_count(falling: Sequence[int], capacity: int) -> int:
+def _by_count(falling: Sequence[int], capacity: int, enough: float) -> int:
     """For the sizes from each threshold up: if a bin holds at most m, and t bins at most can hold m at once, ceil((n - t)/(m - 1)).
 
     The t bins hold t * m sizes, at least the smallest t * m, and no more than t capacities.
@@ -50,4 +50,6 @@ def _by_count(falling: Sequence[int], capacity: int) -> int:
         sets = range(1, (count - dropped) // most + 1)
         full = bisect_left(sets, True, key=lambda t: sums[dropped + most * t] - sums[dropped] > capacity * t)
         best = max(best, -(-(count - dropped - full) // (most - 1)))
+        if best >= enough:
+            break
     return best
