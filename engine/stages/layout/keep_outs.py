@@ -2,13 +2,14 @@
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from itertools import chain
 from typing import Any, Literal, NamedTuple
 
 from engine.calc.geometry.plane import Point
 from engine.calc.geometry.runs_in_areas import parts_inside
 from engine.calc.large_libraries import Floats, np, shapely
 from engine.calc.lengths import format_ft_in
-from engine.calc.remember import remembered, remembered_each, remembered_of, remembered_same
+from engine.calc.remember import remembered, remembered_each, remembered_of, remembered_rows, remembered_same
 from engine.calc.tolerances import EDGE_FT
 from engine.findings import Finding, FindingOf
 from engine.job.model.job import Job
@@ -17,7 +18,7 @@ from engine.job.model.rules import LayoutRules
 from engine.job.model.site import Deck, Obstacle, Structure, Tree, Utility
 from engine.stages.layout.line_tracks import Track, logged_spots
 from engine.stages.layout.sleeves_in_ground import SLEEVE_CLEAR_FT, unused_sleeves
-from engine.stages.survey.stage import Survey
+from engine.stages.survey.stage import PlacedPoint, Survey
 
 _finding = FindingOf("layout")
 
@@ -87,8 +88,8 @@ def keep_outs(job: Job, survey: Survey, tracks: Mapping[str, Track], driven: Ite
     practice, no source.
     Valid for: any job; round shapes are drawn with 64 sides, at most 0.2 % inside the true circle.
     """
-    site = _Site(job.utilities, job.trees, job.structures, job.obstacles, job.decks, job.rules.layout)
-    of_site, unplaced = _of_site(survey, *site)
+    site = _site(job.utilities, job.trees, job.structures, job.obstacles, job.decks, job.rules.layout)
+    of_site, unplaced = _of_site(site, tuple(map(survey.points.get, site.points)))
     hard = (floor for line in survey.lines.values() for floor in line.floors if not floor.driven)
     floors = (_Shape(KeepOutId("surface", one.surface), one.kind, one.area, True, 0.0, f"{one.kind} {one.surface}") for one in hard)
     old = (
@@ -109,7 +110,7 @@ def keep_outs(job: Job, survey: Survey, tracks: Mapping[str, Track], driven: Ite
 
 
 class _Site(NamedTuple):
-    """What of a job's site keep-outs are drawn from."""
+    """What of a job's site keep-outs are drawn from, and the points that it names."""
 
     utilities: Mapping[str, Utility]
     trees: Mapping[str, Tree]
@@ -117,14 +118,22 @@ class _Site(NamedTuple):
     obstacles: Mapping[str, Obstacle]
     decks: Mapping[str, Deck]
     rules: LayoutRules
+    points: tuple[str, ...] = ()
 
 
 @remembered_of
-def _of_site(survey: Survey, *records: Any) -> tuple[tuple[_Shape, ...], tuple[Finding, ...]]:
-    """Shapes of a site's records, and findings of those that have no place."""
+def _site(*records: Any) -> _Site:
+    """The very same of the same records."""
     site = _Site(*records)
-    missing = {name: [p for p in points if p not in survey.points] for name, points in _named(site)}
-    return tuple(_shapes(site, survey, missing)), tuple(_unplaced(missing))
+    return site._replace(points=tuple(dict.fromkeys(chain.from_iterable(points for _, points in _named(site)))))
+
+
+@remembered_rows
+def _of_site(site: _Site, places: tuple[PlacedPoint | None, ...]) -> tuple[tuple[_Shape, ...], tuple[Finding, ...]]:
+    """Shapes of a site's records, and findings of those that have no place; drawn again only where a point of theirs is placed anew."""
+    at = {name: place.xy for name, place in zip(site.points, places, strict=True) if place is not None}
+    missing = {name: [p for p in points if p not in at] for name, points in _named(site)}
+    return tuple(_shapes(site, at, missing)), tuple(_unplaced(missing))
 
 
 @remembered_same
@@ -147,12 +156,12 @@ def _named(site: _Site) -> Iterator[tuple[KeepOutId, tuple[str, ...]]]:
     yield from ((KeepOutId("deck", name), deck.points) for name, deck in site.decks.items())
 
 
-def _shapes(site: _Site, survey: Survey, missing: Mapping[KeepOutId, list[str]]) -> Iterator[_Shape]:
+def _shapes(site: _Site, at: Mapping[str, Point], missing: Mapping[KeepOutId, list[str]]) -> Iterator[_Shape]:
     rules = site.rules
     for name, points in _named(site):
         if missing[name]:
             continue
-        spots = tuple(survey.points[point].xy for point in points)
+        spots = tuple(at[point] for point in points)
         source, record = name.source, name.record
         if source == "utility":
             line = site.utilities[record]

@@ -1,6 +1,6 @@
 """How a crew sets supports out: tape ties, string lines, squareness diagonals, and how far inside the boundary each stands."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from itertools import chain, compress, pairwise
 from math import cos, hypot, radians, sin
 from typing import NamedTuple
@@ -12,7 +12,7 @@ from engine.calc.large_libraries import Floats, np
 from engine.calc.lengths import format_ft_in
 from engine.calc.measuring.adjust import ellipse_sigma_ft
 from engine.calc.measuring.tie_points import REACH_FT, BestTie, best_ties
-from engine.calc.remember import remembered, remembered_each, remembered_of, remembered_same
+from engine.calc.remember import remembered, remembered_each, remembered_of, remembered_rows, remembered_same
 from engine.calc.tolerances import SAME_SPOT_FT, STRAIGHT_DEG, TOUCHING_FT
 from engine.job.model.fence import FenceLine
 from engine.job.model.job import Job
@@ -211,7 +211,7 @@ def clearances_along(job: Job, survey: Survey, rows: Mapping[str, LineRow]) -> t
     The standard error is the one square to the nearest run of the boundary: that of the fence line there, between those of the line's
     points, joined with that of the run's worse end, the two taken as independent. A boundary that ends free goes straight on past it.
     """
-    edges = _edges(job.boundaries, survey)
+    edges = _edges(job.boundaries, tuple(map(survey.points.get, _points_of(job.boundaries))))
     if edges is None:
         return ()
     found = dict(chain.from_iterable(_of_row(row, edges) for row in rows.values()))
@@ -221,7 +221,7 @@ def clearances_along(job: Job, survey: Survey, rows: Mapping[str, LineRow]) -> t
 
 def clearances(job: Job, survey: Survey, tracks: Mapping[str, Track], supports: Mapping[str, Support]) -> tuple[Clearance, ...]:
     """The same of supports where they don't stand yet, line by line."""
-    edges = _edges(job.boundaries, survey)
+    edges = _edges(job.boundaries, tuple(map(survey.points.get, _points_of(job.boundaries))))
     own = ((track, [one for one in supports.values() if one.line == name]) for name, track in tracks.items())
     found = (_clear(track, row, edges) for track, row in own if row) if edges is not None else ()
     return tuple(clear for of_line in found for _, of_one in of_line for clear in of_one)
@@ -256,10 +256,15 @@ def _clear(track: Track, own: Sequence[Standing | Support], edges: _Edges) -> li
     ]
 
 
-@remembered_of
-def _edges(boundaries: Mapping[str, Boundary], survey: Survey) -> _Edges | None:
-    placed = [name for name, one in boundaries.items() if all(p in survey.points for p in one.points)]
-    sides, sigmas, squares, named = _sides(boundaries, survey, placed)
+def _points_of(boundaries: Mapping[str, Boundary]) -> Iterator[str]:
+    return chain.from_iterable(one.points for one in boundaries.values())
+
+
+@remembered_rows
+def _edges(boundaries: Mapping[str, Boundary], places: tuple[PlacedPoint | None, ...]) -> _Edges | None:
+    at = {name: place for name, place in zip(_points_of(boundaries), places, strict=True) if place is not None}
+    placed = [name for name, one in boundaries.items() if all(p in at for p in one.points)]
+    sides, sigmas, squares, named = _sides(boundaries, at, placed)
     if not sides:
         return None
     return _same_edges(tuple(sides), tuple(sigmas), tuple(squares), tuple((name, boundaries[name].setback_ft) for name in named))
@@ -269,16 +274,18 @@ _same_edges = remembered(_Edges)
 """The very same from walk to walk, as long as no boundary is another: what stands along them is found by that."""
 
 
-def _sides(boundaries: Mapping[str, Boundary], survey: Survey, placed: list[str]) -> tuple[list[Side], list[float], list[float], list[str]]:
+def _sides(
+    boundaries: Mapping[str, Boundary], at: Mapping[str, PlacedPoint], placed: list[str]
+) -> tuple[list[Side], list[float], list[float], list[str]]:
     """Runs of all boundaries, the worse standard error of each run's ends square to it, that azimuth, and boundaries that have any run."""
-    ends = np.array([survey.points[boundaries[name].points[n]].xy for name in placed for n in (0, -1)]).reshape(-1, 2)
+    ends = np.array([at[boundaries[name].points[n]].xy for name in placed for n in (0, -1)]).reshape(-1, 2)
     sides: list[Side] = []
     sigmas: list[float] = []
     squares: list[float] = []
     named: list[str] = []
     for name in placed:
         boundary = boundaries[name]
-        runs = [(a, b) for a, b in pairwise(survey.points[p] for p in boundary.points) if a.xy != b.xy]
+        runs = [(a, b) for a, b in pairwise(at[p] for p in boundary.points) if a.xy != b.xy]
         for n, (a, b) in enumerate(runs):
             free_a = n == 0 and _alone(a, ends)
             free_b = n == len(runs) - 1 and _alone(b, ends)
