@@ -43,7 +43,6 @@ from engine.stages.cables.wind_findings import wind_findings
 from engine.stages.cables.wind_on_loops import WindOnPart, blowing, wind_on_part
 from engine.stages.layout.stage import Layout
 from engine.stages.made_of import Rows, hung_on, made_along
-from engine.stages.posts.adjoining import bays_at
 from engine.stages.posts.stage import Posts
 from engine.stages.posts.standing_supports import Span
 from engine.stages.survey.stage import Survey
@@ -96,7 +95,7 @@ def cables(job: Job, survey: Survey, layout: Layout, posts: Posts, bracing: Brac
     spools = _spools(job.fence.cable, cable, loops)
     leaned = in_order((leg.id for pull in bracing.pulls.values() for leg in pull.legs), [part.leaned for part in strung])
     told = in_order(layout.supports, [part.wind.under for part in strung]).values()
-    found = wind_findings(by, (row for rows in told for row in rows), posts.work, bays_at(layout)) if by else ()
+    found = wind_findings(by, (row for rows in told for row in rows), posts.work, layout) if by else ()
     return Cables(
         loops=loops,
         bays=spans,
@@ -186,7 +185,7 @@ def _round_again(job: Job, cable: Cable, layout: Layout, loops: Mapping[str, Loo
     if not bays:
         return ()
     ends = dict.fromkeys(end for loop in loops.values() for end in (loop.supports[0], loop.supports[-1]))
-    (stock,) = made_along(job, hung_on, layout.supports, [(*ends,)])
+    stock = hung_on(job, map(layout.supports.__getitem__, ends))
     return tuple(_asked_last([job.rules.cables], [cable], [longest(bays)], [stock], ByParts([layout.places(*ends)])))
 
 

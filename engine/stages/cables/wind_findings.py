@@ -9,7 +9,8 @@ from engine.calc.remember import remembered_columns
 from engine.findings import Finding, FindingOf
 from engine.stages.cables.blown_loops import TOLD_SHARE
 from engine.stages.cables.first_to_give import Blowing, Gives, Part
-from engine.stages.layout.stage import Bay
+from engine.stages.layout.stage import Bay, Layout
+from engine.stages.posts.adjoining import bays_at
 from engine.stages.posts.post_work import PostWork
 
 _finding = FindingOf("cables")
@@ -81,9 +82,7 @@ def gives_under(by: Blowing, support: str, parts: tuple[Gives, ...], on_plate: b
     return tuple(Under(one, support, f"{gives_words(one, by.soil)}; {wind_figure(by.rule_mph)} is the rule") for one in under)
 
 
-def wind_findings(
-    by: Blowing, told: Iterable[Under], work: Mapping[str, PostWork], meeting: Mapping[str, Sequence[Bay]]
-) -> Iterator[Finding]:
+def wind_findings(by: Blowing, told: Iterable[Under], work: Mapping[str, PostWork], layout: Layout) -> Iterator[Finding]:
     """What gives under the rule, the least of each part."""
     under: dict[Part, dict[str, Under]] = {}
     for row in told:
@@ -95,7 +94,7 @@ def wind_findings(
         straight = next((row for row in by_wind if not row.one.bent), None)
         ways = [f"Give {first} one brace on the inside of the bend"] if one.bent else []
         if straight is not None:
-            way = _way(straight.one, straight.one.mph / by.rule_mph, meeting[straight.support], work[straight.support])
+            way = _way(straight.one, straight.one.mph / by.rule_mph, bays_at(layout, straight.support), work[straight.support])
             ways.append(f"{way[0].lower()}{way[1:]}" if ways else way)
         do = f"{'; '.join(ways)}; local code decides."
         yield _finding.of_many(PARTS[one.part].code, "note", said, "under it too", do, "; guidance only")

@@ -4,19 +4,14 @@ from collections.abc import Sequence
 
 from engine.calc.geometry.plane import Point
 from engine.calc.large_libraries import np, shapely
-from engine.calc.remember import remembered, remembered_each, remembered_of
+from engine.calc.remember import remembered, remembered_each
 from engine.stages.layout.keep_outs import Ground, KeepOut, standing_in
 from engine.stages.layout.stage import Bay, Layout
 
 
-@remembered_of
-def bays_at(layout: Layout) -> dict[str, list[Bay]]:
-    """Bays and gate openings that begin or end at each support."""
-    meeting: dict[str, list[Bay]] = {name: [] for name in layout.supports}
-    for bay in layout.bays.values():
-        for name in dict.fromkeys((bay.from_id, bay.to_id)):
-            meeting.setdefault(name, []).append(bay)
-    return meeting
+def bays_at(layout: Layout, support: str) -> list[Bay]:
+    """Bays and gate openings that begin or end at a support."""
+    return [bay for bay in layout.bays.values() if support in (bay.from_id, bay.to_id)]
 
 
 @remembered_each

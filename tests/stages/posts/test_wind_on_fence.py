@@ -54,7 +54,7 @@ def test_a_post_carries_half_of_every_bay_and_gate_and_itself() -> None:
     layout = layout_of({"north": spots}, {"P3-P4": "G"})
     hangs = bay_heights(job, layout)
     top, bottom, ground = bay_wind(PLAIN, 3.0, 6.0)
-    found = {name: wind_on_post(PLAIN, 50.0, 6.0, [(bay, hangs[bay.id]) for bay in bays]) for name, bays in bays_at(layout).items()}
+    found = {name: wind_on_post(PLAIN, 50.0, 6.0, [(bay, hangs[bay.id]) for bay in bays_at(layout, name)]) for name in layout.supports}
 
     bending, own = top * 6 + bottom * 3, Push(1.5 * 6, 1.5 * 18)
     assert found["P2"] == pytest.approx(((20 * (top + bottom) + own[0]) / 4, (20 * bending + own[1]) / 4))
