@@ -35,18 +35,36 @@ def stations_offsets(path: Sequence[Point], places: ArrayLike) -> tuple[Floats, 
     Source: derived: perpendicular to each run, clipped to its ends.
     Valid for: any path.
     """
+    stations, nearest, away, right = _along(path, places)
+    rows = np.arange(len(stations))
+    same = away <= away[rows, nearest][:, None] + ROUNDING_FT
+    squarest = np.where(same, np.abs(right), -1.0).argmax(axis=1)
+    offsets: Floats = np.copysign(away[rows, nearest], right[rows, squarest])
+    return stations, offsets
+
+
+def stations_along_ft(path: Sequence[Point], places: ArrayLike) -> Floats:
+    """Stations alone of many places along a path, as `stations_offsets` has them.
+
+    path: 2 or more points, each different from the next. places: finite feet, shape (n, 2), or empty.
+    Returns feet, shape (n,), 0 to the path's length.
+    Raises PlaneError for a bad path or a place that is not finite.
+    Source: derived: perpendicular to each run, clipped to its ends.
+    Valid for: any path.
+    """
+    return _along(path, places)[0]
+
+
+def _along(path: Sequence[Point], places: ArrayLike) -> tuple[Floats, Ints, Floats, Floats]:
+    """Station of each place, the run that it is nearest to, and how far it is off each run and square off it (+ right)."""
     corners, spots = np.asarray(path, dtype=np.float64), _places(places)
     along, right, runs = _along_right(corners[:-1], corners[1:], spots)
     clipped = np.clip(along, 0, runs)
     away = np.hypot(along - clipped, right)
-    rows = np.arange(len(spots))
     nearest = away.argmin(axis=1)
-    same = away <= away[rows, nearest][:, None] + ROUNDING_FT
-    squarest = np.where(same, np.abs(right), -1.0).argmax(axis=1)
     starts = np.concatenate([[0.0], np.cumsum(runs)])[:-1]
-    stations: Floats = starts[nearest] + clipped[rows, nearest]
-    offsets: Floats = np.copysign(away[rows, nearest], right[rows, squarest])
-    return stations, offsets
+    stations: Floats = starts[nearest] + clipped[np.arange(len(spots)), nearest]
+    return stations, nearest, away, right
 
 
 def deflections_deg(places: ArrayLike, nearest_ft: float = 0.0) -> Floats:

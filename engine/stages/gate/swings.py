@@ -5,7 +5,7 @@ from itertools import groupby
 
 from engine.calc.frozen import dataclass
 from engine.calc.geometry.ground import breaks_between, level_at_ft, levels_at_ft
-from engine.calc.geometry.many_places import stations_offsets
+from engine.calc.geometry.many_places import stations_along_ft
 from engine.calc.geometry.plane import Point, azimuth_deg, travel
 from engine.calc.geometry.terrain import levels_between
 from engine.calc.large_libraries import ArrayLike, Floats, np, shapely
@@ -128,7 +128,7 @@ def _own(line: LineSurvey, near_ft: float, far_ft: float) -> Callable[[Floats, F
     path = [at for at, _ in groupby(shapely.ops.substring(shapely.LineString(line.path), near_ft, far_ft).coords)]
 
     def own(east: Floats, north: Floats) -> Floats:
-        stations_ft, _ = stations_offsets(path, np.column_stack([east.ravel(), north.ravel()]))
+        stations_ft = stations_along_ft(path, np.column_stack([east.ravel(), north.ravel()]))
         return levels_at_ft(line.profile, near_ft + stations_ft).reshape(east.shape)
 
     return own
