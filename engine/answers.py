@@ -5,7 +5,7 @@ from itertools import compress, count
 from operator import is_, is_not
 from typing import NamedTuple, cast
 
-from engine.checklist import IN_PER_FT, NOTHING_ASKED, Checklist, ChecklistLine, Item, Stood, Tally, WantedReading, counts
+from engine.checklist import IN_PER_FT, NOTHING_ASKED, Checklist, ChecklistLine, Item, Stood, Tally, WantedReading, alike_ends, counts
 from engine.job.model.base import FEET_PLACES, INCH_PLACES
 from engine.job.model.checks import Tick
 from engine.job.model.item_key import ItemKey
@@ -77,17 +77,6 @@ def _of_before(items: Sequence[Item], before: Answered) -> tuple[list[ChecklistL
     between = dict(zip(map(id, before.items[first:until]), lines[first:until], strict=True))
     kept = [between.pop(id(item), None) for item in items[first : len(items) - last]]
     return [*lines[:first], *kept, *lines[until:]], [*between.values()]
-
-
-def alike_ends(one: Sequence[object], other: Sequence[object]) -> tuple[int, int]:
-    """How many things from the start of two rows, and how many of the others from their end, are the very same: most that an edit leaves
-    alone stands so."""
-    first = _alike(one, other)
-    return first, _alike(one[first:][::-1], other[first:][::-1])
-
-
-def _alike(one: Sequence[object], other: Sequence[object]) -> int:
-    return next(compress(count(), map(is_not, one, other)), min(len(one), len(other)))
 
 
 def _tallied(before: Tally, gone: Iterable[ChecklistLine], fresh: Iterable[ChecklistLine]) -> Tally:

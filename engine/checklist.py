@@ -1,11 +1,12 @@
 """Checklist items: what a stage asks of the crew, the reading it wants, and how ticks in the job answer it."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import field
 from datetime import datetime
 from functools import cached_property
-from itertools import pairwise
+from itertools import compress, count, pairwise
 from math import floor
+from operator import is_not
 from typing import Literal, NamedTuple, Protocol
 
 from engine.calc.frozen import dataclass
@@ -236,6 +237,17 @@ class Checklist:
 
 
 NOTHING_ASKED = Checklist((), Tally())
+
+
+def alike_ends(one: Sequence[object], other: Sequence[object]) -> tuple[int, int]:
+    """How many things from the start of two rows, and how many of the others from their end, are the very same: most that an edit leaves
+    alone stands so."""
+    first = _alike(one, other)
+    return first, _alike(one[first:][::-1], other[first:][::-1])
+
+
+def _alike(one: Sequence[object], other: Sequence[object]) -> int:
+    return next(compress(count(), map(is_not, one, other)), min(len(one), len(other)))
 
 
 DONE_BEFORE = "done_before_it_changed"

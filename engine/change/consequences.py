@@ -7,13 +7,12 @@ from itertools import compress
 from operator import is_not
 from typing import TypeVar
 
-from engine.answers import alike_ends
 from engine.calc.frozen import dataclass
 from engine.calc.geometry.plane import distance_ft
 from engine.calc.lengths import format_ft_in, format_in
 from engine.calc.phrases import figure, listed
 from engine.calc.tolerances import SAME_SPOT_FT, TAPE_IN
-from engine.checklist import DONE_BEFORE, ChecklistLine
+from engine.checklist import DONE_BEFORE, ChecklistLine, alike_ends
 from engine.findings import Finding
 from engine.stages.layout.stage import Support, TapeTie
 from engine.stages.posts.old_sleeves import OldSleeve
