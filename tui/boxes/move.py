@@ -98,6 +98,8 @@ class MoveDialog(TypedChange[Settled]):
         self.post, self.why = post, why
         self.found: tuple[Suggestion, ...] = ()
         self.taken: Suggestion | None = None
+        self._walked = before
+        self._pictured: Walk | None = None
 
     def parts(self) -> ComposeResult:
         yield from labelled(self.CALLED["along"], length_box(placeholder="forward to its end, - back", id="along"))
@@ -119,7 +121,7 @@ class MoveDialog(TypedChange[Settled]):
         self.query_one(Rows).display = False
         self.query_one(PlanView).chosen = self.post
         self.query_one(PlanView).signs = False
-        self._draw(self.before)
+        self._draw()
         self.query_one("#along", Input).focus()
         self._preview()
 
@@ -221,6 +223,7 @@ class MoveDialog(TypedChange[Settled]):
         """The plan round the post, large; the boxes stay."""
         self.toggle_class("-picture")
         self._give_room()
+        self._draw()
 
     def _give_room(self) -> None:
         """As many rows for the plan as are left."""
@@ -272,9 +275,13 @@ class MoveDialog(TypedChange[Settled]):
             return
         found = consequences(self.before, after)
         self.tell(summary(says, found), found.changes)
-        self._draw(after)
+        self._walked = after
+        self.call_after_refresh(self._draw)
 
-    def _draw(self, after: Walk) -> None:
-        """Two bays each side, the old place and the new."""
-        drawn = plan_shapes(self.job, after, None if after is self.before else self.before)
-        self.query_one(PlanView).picture = close_up(drawn, self.before, self.post)
+    def _draw(self) -> None:
+        """Two bays each side, the old place and the new, once the words are read, where a plan is seen at all."""
+        after = self._walked
+        if after is not self._pictured and (self.has_class("-roomy") or self.has_class("-picture")):
+            drawn = plan_shapes(self.job, after, None if after is self.before else self.before)
+            self.query_one(PlanView).picture = close_up(drawn, self.before, self.post)
+            self._pictured = after

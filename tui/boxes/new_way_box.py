@@ -72,7 +72,6 @@ class NewWayDialog(TypedChange[AcceptedNewWay]):
         yield ChangedFigures(id="changes")
 
     def on_mount(self) -> None:
-        self.query_one(PlanView).picture = plan_shapes(self.job, self.before)
         self.query_one("#to" if self.post else "#from", Input).focus()
         self.tell(Content("Name the support where the fence leaves its line, where it joins it again, and the points between."))
 
@@ -132,5 +131,10 @@ class NewWayDialog(TypedChange[AcceptedNewWay]):
         parts = [Content.styled(f"{SIGNS['fix']} {CAUTION}", "bold $fix")] if taken.cut else []
         parts += [Content(row) for row in taken.says]
         self.tell(Content("\n").join([*parts, summary("", replace(found, sleeves=besides))]), found.changes)
+        if self.app.size.height >= ROOMY:
+            self.call_after_refresh(self._draw, after, job)
+
+    def _draw(self, after: Walk, job: Job) -> None:
+        """The old way and the new, once the words are read."""
         self.query_one(PlanView).picture = plan_shapes(job, after, self.before)
-        self.query_one(PlanView).display = self.app.size.height >= ROOMY
+        self.query_one(PlanView).display = True
