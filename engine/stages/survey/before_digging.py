@@ -13,7 +13,7 @@ from engine.findings import Finding, FindingOf
 from engine.job.model.fence import FenceLine
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
-from engine.job.model.shots import LegShot, OffsetShot, TieShot
+from engine.job.model.shots import LegShot, LevelShot, OffsetShot, TieShot
 from engine.job.model.tick_facts import TickFacts
 
 _finding = FindingOf("survey")
@@ -138,6 +138,8 @@ def _point_groups(job: Job) -> dict[str, str]:
     groups: dict[str, str] = {}
     for shot in job.shots.values():
         match shot:
+            case LevelShot():
+                continue  # most are
             case TieShot(from_a=one, from_b=other) | OffsetShot(base_from=one, base_to=other):
                 a, b = sorted((one, other))
                 groups.setdefault(f"{a}-{b}", f"from {a} and {b}")

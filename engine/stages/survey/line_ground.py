@@ -28,24 +28,24 @@ _FLAT = Profile((0.0,), (0.0,))
 _STEEPEST_DEG = 45.0
 
 
-def line_surveys(job: Job, places: Mapping[str, Point]) -> tuple[dict[str, LineSurvey], tuple[Finding, ...]]:
-    """Every line all of whose points have places, with length and ground, and findings on lines, levels and gates."""
-    lines: dict[str, LineSurvey] = {}
-    found: list[Finding] = []
+def line_surveys(job: Job, places: Mapping[str, Point]) -> tuple[dict[str, LineSurvey], Iterator[Finding]]:
+    """Every line all of whose points have places, with length and ground, and findings on lines, levels and gates, made when asked for."""
     levels: dict[str, dict[str, LevelShot]] = {name: {} for name in job.lines}
     for key, shot in job.shots.items():
         if shot.method == "level" and shot.line in levels:
             levels[shot.line][key] = shot
-    for name, line in job.lines.items():
-        trouble = _trouble(name, line, places)
-        if trouble:
-            found.append(trouble)
-            continue
-        own = tuple(levels[name].values())
-        ground = _line_ground(line, own, places)
-        lines[name] = _line(job, name, ground)
-        found += _wanted(ground, (name, *levels[name]), own)
-    return lines, (*found, *floor_findings(job, lines), *_gate_findings(job, lines))
+    trouble = {name: found for name, line in job.lines.items() if (found := _trouble(name, line, places))}
+    drawn = {name: line for name, line in job.lines.items() if name not in trouble}
+    grounds = {name: _line_ground(line, tuple(levels[name].values()), places) for name, line in drawn.items()}
+    lines = {name: _line(job, name, ground) for name, ground in grounds.items()}
+
+    def told() -> Iterator[Finding]:
+        for name, shots in levels.items():
+            yield from (trouble[name],) if name in trouble else _wanted(grounds[name], (name, *shots), tuple(shots.values()))
+        yield from floor_findings(job, lines)
+        yield from _gate_findings(job, lines)
+
+    return lines, told()
 
 
 def line_survey(job: Job, name: str, shots: Mapping[str, Shot], places: Mapping[str, Point]) -> LineSurvey:

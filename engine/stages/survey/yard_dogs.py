@@ -4,7 +4,7 @@ from collections.abc import Callable, Mapping, Sequence
 
 from engine.calc.geometry.plane import Point
 from engine.calc.large_libraries import np, shapely
-from engine.calc.remember import remembered_of
+from engine.calc.remember import remembered_of, remembered_same
 from engine.calc.tolerances import AT_YARD_FT
 from engine.job.model.job import Job
 from engine.job.model.people import Dog
@@ -33,7 +33,12 @@ def dogs_at(dogs: Mapping[str, Dog], survey: Survey, spots: Sequence[Point]) -> 
 
 @remembered_of
 def _edges(survey: Survey) -> "dict[str, shapely.LinearRing]":
-    return {name: shapely.LinearRing(yard.ring) for name, yard in survey.yards.items() if len(yard.ring) > 2}
+    return {name: _edge(yard.ring) for name, yard in survey.yards.items() if len(yard.ring) > 2}
+
+
+@remembered_same
+def _edge(ring: tuple[Point, ...]) -> "shapely.LinearRing":
+    return shapely.LinearRing(ring)
 
 
 def _dogs_of(dogs: Mapping[str, Dog], here: tuple[str, ...]) -> Sequence[Dog]:
