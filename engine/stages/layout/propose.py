@@ -1,5 +1,6 @@
 """The proposal: fixed supports of every line first, then the best set between them."""
 
+from bisect import bisect_left, bisect_right
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import replace
 from itertools import pairwise
@@ -115,7 +116,8 @@ def _beside(rules: LayoutRules, trees: Mapping[str, Tree], placed: tuple[tuple[s
 
 def _line(site: Site, track: Track, trees: tuple[NearTree, ...], low_ft: float = -inf, high_ft: float = inf) -> list[FixedSupport]:
     """All supports of one line that belong to it, in order; of those between fixed ones only what reaches into a part of it."""
-    parts = blocked_on(track.path, track.stations_ft, site.ground)
+    runs = _in_reach(track, low_ft, high_ft)
+    parts = blocked_on(track.path[runs], track.stations_ft[runs], site.ground)
     fixed = fixed_supports(site, track, parts)
     anchors = sorted([*fixed.supports, *fixed.hung], key=lambda one: one.station_ft)
     if track.closed and anchors:
@@ -136,6 +138,14 @@ def _line(site: Site, track: Track, trees: tuple[NearTree, ...], low_ft: float =
     if track.closed:
         row = [replace(one, station_ft=one.station_ft - track.length_ft) if one.station_ft >= track.length_ft else one for one in row]
     return sorted(row, key=lambda one: one.station_ft)
+
+
+def _in_reach(track: Track, low_ft: float, high_ft: float) -> slice:
+    """Points of a line between which all blocked ground lies that counts in a part of it; that of an open line's ends always does."""
+    if not track.closed:
+        return slice(None)
+    first = bisect_left(track.stations_ft, low_ft - ONE_SUPPORT_FT) - 1
+    return slice(max(first, 0), bisect_right(track.stations_ft, high_ft + ONE_SUPPORT_FT) + 1)
 
 
 def _on_floor(one: FixedSupport, track: Track, held: Collection[FixedSupport]) -> FixedSupport:
