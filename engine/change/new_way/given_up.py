@@ -76,7 +76,8 @@ def given_up(job: Job, before: Walk, way: NewWay, at: datetime) -> GivenUp:
         if name not in before.layout.supports:
             field = "from_post" if name == way.from_post else "to_post"
             raise EditRefused(f"{name} is not in the accepted plan. Name two supports that are.", field)
-    line = next((row for row in before.layout.lines.values() if {way.from_post, way.to_post} <= set(row.supports)), None)
+    both = (row for row in before.layout.lines.values() if way.from_post in row.supports and way.to_post in row.supports)
+    line = next(both, None)
     if line is None or way.from_post == way.to_post:
         raise EditRefused(
             f"{way.from_post} and {way.to_post} aren't two supports of one line. Name where the new way leaves a line and joins it.",
@@ -97,9 +98,10 @@ def given_up(job: Job, before: Walk, way: NewWay, at: datetime) -> GivenUp:
     from_ft, to_ft = (_station_ft(before, line.line, path, name) for name in (way.from_post, way.to_post))
     driven = (name for name in out if before.layout.supports[name].support == "driven")
     ages = {name: age for name in driven if (age := _age_days(before, name, at)) is not None}
+    cut = set(bays)
     found = GivenUp(
         line.line, way, from_ft, to_ft, out, bays,
-        tuple(loop.id for loop in before.cables.loops.values() if set(bays) & set(loop.bays)),
+        tuple(loop.id for loop in before.cables.loops.values() if not cut.isdisjoint(loop.bays)),
         tuple(name for name, age in ages.items() if age >= job.rules.posts.pull_days),
         (),
         ages,

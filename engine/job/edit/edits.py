@@ -288,7 +288,7 @@ def _logged(job: Job, entry: E) -> Job:
 
 
 def _with_id(job: Job, entry: E) -> E:
-    unsaid = {"id", *(field for field in ("alike", "photos") if not getattr(entry, field, True))}  # older programs, without them: same id
+    unsaid = {"id", *(field for field in ("alike", "photos") if not vars(entry).get(field, True))}  # older programs, without them: same id
     return entry.model_copy(update={"id": entry_id(job, entry.at, entry.by, entry.model_dump_json(exclude=unsaid))})
 
 
