@@ -22,7 +22,7 @@ from engine.job.model.cross_checks import point_names
 from engine.job.model.fence import HeightChange, Post, Surface
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
-from engine.job.model.shots import OffsetShot, Shot
+from engine.job.model.shots import OffsetShot
 from engine.stages.cables.loop_items import ROUND_AGAIN
 from engine.stages.layout.keep_outs import keep_outs
 from engine.stages.layout.line_tracks import Track, meetings, place, tracks
@@ -57,8 +57,10 @@ def with_new_way(
     """
     drawn = _line_drawn(job, before, given_up)
     line = job.lines[given_up.line].model_copy(update={"points": drawn.points})
+    levels = {name: shot for name, shot in job.shots.items() if shot.method == "level" and shot.line == given_up.line}
     tables: dict[str, Any] = {"lines": {**job.lines, given_up.line: line}, "shots": {**job.shots, **drawn.new}}
-    asked = job.model_copy(update={**tables, "shots": _without_levels(tables["shots"], given_up.line)})
+    # its levels get their stations by the line as it goes now: nothing is asked of them before that is drawn
+    asked = job.model_copy(update={**tables, "shots": {name: shot for name, shot in tables["shots"].items() if name not in levels}})
     if missing := [name for name in given_up.way.through if name not in point_names(job)]:
         raise EditRefused(f"There is no point {listed(missing)}. Survey it first, or correct the name.", "through")
     surveyed = placed(asked)
@@ -74,20 +76,17 @@ def with_new_way(
         driven = listed(list(given_up.age_days)) if given_up.age_days else "none"
         raise EditRefused(f"No driven sleeve of {listed(strange)} is in that stretch. Driven there: {driven}.", "stays")
     found = stations_now(given_up, tracks(job, before.survey)[given_up.line], track, drawn.first, drawn.last)
-    tables |= _tables_past(job, found, tables["shots"])
+    tables |= _tables_past(job, found)
     tables["posts"] = _kept_posts(job, before, found, drawn)
     ends = (given_up.way.from_post, given_up.way.to_post)
-    tables["shots"] = held_levels(job.model_copy(update=tables), surveyed, before, given_up.line, ends)
+    held = held_levels(job.model_copy(update=tables), levels_now(found, levels), surveyed, before, given_up.line, ends)
+    tables["shots"] = {**tables["shots"], **held}
     opened = _of_cut_loops(job, given_up.loops)
     unticked = edits.untick_all(job, opened, at, by)
     logged = edits.new_way(unticked, tables, _entry_fields(before, job, given_up, shift_ft, why, stays), at, by)
-    done = logged.model_copy(update={"posts": _plan_with_new_supports(logged, surveyed, given_up, tracks_now, drawn)})
+    on_its_ground = replace(surveyed, lines={**surveyed.lines, given_up.line: line_now(logged, held, surveyed, given_up.line)})
+    done = logged.model_copy(update={"posts": _plan_with_new_supports(logged, on_its_ground, given_up, tracks_now, drawn)})
     return with_plan_before(job, done, opened)
-
-
-def _without_levels(shots: Mapping[str, Shot], line: str) -> dict[str, Shot]:
-    """What places points: a line's own levels get their stations by its path, so nothing is asked of them before it is drawn."""
-    return {name: shot for name, shot in shots.items() if shot.method != "level" or shot.line != line}
 
 
 def _not_drawn(surveyed: Survey, given_up: GivenUp) -> str:
@@ -152,15 +151,15 @@ def _point_at(
     return name
 
 
-def _tables_past(job: Job, found: StationsNow, shots: Mapping[str, Any]) -> dict[str, Any]:
-    """Gates, levels and what else lies along the line at their stations from now on."""
+def _tables_past(job: Job, found: StationsNow) -> dict[str, Any]:
+    """Gates and what else lies along the line, levels apart, at their stations from now on."""
     line = found.given_up.line
     gates = {
         name: gate.model_copy(update={"station_ft": round(max(found.of(gate.station_ft)[0], 0.0), 4)}) if gate.line == line else gate
         for name, gate in job.gates.items()
     }
     tables = {table: _floors_and_heights_now(found, getattr(job, table)) for table in LAID}
-    return {"gates": gates, "shots": levels_now(found, shots), **tables}
+    return {"gates": gates, **tables}
 
 
 def _floors_and_heights_now(found: StationsNow, rows: Mapping[str, R]) -> dict[str, R]:
@@ -230,10 +229,9 @@ def _entry_fields(before: Walk, job: Job, given_up: GivenUp, shift_ft: float, wh
 
 
 def _plan_with_new_supports(
-    job: Job, surveyed: Survey, given_up: GivenUp, tracks_now: Mapping[str, Track], drawn: _NewLine
+    job: Job, on_its_ground: Survey, given_up: GivenUp, tracks_now: Mapping[str, Track], drawn: _NewLine
 ) -> dict[str, Post]:
     """The plan with the proposal's supports between the two that stay, under ids that nothing had before."""
-    on_its_ground = replace(surveyed, lines={**surveyed.lines, given_up.line: line_now(job, job.shots, surveyed, given_up.line)})
     alone = job.model_copy(update={"lines": {given_up.line: job.lines[given_up.line]}})
     drawn_now = {**tracks_now, **tracks(alone, on_its_ground)}
     now = drawn_now[given_up.line]

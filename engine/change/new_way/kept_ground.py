@@ -10,7 +10,7 @@ from engine.calc.tolerances import MEETS_FT, SAME_GROUND_FT, SAME_SPOT_FT, TOUCH
 from engine.change.new_way.given_up import GivenUp
 from engine.job.edit.next_record import free_name
 from engine.job.model.job import Job
-from engine.job.model.shots import LevelShot, Shot
+from engine.job.model.shots import LevelShot
 from engine.stages.layout.line_tracks import Track, place
 from engine.stages.survey.line_ground import line_survey
 from engine.stages.survey.stage import LineSurvey, Survey
@@ -79,15 +79,12 @@ def _runs(track: Track, first: int, before_ft: Sequence[float]) -> tuple[KeptRun
     return tuple(KeptRun(at, track.stations_ft[n], path[n], azimuth_deg(*path[n : n + 2])) for n, at in enumerate(before_ft, first))
 
 
-def levels_now(found: StationsNow, shots: Mapping[str, Shot]) -> dict[str, Shot]:
-    """Shots with the levels of the line by its stations of now; those inside the stretch become ground beside its new part."""
-    name, unmoved_ft = found.given_up.line, found.unmoved_ft
-    moved = {
-        key: shot.model_copy(update=_level_now(found, shot))
-        for key, shot in shots.items()
-        if shot.method == "level" and shot.line == name and shot.station_ft > unmoved_ft
+def levels_now(found: StationsNow, levels: Mapping[str, LevelShot]) -> dict[str, LevelShot]:
+    """Levels of the line by its stations of now; those inside the stretch become ground beside its new part."""
+    return {
+        key: shot if shot.station_ft <= found.unmoved_ft else shot.model_copy(update=_level_now(found, shot))
+        for key, shot in levels.items()
     }
-    return {**shots, **moved}
 
 
 def _level_now(found: StationsNow, shot: LevelShot) -> dict[str, float | None]:
@@ -105,30 +102,32 @@ def _level_now(found: StationsNow, shot: LevelShot) -> dict[str, float | None]:
     return {"station_ft": round(start_ft + along_ft, 4), "offset_ft": None if on_it else round(offset_ft, 4) or SAME_SPOT_FT}
 
 
-def held_levels(job: Job, surveyed: Survey, before: Walk, line: str, ends: Sequence[str]) -> dict[str, Shot]:
-    """Shots with one more level wherever a support that stays would else come to stand on other ground than it does. `ends` are the two
-    supports between which the new way runs: the ground outside is known as far as them."""
+def held_levels(
+    job: Job, levels: Mapping[str, LevelShot], surveyed: Survey, before: Walk, line: str, ends: Sequence[str]
+) -> dict[str, LevelShot]:
+    """Levels of a line, with one more wherever a support that stays would else come to stand on other ground than it does. `ends` are the
+    two supports between which the new way runs: the ground outside is known as far as them."""
+    held = dict(levels)
     if not before.survey.lines[line].level_shots:
-        return job.shots
-    shots = dict(job.shots)
+        return held
     for names in (ends, tuple(name for name, post in job.posts.items() if post.line == line)):
-        now = line_now(job, shots, surveyed, line)
+        now = line_now(job, held, surveyed, line)
         profile, length_ft = now.profile, now.length_ft
         for name, station_ft, level_ft in _grounds(job, before, line, names):
             at_ft = station_ft % length_ft if job.lines[line].closed and station_ft != length_ft else max(station_ft, 0.0)
             bare = names == ends and not any(abs(at_ft - shot_ft) <= SAME_SPOT_FT for shot_ft in profile.stations_ft)
             if bare or abs(level_at_ft(profile, at_ft) - level_ft) > SAME_GROUND_FT:
-                key = free_name(f"level-{name}", {*shots, *job.shots})
-                shots[key] = LevelShot(
+                key = free_name(f"level-{name}", {*job.shots, *held})
+                held[key] = LevelShot(
                     method="level", line=line, station_ft=round(at_ft, 4), level_ft=round(level_ft, 4), note=f"where {name} stands"
                 )
-    return shots
+    return held
 
 
-def line_now(job: Job, shots: Mapping[str, Shot], surveyed: Survey, line: str) -> LineSurvey:
-    """One line with the ground that the levels among these shots give it, its points as they are surveyed."""
+def line_now(job: Job, levels: Mapping[str, LevelShot], surveyed: Survey, line: str) -> LineSurvey:
+    """One line with the ground that these levels of it give it, its points as they are surveyed."""
     drawn = surveyed.lines[line]
-    return line_survey(job, line, shots, dict(zip(drawn.vertices, drawn.path, strict=True)))
+    return line_survey(job, line, levels, dict(zip(drawn.vertices, drawn.path, strict=True)))
 
 
 def _grounds(job: Job, before: Walk, line: str, names: Sequence[str]) -> Iterator[tuple[str, float, float]]:
