@@ -1,9 +1,9 @@
 """One gate's opening and leaves: frame, wires and pull of each."""
 
-from bisect import bisect_right
+from bisect import bisect_left, bisect_right
 
 from engine.calc.frozen import dataclass
-from engine.calc.geometry.ground import Profile, breaks_between, level_at_ft
+from engine.calc.geometry.ground import Profile, breaks_between, levels_along_ft, stretch_of
 from engine.calc.geometry.plane import Point, offset_point, square_diagonal_ft, vertex_stations_ft
 from engine.calc.statics.gate_leaf import (
     brace_force_lbf,
@@ -12,10 +12,11 @@ from engine.calc.statics.gate_leaf import (
     hinge_couple_lbf,
     hinge_spacing_ft,
 )
-from engine.calc.tolerances import EDGE_FT
+from engine.calc.tolerances import EDGE_FT, ROUNDING_PLACES
 from engine.job.model.fence import Gate
 from engine.job.model.rules import GateRules
-from engine.stages.layout.stage import Bay, Support
+from engine.stages.layout.stage import Bay
+from engine.stages.posts.standing_supports import Stand
 from engine.stages.survey.stage import LineSurvey
 
 WIRE_ENDS_FT = 1.0
@@ -51,15 +52,29 @@ class Leaf:
 
 
 @dataclass(frozen=True)
-class Opening:
-    """A gate's opening: its two posts in line order, the line as far as the leaves' ground, the ground along it, and the level bottom edge
-    of the shut leaf. `on_soil` is whether some of that ground can be dug."""
+class NearLine:
+    """The line round an opening, as far as the ground of its leaves is looked at, from `near_ft` to `far_ft`: path, ground, and levels shot
+    beside it. All stations count from the opening's first post, `path_ft` that of the path's first point too: wherever on its line a gate
+    comes to lie, here is the same. `shot` is whether a level was shot along the line at all."""
 
-    start: Support
-    end: Support
-    line: LineSurvey
-    start_ft: float
-    end_ft: float
+    path: tuple[Point, ...]
+    path_ft: float
+    profile: Profile
+    beside: tuple[tuple[float, float, float], ...]
+    near_ft: float
+    far_ft: float
+    shot: bool
+
+
+@dataclass(frozen=True)
+class Opening:
+    """A gate's opening: its two posts in line order, the line round it, how long it is along that, and the ground in it. `on_soil` is
+    whether some of that ground can be dug."""
+
+    start: Stand
+    end: Stand
+    line: NearLine
+    long_ft: float
     start_level_ft: float
     end_level_ft: float
     highest_ft: float
@@ -67,21 +82,28 @@ class Opening:
     on_soil: bool
 
 
-def opening_of(gate: Gate, bay: Bay, start: Support, end: Support, line: LineSurvey) -> Opening:
+def opening_of(gate: Gate, bay: Bay, start: Stand, end: Stand, line: LineSurvey) -> Opening:
     """The ground in a gate's opening, at both posts and every break between them."""
-    stations = (bay.start_ft, *breaks_between(line.profile, bay.start_ft, bay.end_ft), bay.end_ft)
-    levels = [level_at_ft(line.profile, station) for station in stations]
+    near, long_ft = _near(line, bay, NEAR_WIDTHS * gate.leaf_width_ft), round(bay.end_ft - bay.start_ft, ROUNDING_PLACES)
+    levels = levels_along_ft(near.profile, (0.0, *breaks_between(near.profile, 0.0, long_ft), long_ft))
     on_soil = not any(floor.from_ft <= bay.start_ft + EDGE_FT and bay.end_ft - EDGE_FT <= floor.to_ft for floor in line.floors)
-    here = _up_to(line, bay.end_ft + NEAR_WIDTHS * gate.leaf_width_ft)
-    return Opening(start, end, here, bay.start_ft, bay.end_ft, levels[0], levels[-1], max(levels), min(levels), on_soil)
+    return Opening(start, end, near, long_ft, levels[0], levels[-1], max(levels), min(levels), on_soil)
 
 
-def _up_to(line: LineSurvey, far_ft: float) -> LineSurvey:
-    """A line's path and ground up to a station and a bit further, so that what is past it changes no gate before it."""
-    turns, shots = (bisect_right(stations, far_ft) + 1 for stations in (vertex_stations_ft(line.path), line.profile.stations_ft))
-    ground = Profile(line.profile.stations_ft[:shots], line.profile.levels_ft[:shots])
-    beside = tuple(shot for shot in line.beside if shot[0] <= far_ft)
-    return LineSurvey(line.name, (), line.path[:turns], min(far_ft, line.length_ft), ground, min(line.level_shots, 1), (), beside)
+def _near(line: LineSurvey, bay: Bay, aside_ft: float) -> NearLine:
+    """A line from so far before an opening to as far past it."""
+    zero_ft, turns_ft = bay.start_ft, vertex_stations_ft(line.path)
+    near_ft, past_ft = max(0.0, zero_ft - aside_ft), bay.end_ft + aside_ft
+    far_ft = min(past_ft, line.length_ft)
+    first, last = max(bisect_right(turns_ft, near_ft) - 1, 0), bisect_left(turns_ft, far_ft) + 1
+
+    def from_here(station_ft: float) -> float:
+        return round(station_ft - zero_ft, ROUNDING_PLACES)
+
+    beside = tuple([(from_here(at), off, level) for at, off, level in line.beside if near_ft <= at <= past_ft])
+    ground = stretch_of(line.profile, near_ft, far_ft, zero_ft)
+    ends = from_here(near_ft), from_here(far_ft)
+    return NearLine(line.path[first:last], from_here(turns_ft[first]), ground, beside, *ends, line.level_shots > 0)
 
 
 def leaves_of(gate: Gate, rules: GateRules, opening: Opening, fence_height_ft: float, tube_in: float, weight_lb: float) -> tuple[Leaf, ...]:
@@ -97,13 +119,13 @@ def leaves_of(gate: Gate, rules: GateRules, opening: Opening, fence_height_ft: f
     )
 
 
-def hung_on(gate: Gate, opening: Opening) -> tuple[tuple[Support, Support], ...]:
+def hung_on(gate: Gate, opening: Opening) -> tuple[tuple[Stand, Stand], ...]:
     """Hinge post of each leaf and the post it shuts toward."""
     ahead, back = (opening.start, opening.end), (opening.end, opening.start)
     return (ahead, back) if gate.leaves == 2 else (ahead if gate.hinge == "start" else back,)
 
 
-def _leaf(width_ft: float, rules: GateRules, hinge: Support, toward: Support, height_ft: float, tube_in: float, weight_lb: float) -> Leaf:
+def _leaf(width_ft: float, rules: GateRules, hinge: Stand, toward: Stand, height_ft: float, tube_in: float, weight_lb: float) -> Leaf:
     cuts = frame_cuts(width_ft, height_ft, tube_in, rules.corner_takeoff_in)
     spacing_ft = hinge_spacing_ft(height_ft, rules.hinge_inset_in)
     return Leaf(

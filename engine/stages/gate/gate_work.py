@@ -1,5 +1,7 @@
 """All of one gate worked out: leaves, swings, gaps and what goes into them."""
 
+from dataclasses import replace
+
 from engine.calc.cutting.run_shares import count_along
 from engine.calc.frozen import dataclass
 from engine.calc.geometry.plane import Point
@@ -12,7 +14,6 @@ from engine.job.model.people import Dog
 from engine.job.model.rules import Rules
 from engine.stages.gate.gate_leaves import Leaf, Opening, leaves_of
 from engine.stages.gate.swings import Swing, stations_to_shoot_ft, swings_of
-from engine.stages.layout.stage import Bay
 from engine.stages.survey.dog_gaps import least_gap_in
 
 ALL_KNOWN = 0.99
@@ -67,19 +68,24 @@ class GateWork:
         return self.leaves[self.standing - 1].latch if self.standing else None
 
 
+def on_its_line(work: GateWork, start_ft: float) -> GateWork:
+    """The gate with its stations as they are taped along its line."""
+    return replace(work, to_shoot_ft=tuple([start_ft + at_ft for at_ft in work.to_shoot_ft])) if work.to_shoot_ft else work
+
+
 @remembered
 def gate_work(
     all_rules: Rules,
     height_ft: float,
     name: str,
     asked: Gate,
-    bay: Bay,
+    wide_ft: float,
     opening: Opening,
     tube_in: float,
     weight_lb: float,
     dogs: tuple[Dog, ...],
 ) -> GateWork:
-    """One gate between its two posts. Raises: OutOfRange where such a leaf can't be made."""
+    """One gate between its two posts so far apart, stations from the first of them. Raises: OutOfRange where such a leaf can't be made."""
     rules = all_rules.gate
     leaves = leaves_of(asked, rules, opening, height_ft, tube_in, weight_lb)
     swings = swings_of(asked, rules, opening, leaves)
@@ -96,17 +102,17 @@ def gate_work(
         hinge_post=hinge.id,
         latch_post=latch.id,
         opening_wanted_ft=opening_ft(asked.leaf_width_ft, asked.leaves, rules.gap_in),
-        opening_ft=bay.plan_ft,
+        opening_ft=wide_ft,
         leaves=leaves,
         swings=swings,
         better=better,
         ground_rise_ft=opening.end_level_ft - opening.start_level_ft,
         bottom_gap_most_in=most_in,
-        clear_width_in=12 * bay.plan_ft - asked.leaves * open_leaf_in,
+        clear_width_in=12 * wide_ft - asked.leaves * open_leaf_in,
         fabric_wire_ft=asked.leaves * piece_ft,
         fabric_mesh_ft=asked.leaves * piece_ft,
         post_heights_ft=(top_ft - level_ft[hinge.id], top_ft - level_ft[latch.id]),
-        side_gap_in=12 * (bay.plan_ft - asked.leaves * asked.leaf_width_ft) / (asked.leaves + 1),
+        side_gap_in=12 * (wide_ft - asked.leaves * asked.leaf_width_ft) / (asked.leaves + 1),
         dog_in=least_gap_in(dogs),
         on_soil=opening.on_soil,
         digs=opening.on_soil and any(dog.digs for dog in dogs),
@@ -114,7 +120,7 @@ def gate_work(
         gap_then_in=most_in + best.raise_in,
         screws=SCREWS * asked.leaves,
         rings=sum(count_along(2 * (leaf.width_ft + leaf.height_ft), rules.ring_ft) - 1 for leaf in leaves),
-        to_shoot_ft=stations_to_shoot_ft(opening) if opening.line.level_shots and best.known_share < ALL_KNOWN else (),
+        to_shoot_ft=stations_to_shoot_ft(opening) if opening.line.shot and best.known_share < ALL_KNOWN else (),
         standing=0 if asked.leaves == 1 else 2 if asked.hinge == "start" else 1,
     )
 

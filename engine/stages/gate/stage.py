@@ -26,15 +26,16 @@ from engine.job.model.tick_facts import Size, TickFacts
 from engine.stages.bracing.leaf_weight import leaf_weight_lb
 from engine.stages.gate.diagonals import DIAGONALS_READ, diagonal_items, out_of_square
 from engine.stages.gate.gate_leaves import Leaf, Opening, opening_of
-from engine.stages.gate.gate_work import GateWork, gate_work
+from engine.stages.gate.gate_work import GateWork, gate_work, on_its_line
 from engine.stages.gate.pairs import pair_items, rod_findings
 from engine.stages.gate.swings import Swing
 from engine.stages.layout.siting_findings import settle_words
-from engine.stages.layout.stage import Bay, Layout, Support
+from engine.stages.layout.stage import Bay, Layout
 from engine.stages.made_of import OfFence, carried_by, leaf_of
 from engine.stages.posts.heights import BayHeight
 from engine.stages.posts.post_work import PostWork
 from engine.stages.posts.stage import Posts
+from engine.stages.posts.standing_supports import Stand, stands_of
 from engine.stages.survey.dog_gaps import gets_through
 from engine.stages.survey.stage import LineSurvey, Survey
 
@@ -67,7 +68,7 @@ def gate(job: Job, survey: Survey, layout: Layout, posts: Posts) -> Gates:
     Source: common practice, no source, for gaps, insets and tolerances; engine.calc.statics.gate_leaf for the rest.
     """
     openings = {bay.gate: bay for bay in layout.bays.values() if bay.gate is not None}
-    stock, surfaces = stock_of(job.stock), tuple(job.surfaces)
+    stock, surfaces, stands = stock_of(job.stock), tuple(job.surfaces), stands_of(layout)
     row = stock.get(job.fence.gate_tube)
     tube_known = row is not None and row.diameter_in is not None
     works: dict[str, GateWork] = {}
@@ -80,14 +81,14 @@ def gate(job: Job, survey: Survey, layout: Layout, posts: Posts) -> Gates:
         if not tube_known:
             found.append(_tube_unknown(job, name))
             continue
-        start, end, line = layout.supports[bay.from_id], layout.supports[bay.to_id], survey.lines[bay.line]
+        start, end, line = stands[bay.from_id], stands[bay.to_id], survey.lines[bay.line]
         try:
             opening, work = _worked(name, asked, bay, start, end, line, posts.hangs[bay.id], job.rules, job.fence, stock, job.dogs)
         except OutOfRange as past:
             found.append(_not_made(name, past))
             continue
         works[name] = work
-        ticked = _ticked(work, (job.rules.gate, job.fence, layout.supports[work.hinge_post], layout.supports[work.latch_post]), surfaces)
+        ticked = _ticked(work, (job.rules.gate, job.fence, stands[work.hinge_post], stands[work.latch_post]), surfaces)
         found += _findings(job, layout, work, opening, ticked, posts)
         items += ticked.items
     return Gates(gates=works, findings=tuple(found), items=tuple(items))
@@ -98,8 +99,8 @@ def _worked(
     name: str,
     asked: Gate,
     bay: Bay,
-    start: Support,
-    end: Support,
+    start: Stand,
+    end: Stand,
     line: LineSurvey,
     hang: BayHeight,
     rules: Rules,
@@ -111,7 +112,8 @@ def _worked(
     opening, over_ft = opening_of(asked, bay, start, end, line), hang.height_ft
     weight_lb = leaf_weight_lb(asked.leaf_width_ft, over_ft, rules, fence, stock)
     tube_in = stock[fence.gate_tube].diameter_in or 0.0
-    return opening, gate_work(rules, over_ft, name, asked, bay, opening, tube_in, weight_lb, tuple(dogs.values()))
+    work = gate_work(rules, over_ft, name, asked, bay.plan_ft, opening, tube_in, weight_lb, tuple(dogs.values()))
+    return opening, on_its_line(work, bay.start_ft)
 
 
 def _tube_unknown(job: Job, name: str) -> Finding:
@@ -229,7 +231,7 @@ class _Ticked(NamedTuple):
 
 
 @remembered_rows
-def _ticked(work: GateWork, given: tuple[GateRules, Fence, Support, Support], surfaces: tuple[str, ...]) -> _Ticked:
+def _ticked(work: GateWork, given: tuple[GateRules, Fence, Stand, Stand], surfaces: tuple[str, ...]) -> _Ticked:
     rules, fence, hinge, latch = given
     made_for = OfFence(fence, surfaces)
     between = TickFacts((hinge.there, latch.there), stock=carried_by(made_for, (hinge, latch)))

@@ -14,9 +14,8 @@ from engine.calc.tolerances import TOUCHING_FT
 from engine.job.model.base import Side
 from engine.job.model.fence import Gate
 from engine.job.model.rules import GateRules
-from engine.stages.gate.gate_leaves import NEAR_WIDTHS, Leaf, Opening, hung_on
+from engine.stages.gate.gate_leaves import Leaf, NearLine, Opening, hung_on
 from engine.stages.layout.line_tracks import place_on
-from engine.stages.survey.survey_facts import LineSurvey
 
 CLEAR_IN = 0.5
 """A leaf that passes this far over the ground swings clear: common practice, no source."""
@@ -97,39 +96,37 @@ def swings_of(gate: Gate, rules: GateRules, opening: Opening, leaves: Sequence[L
 
     Raises: OutOfRange where the edge would be over 5 ft up.
     """
-    ground = _ground(gate, opening)
+    ground = _ground(opening)
     return tuple(_swing(side, gate, rules, opening, leaves, ground) for side in SIDES)
 
 
-def _ground(gate: Gate, opening: Opening) -> _Ground:
+def _ground(opening: Opening) -> _Ground:
     line = opening.line
-    aside_ft = NEAR_WIDTHS * gate.leaf_width_ft
-    near_ft, far_ft = max(0.0, opening.start_ft - aside_ft), opening.end_ft + aside_ft
-    own = _own(line, near_ft, far_ft)
-    beside = [shot for shot in line.beside if near_ft <= shot[0] <= far_ft]
-    if not beside:
+    own = _own(line)
+    if not line.beside:
         return _Ground((), (), own)
-    ends = (near_ft, opening.start_ft, opening.end_ft, min(far_ft, line.length_ft))
-    on_line = sorted({*ends, *breaks_between(line.profile, near_ft, ends[-1]), *(shot[0] for shot in beside if shot[0] <= ends[-1])})
-    rows = [*((station, 0.0, level_at_ft(line.profile, station)) for station in on_line), *beside]
+    between = breaks_between(line.profile, line.near_ft, line.far_ft)
+    on_line = sorted({line.near_ft, 0.0, opening.long_ft, line.far_ft, *between, *(at for at, _, _ in line.beside if at <= line.far_ft)})
+    rows = [*((station, 0.0, level_at_ft(line.profile, station)) for station in on_line), *line.beside]
     spots: dict[Point, float] = {}
     for station, offset, level in rows:
-        spot = place_on(line.path, station, offset)
+        spot = place_on(line.path, station - line.path_ft, offset)
         if all(abs(spot[0] - e) > TOUCHING_FT or abs(spot[1] - n) > TOUCHING_FT for e, n in spots):
             spots[spot] = level
     return _Ground(tuple(spots), tuple(spots.values()), own)
 
 
-def _own(line: LineSurvey, near_ft: float, far_ft: float) -> Callable[[Floats, Floats], ArrayLike]:
-    """The ground of the line's nearest point, between two of its stations; one level where no shot lies higher than another."""
+def _own(line: NearLine) -> Callable[[Floats, Floats], ArrayLike]:
+    """The ground of the line's nearest point; one level where no shot lies higher than another."""
     low_ft, high_ft = min(line.profile.levels_ft), max(line.profile.levels_ft)
     if low_ft == high_ft:
         return lambda _east, _north: low_ft
-    path = [at for at, _ in groupby(shapely.ops.substring(shapely.LineString(line.path), near_ft, far_ft).coords)]
+    run = shapely.ops.substring(shapely.LineString(line.path), line.near_ft - line.path_ft, line.far_ft - line.path_ft)
+    path = [at for at, _ in groupby(run.coords)]
 
     def own(east: Floats, north: Floats) -> Floats:
         stations_ft = stations_along_ft(path, np.column_stack([east.ravel(), north.ravel()]))
-        return levels_at_ft(line.profile, near_ft + stations_ft).reshape(east.shape)
+        return levels_at_ft(line.profile, line.near_ft + stations_ft).reshape(east.shape)
 
     return own
 
@@ -171,5 +168,5 @@ def _arc(leaf: Leaf, turns: Side) -> tuple[Point, ...]:
 
 
 def stations_to_shoot_ft(opening: Opening) -> tuple[float, float, float]:
-    """Where along the line level shots a leaf's width off it make the ground under a swing known: at both posts, and midway."""
-    return opening.start_ft, (opening.start_ft + opening.end_ft) / 2, opening.end_ft
+    """How far along the opening level shots a leaf's width off it make the ground under a swing known: at both posts, and midway."""
+    return 0.0, opening.long_ft / 2, opening.long_ft
