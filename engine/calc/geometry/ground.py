@@ -6,6 +6,7 @@ import math
 from bisect import bisect_left, bisect_right
 from collections.abc import Sequence
 from itertools import pairwise
+from operator import sub
 
 from engine.calc.frozen import dataclass
 from engine.calc.large_libraries import ArrayLike, Floats, np
@@ -128,8 +129,8 @@ def slope_distance_ft(profile: Profile, a_ft: float, b_ft: float) -> float:
     """
     low_ft, high_ft = sorted((a_ft, b_ft))
     stations = (low_ft, *breaks_between(profile, low_ft, high_ft), high_ft)
-    steps = pairwise(zip(stations, levels_along_ft(profile, stations), strict=True))
-    return math.fsum(math.hypot(far_ft - near_ft, high_ft - level_ft) for (near_ft, level_ft), (far_ft, high_ft) in steps)
+    levels = levels_along_ft(profile, stations)
+    return math.fsum(map(math.hypot, map(sub, stations[1:], stations), map(sub, levels[1:], levels)))
 
 
 def chord_ft(profile: Profile, a_ft: float, b_ft: float) -> float:

@@ -3,7 +3,7 @@
 from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from functools import cached_property
 from itertools import pairwise, repeat
-from math import ceil, floor
+from math import ceil, floor, inf
 from typing import NamedTuple
 
 from engine.calc.frozen import dataclass
@@ -77,8 +77,7 @@ class _Under(NamedTuple):
     floors: tuple[Floor, ...]
 
 
-@dataclass(frozen=True)
-class _Hung:
+class _Hung(NamedTuple):
     """Wire as it hangs in one bay, and what the rules want of it: in, sag in ft."""
 
     eye_ft: float
@@ -114,18 +113,24 @@ def _in_bay(rules: FabricRules, wire_in: float, ground: BayGround, hang: BayHeig
 
 @remembered
 def _apron(bay: str, ground: _Under, hung: _Hung) -> BayApron:
-    start = ground.start_ft
-    eye_a_ft, eye_b_ft = (level_at_ft(ground.underfoot, end_ft) + hung.eye_ft for end_ft in (start, ground.end_ft))
+    eye_a_ft = level_at_ft(ground.underfoot, ground.start_ft) + hung.eye_ft
+    eye_b_ft = level_at_ft(ground.underfoot, ground.end_ft) + hung.eye_ft
     stations = _stations(ground)
     ground_ft = levels_along_ft(ground.underfoot, stations)
     height_in = [12 * height_ft for height_ft in height_of_chord_ft(stations, ground_ft, eye_a_ft, eye_b_ft, hung.sag_ft)]
     hangs_in = apron_left_in(hung.wire_in, 0.0, hung.fold_in)
     apron_in = [hangs_in - height for height in height_in]
-    under = tuple(_under(ground, station) for station in stations) if ground.floors else ("soil",) * len(stations)
-    rows = zip(apron_in, stations, strict=True)
-    soil = (row for row, kind in zip(rows, under, strict=True) if kind == "soil") if ground.floors else rows
-    short = tuple(sorted([*_short(stations, apron_in, under, hung), *_treads(ground, stations, apron_in, hung)]))
-    least_in, at_ft = min(soil, default=(0.0, start))
+    under, soil_in = ("soil",) * len(stations), apron_in
+    if ground.floors:
+        under = tuple([_under(ground, station) for station in stations])
+        soil_in = [apron if kind == "soil" else inf for apron, kind in zip(apron_in, under, strict=True)]
+    least_in = min(soil_in)
+    at_ft = stations[soil_in.index(least_in)]
+    short: tuple[Short, ...] = ()
+    if ground.floors or least_in < hung.apron_min_in:
+        short = tuple(sorted([*_short(stations, apron_in, under, hung), *_treads(ground, stations, apron_in, hung)]))
+    if least_in == inf:
+        least_in = 0.0
     for stretch in short:
         if stretch.least_in < min(least_in, 0.0):
             least_in, at_ft = stretch.least_in, (stretch.from_ft + stretch.to_ft) / 2
@@ -146,15 +151,13 @@ def _apron(bay: str, ground: _Under, hung: _Hung) -> BayApron:
 def _stations(ground: _Under) -> list[float]:
     """Every foot, every break underfoot, and both sides of every edge of a floor."""
     start, end, apart_ft = ground.start_ft, ground.end_ft, RISER_FT / 4
-    feet = map(float, range(ceil(start), floor(end) + 1))
-    edges = (edge + step for one in ground.floors for edge in (one.from_ft, one.to_ft) for step in (0.0, RISER_FT))
-    stations, before = [start], start
-    for station in sorted({*feet, *edges, *breaks_between(ground.underfoot, start, end)}):
-        if start < station < end:
-            if station - before > apart_ft and end - station > apart_ft:
-                stations.append(station)
-            before = station
-    return [*stations, end]
+    stations = [start, *map(float, range(floor(start) + 1, ceil(end))), *breaks_between(ground.underfoot, start, end)]
+    if ground.floors:
+        edges = [edge + step for one in ground.floors for edge in (one.from_ft, one.to_ft) for step in (0.0, RISER_FT)]
+        stations += [edge for edge in edges if start < edge < end]
+    stations.sort()
+    inside = [station for before, station in pairwise(stations) if station - before > apart_ft and end - station > apart_ft]
+    return [start, *inside, end]
 
 
 def _under(ground: _Under, station_ft: float) -> str:
@@ -168,8 +171,6 @@ def _under(ground: _Under, station_ft: float) -> str:
 
 def _short(stations: Sequence[float], aprons: Sequence[float], under: Sequence[str], hung: _Hung) -> Iterator[Short]:
     """Stretches under the rule, straight between samples; steps are looked at tread by tread."""
-    if min(aprons) >= max(hung.apron_min_in, -hung.floor_gap_in):
-        return
     stretch: Short | None = None
     rows = zip(stations, aprons, under, strict=True)
     for (before, apron_before, kind_before), (after, apron_after, kind) in pairwise(rows):
