@@ -135,6 +135,8 @@ def stake_stations_ft(start_ft: float, end_ft: float, limit_ft: float, blocked: 
     Example: 0 to 10 ft at 4 ft with 3 to 4 ft blocked: 0, 3, 6.667 and 10.
     """
     require_positive(length_ft=end_ft - start_ft, limit_ft=limit_ft)
+    if not blocked:
+        return Stakes((*_stakes_before(start_ft, end_ft, limit_ft, ()), end_ft), ())
     for low, high in blocked:
         require_within(low, inf, "blocked ground ends after it starts", blocked_end_ft=high)
     keep_outs = _merged(blocked)
@@ -179,8 +181,10 @@ def _stakes_before(near: float, far: float, limit: float, keep_outs: Sequence[tu
     for k, at_least in enumerate(soonest[:0:-1], start=1):
         at_most = stakes[-1] + limit
         share = max(at_least, min(at_most, near + (far - near) * k / len(soonest)))
-        before, after = _around(share, between) if between else (share, share)
-        stakes.append(after if after - share < share - before and after <= at_most + ROUNDING_FT else before)
+        if between:
+            before, after = _around(share, between)
+            share = after if after - share < share - before and after <= at_most + ROUNDING_FT else before
+        stakes.append(share)
     return stakes
 
 

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
-from itertools import pairwise
+from itertools import chain, pairwise
 from math import inf
 
 from engine.calc.cutting.run_shares import even_stations_ft, stake_stations_ft
@@ -59,27 +59,28 @@ def _bay_stakes(
 ) -> BayStakes:
     """The stakes of a bay; `firm` is whether the support at either end is more than a line post."""
     (start, end), most = ends, rules.stake_max_ft
-    blocked = merged((low, high, 0) for low, high, _ in sorted([*parts, *floors]))
+    blocked = merged((low, high, 0) for low, high, _ in sorted([*parts, *floors])) if parts or floors else ()
     wanted = [*dips]
     if firm[0]:
         wanted.append((start, start + most))
     if firm[1]:
         wanted.append((end - most, end))
-    close, asked = _close_stretches(wanted, blocked, start, end), _close_stretches(wanted, (), start, end)
-    edges = sorted({start, end, *(edge for stretch in close for edge in stretch)})
+    asked = _close_stretches(wanted, (), start, end)
+    close = _close_stretches(wanted, blocked, start, end) if blocked else asked
+    edges = sorted({start, end, *chain.from_iterable(close)})
     stations: set[float] = set()
     fastened: set[float] = set()
     uncovered: list[Stretch] = []
     for low, high in pairwise(edges):
-        limit = min(most, rules.stake_close_ft) if any(a <= low and high <= b for a, b in close) else most
+        limit = min(most, rules.stake_close_ft) if (low, high) in close else most
         stakes = stake_stations_ft(low, high, limit, blocked)
         stations.update(stakes.stations_ft)
         for gap in stakes.uncovered:
             spots = _fastened(gap, floors, most)
             fastened.update(spots)
             uncovered += _still_open(gap, spots, floors, rules, asked)
-    fastened.update(at for at in ends if any(low < at < high for low, high, _ in floors))
-    by = tuple(dict.fromkeys(area for _, _, area in (*parts, *floors)))
+    fastened.update([at for at in ends for low, high, _ in floors if low < at < high])
+    by = tuple(dict.fromkeys([area for _, _, area in (*parts, *floors)]))
     return BayStakes(bay, tuple(sorted(stations)), tuple(uncovered), by, tuple(sorted(fastened - stations)))
 
 
@@ -129,9 +130,6 @@ def _without_shared(stakes: BayStakes, post: Stand, shared: float) -> BayStakes:
     """The stakes without the first, where it is the last of the bay before at a line post; so too spots that are fastened."""
     if post.kind != "line":
         return stakes
-    stations, fastened = (tuple(at for at in row if abs(at - shared) > ROUNDING_FT) for row in (stakes.stations_ft, stakes.fastened_ft))
-    return (
-        stakes
-        if len(stations) == len(stakes.stations_ft) and len(fastened) == len(stakes.fastened_ft)
-        else replace(stakes, stations_ft=stations, fastened_ft=fastened)
-    )
+    stations = tuple([at for at in stakes.stations_ft if abs(at - shared) > ROUNDING_FT])
+    fastened = tuple([at for at in stakes.fastened_ft if abs(at - shared) > ROUNDING_FT])
+    return BayStakes(stakes.bay, stations, stakes.uncovered, stakes.blocked_by, fastened)

@@ -58,7 +58,7 @@ def blocked_in(row: BayRow, ground: Ground | None, aside_ft: float = 0.0) -> lis
     parts = sorted(
         (start_ft + low, start_ft + high, area) for start_ft, inside in zip(starts_ft, along, strict=True) for low, high, area in inside
     )
-    return [_in_bay(under, parts, ground) for under in row.grounds]
+    return [_in_bay(under, parts, ground) for under in row.grounds] if parts else [()] * len(row.bays)
 
 
 def _in_bay(bay: BayGround | None, parts: Sequence[tuple[float, float, int]], ground: Ground) -> Parts:

@@ -160,8 +160,9 @@ def _staked(
         last = last_ft.get(start.id, before[n])
         stakes, last_ft[end.id] = stakes_of(ground, (rules, start, end, apron, last), around[n], beside[n])
         made[name] = stakes
-        gaps += _gap_findings(ground, stakes, (*around[n], *beside[n]), why)
-        passed += ((area.record, name) for _, _, area in over[n])
+        if stakes.uncovered:
+            gaps.append(_gap_finding(ground, stakes, (*around[n], *beside[n]), why))
+        passed += [(area.record, name) for _, _, area in over[n]]
     under = [ground is not None for ground in grounds]
     columns = [list(compress(column, under)) for column in (starts, ends, aprons, dips)]
     items = _bay_items(made.values(), *columns, repeat(given.fence), repeat(given.wire_width_in), ByParts([surfaces] * len(made)))
@@ -185,15 +186,13 @@ def _lies_deep(utility: Utility, rules: StakeRules) -> bool:
     return utility.depth_in is not None and utility.depth_in > reach_in(rules) + utility.tolerance_in
 
 
-def _gap_findings(ground: BayGround, stakes: BayStakes, blocked: Iterable[Part], why: Mapping[KeepOutId, str]) -> Iterator[Finding]:
-    if not stakes.uncovered:
-        return
+def _gap_finding(ground: BayGround, stakes: BayStakes, blocked: Iterable[Part], why: Mapping[KeepOutId, str]) -> Finding:
     low, high = max(stakes.uncovered, key=lambda gap: gap[1] - gap[0])
     more = f", and in {counted(len(stakes.uncovered) - 1, 'more gap')}" if len(stakes.uncovered) > 1 else ""
     by = next(area for _, b, area in sorted(blocked) if b > low)
     span = f"{format_ft_in(ground.shown_ft(low))} to {format_ft_in(ground.shown_ft(high))}"
     says = f"Between {ground.bay.from_id} and {ground.bay.to_id} no stake goes in from {span}{more}: {why[by]}."
-    yield _finding("apron_unstaked", "fix", (stakes.bay,), says, "Weight the apron down there, or pin it in spots dug by hand.")
+    return _finding("apron_unstaked", "fix", (stakes.bay,), says, "Weight the apron down there, or pin it in spots dug by hand.")
 
 
 def _depth_findings(job: Job, rows: Iterable[_StakedRow]) -> Iterator[Finding]:
