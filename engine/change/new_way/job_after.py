@@ -185,11 +185,11 @@ def _kept_posts(job: Job, before: Walk, found: StationsNow, drawn: _NewLine) -> 
     for name, post in planned_posts(before.layout, job.posts).items():
         if name in given_up.out:
             continue
-        if post.line == given_up.line:
+        if post.line == given_up.line and (name in ends or max(post.station_ft, post.meant_ft or 0.0) > found.unmoved_ft):
             at = ends.get(name)
             if at is None:
                 station_ft, offset_ft = found.of(post.station_ft, post.offset_ft)
-                update: dict[str, float | None] = {"station_ft": round(station_ft, 4), "offset_ft": round(offset_ft, 4)}
+                update: dict[str, float | None] = {"station_ft": round(station_ft, 4), "offset_ft": round(offset_ft, 4) + 0.0}
             else:
                 update = {"station_ft": round(track.stations_ft[at], 4), "offset_ft": 0.0}
                 post = post.model_copy(update={"kind": _kind_at(job, post, track, at)})
