@@ -1,13 +1,13 @@
 """A place along a line as a crew says it: a length from the line's start, or the name of a point or a post that stands on the line."""
 
-from engine.calc.geometry.plane import station_offset, vertex_stations_ft
+from engine.calc.geometry.plane import station_offset
 from engine.calc.lengths import LengthError, format_ft_in, parse_length_ft
 from engine.calc.tolerances import MEETS_FT
 from engine.calc.units import bare_unit
 from engine.change.found_in_ground import where_it_stands
 from engine.job.errors import EditRefused
 from engine.job.model.job import Job
-from engine.stages.survey.survey_facts import LineSurvey
+from engine.stages.survey.survey_facts import LineSurvey, line_stations_ft
 from engine.walk import Walk
 
 _FIELD = "station_ft"
@@ -50,7 +50,7 @@ def _by_name_ft(job: Job, walked: Walk, line: str, name: str, last: bool) -> flo
 
 def _point_stations_ft(walked: Walk, on: LineSurvey, name: str) -> list[float]:
     """Where a line passes a point: at the turns called so, else where the point stands so near that it is on it."""
-    turns = [station for station, turn in zip(vertex_stations_ft(on.path), on.vertices, strict=True) if turn == name]
+    turns = [station for station, turn in zip(line_stations_ft(on.path), on.vertices, strict=True) if turn == name]
     point = walked.survey.points.get(name)
     if turns or point is None:
         return turns

@@ -8,7 +8,7 @@ from typing import Any, TypeVar
 import shapely
 
 from engine.calc.frozen import dataclass
-from engine.calc.geometry.plane import Point, azimuth_deg, deflection_deg, distance_ft, station_offset, vertex_stations_ft
+from engine.calc.geometry.plane import Point, azimuth_deg, deflection_deg, distance_ft, station_offset
 from engine.calc.phrases import listed
 from engine.calc.tolerances import ONE_SUPPORT_FT, SAME_SPOT_FT, TOUCHING_FT
 from engine.change.new_way.given_up import LAID, GivenUp
@@ -30,6 +30,7 @@ from engine.stages.layout.propose import post_of, proposed_between
 from engine.stages.layout.stage import past_trees, planned_posts
 from engine.stages.layout.trunks import is_in_a_way
 from engine.stages.survey.stage import LineSurvey, Survey, placed
+from engine.stages.survey.survey_facts import line_stations_ft
 from engine.walk import Walk
 
 R = TypeVar("R", Surface, HeightChange)
@@ -112,7 +113,7 @@ def _runs_over_itself(path: Sequence[Point], drawn: _NewLine) -> bool:
 def _line_drawn(job: Job, before: Walk, given_up: GivenUp) -> _NewLine:
     """Points of the line from now on."""
     ran = before.survey.lines[given_up.line]
-    stations = vertex_stations_ft(ran.path)
+    stations = line_stations_ft(ran.path)
     spots = list(zip(ran.vertices, stations, strict=True))
     new: dict[str, OffsetShot] = {}
     taken = point_names(job)

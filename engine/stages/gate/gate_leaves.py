@@ -4,7 +4,7 @@ from bisect import bisect_left, bisect_right
 
 from engine.calc.frozen import dataclass
 from engine.calc.geometry.ground import Profile, breaks_between, levels_along_ft, stretch_of
-from engine.calc.geometry.plane import Point, offset_point, square_diagonal_ft, vertex_stations_ft
+from engine.calc.geometry.plane import Point, offset_point, square_diagonal_ft
 from engine.calc.statics.gate_leaf import (
     brace_force_lbf,
     brace_wire_ft,
@@ -18,6 +18,7 @@ from engine.job.model.rules import GateRules
 from engine.stages.layout.stage import Bay
 from engine.stages.posts.standing_supports import Stand
 from engine.stages.survey.stage import LineSurvey
+from engine.stages.survey.survey_facts import line_stations_ft
 
 WIRE_ENDS_FT = 1.0
 """What both ends and the turnbuckle of a face wire take: common practice, no source."""
@@ -92,7 +93,7 @@ def opening_of(gate: Gate, bay: Bay, start: Stand, end: Stand, line: LineSurvey)
 
 def _near(line: LineSurvey, bay: Bay, aside_ft: float) -> NearLine:
     """A line from so far before an opening to as far past it."""
-    zero_ft, turns_ft = bay.start_ft, vertex_stations_ft(line.path)
+    zero_ft, turns_ft = bay.start_ft, line_stations_ft(line.path)
     near_ft, past_ft = max(0.0, zero_ft - aside_ft), bay.end_ft + aside_ft
     far_ft = min(past_ft, line.length_ft)
     first, last = max(bisect_right(turns_ft, near_ft) - 1, 0), bisect_left(turns_ft, far_ft) + 1

@@ -3,20 +3,20 @@
 from bisect import bisect_right
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
-from itertools import accumulate, pairwise
 
 from engine.calc.frozen import dataclass
 from engine.calc.geometry.ground import Profile
-from engine.calc.geometry.plane import Point, azimuth_deg, deflection_deg, distance_ft, offset_point, station_offset, vertex_stations_ft
+from engine.calc.geometry.plane import Point, azimuth_deg, deflection_deg, distance_ft, offset_point, station_offset
 from engine.calc.large_libraries import np
 from engine.calc.measuring.adjust import Ellipse
 from engine.calc.remember import remembered, remembered_of
 from engine.calc.tolerances import ONE_SUPPORT_FT, ROUNDING_PLACES, SAME_SPOT_FT
-from engine.job.model.base import FEET_PLACES, LineEnd
+from engine.job.model.base import LineEnd
 from engine.job.model.fence import FenceLine, Meets
 from engine.job.model.job import Job
 from engine.job.model.log_entries import LogEntry, ObstacleEntry, RerouteEntry, live
 from engine.stages.survey.stage import Floor, LineSurvey, Survey
+from engine.stages.survey.survey_facts import line_stations_ft
 
 ENDS: tuple[LineEnd, LineEnd] = ("start", "end")
 
@@ -95,14 +95,7 @@ def _same_track(
     name: str, path: tuple[Point, ...], ellipses: tuple[Ellipse, ...], closed: bool, profile: Profile, floors: tuple[Floor, ...]
 ) -> Track:
     """The very same object from walk to walk, as long as nothing of it differs: all that stands along it is found by that."""
-    return Track(name, path, _stations_ft(path), _turns(path, closed), ellipses, closed, profile, floors)
-
-
-def _stations_ft(path: tuple[Point, ...]) -> tuple[float, ...]:
-    """Run by run to as many places as a job file has, so that what lies past a new way is one length further on, and stands to the bit
-    where it stood."""
-    runs_ft = (round(distance_ft(a, b), FEET_PLACES) for a, b in pairwise(path))
-    return tuple([round(station_ft, FEET_PLACES) for station_ft in accumulate(runs_ft, initial=0.0)])
+    return Track(name, path, line_stations_ft(path), _turns(path, closed), ellipses, closed, profile, floors)
 
 
 def _turns(path: tuple[Point, ...], closed: bool) -> tuple[float, ...]:
@@ -146,7 +139,7 @@ def path_then(survey: Survey, reroute: RerouteEntry) -> tuple[Point, ...]:
 
 def place_on(path: Sequence[Point], station_ft: float, offset_ft: float) -> Point:
     """Place at a station of a bare path and square off it; its first and last run go on past its ends."""
-    stations = vertex_stations_ft(path)
+    stations = line_stations_ft(path)
     run = min(max(bisect_right(stations, station_ft) - 1, 0), len(path) - 2)
     return offset_point(path[run], path[run + 1], station_ft - stations[run], offset_ft)
 
@@ -202,7 +195,7 @@ def _taped_along(job: Job, survey: Survey, track: Track, entry: ObstacleEntry) -
 
 
 def _on(track: Track, path: tuple[Point, ...]) -> Track:
-    return track if path == track.path else replace(track, path=path, stations_ft=vertex_stations_ft(path), closed=path[0] == path[-1])
+    return track if path == track.path else replace(track, path=path, stations_ft=line_stations_ft(path), closed=path[0] == path[-1])
 
 
 def heading_deg(track: Track, station_ft: float) -> float:

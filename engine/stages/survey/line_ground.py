@@ -5,7 +5,7 @@ from itertools import groupby, pairwise
 from typing import NamedTuple
 
 from engine.calc.geometry.ground import Profile, grade_deg, level_at_ft
-from engine.calc.geometry.plane import Point, distance_ft, path_length_ft
+from engine.calc.geometry.plane import Point, distance_ft
 from engine.calc.lengths import format_ft_in
 from engine.calc.measuring.taping import paced_ft
 from engine.calc.measuring.traverse import Course, traverse
@@ -20,7 +20,7 @@ from engine.job.model.rules import SurveyRules
 from engine.job.model.shots import LegShot, LevelShot, PacesShot, Shot
 from engine.stages.survey.floors import floor_findings, line_floors
 from engine.stages.survey.network import level_ft
-from engine.stages.survey.survey_facts import Floor, LegTraverse, LineSurvey, PacedCheck
+from engine.stages.survey.survey_facts import Floor, LegTraverse, LineSurvey, PacedCheck, line_stations_ft
 
 _finding = FindingOf("survey")
 
@@ -82,7 +82,7 @@ class _Ground(NamedTuple):
 @remembered_rows
 def _ground(line: FenceLine, levels: tuple[LevelShot, ...], path: tuple[Point, ...]) -> _Ground:
     """By the line's own levels."""
-    length_ft = path_length_ft(path)
+    length_ft = line_stations_ft(path)[-1]
     reached = [shot for shot in levels if shot.station_ft <= length_ft + MEETS_FT]
     on_line = [(shot.station_ft, shot.ground_ft) for shot in reached if not shot.offset_ft]
     profile = _profile(on_line, length_ft, line.closed)

@@ -1,13 +1,15 @@
 """What the survey gives, as frozen records; `engine.stages.survey.stage` fills them and hands them on."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
+from itertools import accumulate, pairwise
 
 from engine.calc.frozen import dataclass
 from engine.calc.geometry.ground import Profile, level_at_ft
-from engine.calc.geometry.plane import Point
+from engine.calc.geometry.plane import Point, distance_ft
 from engine.calc.measuring.adjust import Ellipse
 from engine.checklist import Item
 from engine.findings import Finding
+from engine.job.model.base import FEET_PLACES
 from engine.job.model.fence import SurfaceKind
 
 
@@ -95,6 +97,13 @@ class Floor:
     def rise_ft(self, ground: Profile) -> float:
         """Rise of the ground from end to end, ft."""
         return level_at_ft(ground, self.to_ft) - level_at_ft(ground, self.from_ft)
+
+
+def line_stations_ft(path: Sequence[Point]) -> tuple[float, ...]:
+    """Stations of a line's points: run by run to as many places as a job file has, so that what lies past a new way is one length further
+    on, and stands to the bit where it stood."""
+    runs_ft = (round(distance_ft(a, b), FEET_PLACES) for a, b in pairwise(path))
+    return tuple([round(station_ft, FEET_PLACES) for station_ft in accumulate(runs_ft, initial=0.0)])
 
 
 @dataclass(frozen=True)
