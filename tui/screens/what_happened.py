@@ -30,6 +30,8 @@ class WhatHappened:
         from tui.boxes.log_box import KINDS
 
         match await self.screen.ask(Choice("What happened", KINDS)):
+            case "move" | "swap" | "add" | "drop" | "reroute" if not self._planned():
+                return
             case "obstacle":
                 await self._log_obstacle()
             case "move":
@@ -55,7 +57,8 @@ class WhatHappened:
 
     @by_name
     async def action_move(self) -> None:
-        await self._move()
+        if self._planned():
+            await self._move()
 
     async def _move(self) -> None:
         post = self.screen.chosen if self._standing(self.screen.chosen) else await self._ask_post("Which post moves")
@@ -67,6 +70,8 @@ class WhatHappened:
         from engine.change.settling import settled
         from tui.boxes.move import MoveDialog
 
+        if not self._planned():
+            return
         working = self.hand.working
         dialog = MoveDialog(post, working.start, working.walk, working.clock(), working.by, why)
         done: Settled | None = await self.screen.ask(dialog)
@@ -182,9 +187,6 @@ class WhatHappened:
         from tui.boxes.new_way_box import NewWayDialog
 
         working = self.hand.working
-        if not working.job.posts:
-            self.screen.warn("There is no accepted plan to change. Accept the layout first.")
-            return
         post = self.screen.chosen if self._standing(self.screen.chosen) else None
         dialog = NewWayDialog(working.start, working.walk, working.clock(), working.by, post or "")
         done: AcceptedNewWay | None = await self.screen.ask(dialog)
@@ -222,6 +224,12 @@ class WhatHappened:
         words = await self.screen.ask(Ask(f"Note about {about}" if about else "Note", placeholder="plain words"))
         if words is not None:
             self.screen.edit("note", lambda job, at, by: edits.note(job, words, at, by, about=about))
+
+    def _planned(self) -> bool:
+        """Whether there is an accepted plan to change; told where there is none."""
+        if not self.hand.job.posts:
+            self.screen.warn("There is no accepted plan to change. Accept the layout first.")
+        return bool(self.hand.job.posts)
 
     def _standing(self, name: str | None) -> bool:
         return bool(name) and name in self.hand.walk.layout.supports

@@ -9,12 +9,12 @@ from textual.pilot import Pilot
 from engine.calc.lengths import format_ft_in
 from engine.drawing.shapes import Mark
 from engine.job.edit import edits
-from engine.job.file.store import load
+from engine.job.file.store import load, save
 from engine.job.model.item_key import item_key
 from engine.job.model.log_entries import AddEntry, DropEntry, MoveEntry, ObstacleEntry, live
 from engine.job.model.words.log_sentences import move_words
 from engine.walk import walk
-from tests.demo import AT, BY, accepted
+from tests.demo import AT, BY, accepted, demo
 from tests.tui.driving import keys, on_disk, reach, shown, typed
 from tui.app import LinewalkApp
 from tui.boxes.move import MoveDialog
@@ -177,6 +177,18 @@ async def test_without_room_a_key_brings_the_plan_with_the_lengths_of_the_bays(p
         assert (text.count("◆"), text.count("◇"), text.count("[P6]")) == (1, 1, 1)
         await keys(pilot, "f2")
         assert not view.display
+
+
+@pytest.mark.parametrize("pressed", [("m",), ("l", "m"), ("l", "d")])
+async def test_what_changes_a_plan_is_not_asked_before_there_is_one(path: Path, pressed: tuple[str, ...]) -> None:
+    save(load(path), demo())
+    app = LinewalkApp(loaded=load(path), by=BY)
+    async with app.run_test(size=SIZE) as pilot:
+        await at_p6(pilot)
+        await keys(pilot, *pressed)
+        assert isinstance(app.screen, WalkScreen)
+        assert [note.message for note in app._notifications] == ["There is no accepted plan to change. Accept the layout first."]
+    assert on_disk(path).log == demo().log
 
 
 def test_a_plan_that_is_not_accepted_is_not_settled() -> None:
