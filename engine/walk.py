@@ -183,4 +183,10 @@ def _kept(name: str, parts: tuple[object, ...], work: Callable[[], R]) -> R:
 
 
 def _as_before(name: str, fresh: R) -> R:
-    return next((result for _, result in tuple(_memory[name])[-_COMPARED:] if result == fresh), fresh)
+    kept = (result for _, result in tuple(_memory[name])[-_COMPARED:])
+    return next((result for result in kept if result == fresh and _in_one_order(result, fresh)), fresh)
+
+
+def _in_one_order(one: object, other: object) -> bool:
+    """Whether the tables of two equal results go in one order."""
+    return all(list(table) == list(getattr(other, name)) for name, table in vars(one).items() if isinstance(table, dict))

@@ -1,6 +1,7 @@
 """The walk: never raises, the same for the same job, stages kept by identity, and each reads only what it says it reads."""
 
 from collections.abc import Callable
+from dataclasses import replace
 from itertools import combinations
 from math import isfinite
 from types import ModuleType, SimpleNamespace
@@ -30,7 +31,7 @@ from engine.stages.posts import stage as posts
 from engine.stages.punch import stage as punch
 from engine.stages.staking import stage as staking
 from engine.stages.survey import stage as survey
-from engine.walk import Walk, walk
+from engine.walk import Walk, forget, take_in, walk
 from tests.demo import AT, BY, accepted, demo, others
 from tests.stages.yards import build, half_surveyed, plain, sloping
 
@@ -255,3 +256,13 @@ def test_readings_out_of_range_are_in_the_walk_and_a_tick_without_an_item_is_not
     assert "reading_out_of_range:P4:driven_depth" not in keys
     assert worked().checks[item_key("posts.P15.plumb")] == Tick(state="done", at=AT, by=BY)
     assert item_key("posts.P15.plumb") not in walked.checklists["posts"].by_key
+
+
+def test_what_came_to_the_same_in_another_order_is_not_the_same() -> None:
+    """A ring's first post is its last once its station is told from the other end: equal tables tell nothing of that."""
+    walked = walk(accepted())
+    turned = replace(walked.cables, gives=dict(reversed(walked.cables.gives.items())))
+    assert turned == walked.cables
+    forget()
+    take_in(replace(walked, cables=turned))
+    assert list(walk(accepted()).cables.gives) == list(walked.cables.gives) != list(turned.gives)

@@ -252,6 +252,7 @@ class MoveDialog(TypedChange[Settled]):
     # What it does ----------------------------------------------------------------------------------------------------
 
     def _preview(self) -> None:
+        self._draw_later(self.before)
         try:
             steps, taken = self._steps(), self.taken
         except WrongField as wrong:
@@ -265,6 +266,7 @@ class MoveDialog(TypedChange[Settled]):
             self.tell(Content(f"How far does {self.post} move? {a_length()}"))
 
     def _show(self, steps: tuple[Step, ...], says: str) -> None:
+        self._draw_later(self.before)
         try:
             after = walk(settled(self.job, self.before, steps, self.at, self.by))
         except JobError as error:
@@ -275,7 +277,10 @@ class MoveDialog(TypedChange[Settled]):
             return
         found = consequences(self.before, after)
         self.tell(summary(says, found), found.changes)
-        self._walked = after
+        self._draw_later(after)
+
+    def _draw_later(self, walked: Walk) -> None:
+        self._walked = walked
         self.call_after_refresh(self._draw)
 
     def _draw(self) -> None:

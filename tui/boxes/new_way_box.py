@@ -32,6 +32,7 @@ ROOMY = 36
 ORDER = ("from", "to", "through", "stays", "why")
 A_PAUSE_S = 0.3
 """How long nothing is typed before the walk is worked out."""
+ASKS = "Name the support where the fence leaves its line, where it joins it again, and the points between."
 CAUTION = "A cut cable springs back: ease it off by hand, stand out of line with it, gloves and eye protection on."
 
 
@@ -73,7 +74,7 @@ class NewWayDialog(TypedChange[AcceptedNewWay]):
 
     def on_mount(self) -> None:
         self.query_one("#to" if self.post else "#from", Input).focus()
-        self.tell(Content("Name the support where the fence leaves its line, where it joins it again, and the points between."))
+        self.tell(Content(ASKS))
 
     @on(Input.Changed, "#from, #to, #through, #stays")
     def _typed(self, event: Input.Changed) -> None:
@@ -108,6 +109,8 @@ class NewWayDialog(TypedChange[AcceptedNewWay]):
         for box, names, where in (("from", start, "leaves its line"), ("to", end, "joins it again")):
             if len(names) != 1:
                 self._wrong = WrongField(box, f"name the one support where the fence {where}.")
+                self.tell(Content(ASKS))
+                self.query_one(PlanView).display = False
                 return
         self._wrong = None
         try:
@@ -120,6 +123,7 @@ class NewWayDialog(TypedChange[AcceptedNewWay]):
         except EditRefused as error:
             self._wrong = self.wrong_field(error) or WrongField("to", error.says)
             self.tell_wrong(self._wrong)
+            self.query_one(PlanView).display = False
             return
         self._show(walk(job), job, stays)
 

@@ -158,6 +158,10 @@ async def test_with_room_the_plan_marks_the_old_spot_and_the_new(path: Path) -> 
         picture = dialog.query_one("#before-after").picture  # type: ignore[attr-defined]  # PlanView
         assert [mark.id for mark in picture.of(Mark, "goes to")] == ["P6"]
         assert dialog.query_one("#before-after").display
+        await keys(pilot, "up", "2")
+        assert [mark.id for mark in dialog.query_one(PlanView).picture.of(Mark, "goes to")] == ["P6"]
+        await keys(pilot, "backspace")
+        assert not [*dialog.query_one(PlanView).picture.of(Mark, "goes to")]
 
 
 async def test_without_room_a_key_brings_the_plan_with_the_lengths_of_the_bays(path: Path) -> None:

@@ -15,6 +15,7 @@ from tests.demo import AT, BY, accepted
 from tests.tui.driving import burst, keys, on_disk, shown, typed
 from tui.app import LinewalkApp
 from tui.boxes.new_way_box import NewWayDialog
+from tui.widgets.plan_view import PlanView
 
 SIZE = (80, 24)
 
@@ -104,3 +105,28 @@ async def test_answers_typed_at_once_are_all_taken(path: Path) -> None:
     entry = on_disk(path).log[-1]
     assert isinstance(entry, RerouteEntry)
     assert (entry.from_post, entry.to_post, entry.through, entry.why) == ("P5", "P9", ("K1",), "pond")
+
+
+async def test_what_is_told_and_drawn_is_of_the_answers_that_stand_there(path: Path) -> None:
+    """One support erased, or one named that can't be: nothing of the way of before is left on the screen."""
+    app = LinewalkApp(loaded=load(path), by="Mo")
+    async with app.run_test(size=(120, 40)) as pilot:
+        await keys(pilot, "l", "w", "shift+tab", "ctrl+u")
+        for answer in ("p5", "p9"):
+            await typed(pilot, answer)
+            await keys(pilot, "enter")
+        plan = app.screen.query_one(PlanView)
+        await pilot.pause()
+        assert "Cut loop L3" in shown(app)
+        assert plan.display
+        for answer, told in (("", "name the one support where the fence joins it again"), ("p5", "aren't two supports of one line")):
+            app.screen.query_one("#to", Input).focus()
+            await keys(pilot, "ctrl+u")
+            if answer:
+                await typed(pilot, answer)
+            await keys(pilot, "enter")
+            await pilot.pause()
+            seen = " ".join(shown(app).split())
+            assert told in seen
+            assert "Cut loop L3" not in seen
+            assert not plan.display
