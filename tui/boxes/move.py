@@ -82,6 +82,7 @@ class MoveDialog(TypedChange[Settled]):
     MoveDialog #words { width: 1fr; }
     MoveDialog PlanView { width: 50; display: none; }
     MoveDialog.-roomy PlanView, MoveDialog.-picture PlanView { display: block; }
+    MoveDialog.-roomy VerticalScroll { scrollbar-gutter: stable; }
     MoveDialog.-picture PlanView { width: 1fr; }
     MoveDialog.-picture #words, MoveDialog.-picture ChangedFigures { display: none; }
     """

@@ -134,16 +134,20 @@ class ChangedFigures(Static):
     def __init__(self, changes: tuple[Difference, ...] = (), *, id: str) -> None:
         super().__init__(id=id, markup=False)
         self._changes = changes
+        self._wide = 0
 
     def show(self, changes: tuple[Difference, ...]) -> None:
         self._changes = changes
         self._lay_out()
 
     def on_resize(self) -> None:
-        self._lay_out()
+        """Laid out by its width alone: as tall as that makes it is what it asked for."""
+        if self.size.width != self._wide:
+            self._lay_out()
 
     def _lay_out(self) -> None:
-        text = changes_text(self._changes, self.size.width or 74)
+        self._wide = self.size.width
+        text = changes_text(self._changes, self._wide or 74)
         head = [Content.styled("What it changes", "bold"), Content(text)] if text else []
         self.update(Content("\n").join(head))
 
