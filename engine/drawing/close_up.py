@@ -1,6 +1,6 @@
-"""The plan from near by, for a post that may move: two bays each side of it, with what it must keep clear of."""
+"""The plan from near by: for a post that may move two bays each side of it, with what it must keep clear of; for a stretch its supports."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
 
 import shapely
@@ -26,6 +26,14 @@ def close_up(drawing: Drawing, walk: Walk, post: str) -> Drawing:
     opens_on = (*(walk.layout.supports[name].xy for name in sorted(near)), *sorted(going), *_beside(drawing, here))
     shapes = tuple(_forward(shape, bays) for shape in drawing.shapes)
     return replace(drawing, shapes=shapes, opens_on=opens_on)
+
+
+def opened_on(drawing: Drawing, supports: Iterable[str], *walks: Walk) -> Drawing:
+    """The same plan, opened on supports by where they stand in any of these walks; all of it where they stand nowhere."""
+    names = tuple(supports)
+    return replace(
+        drawing, opens_on=tuple(walk.layout.supports[name].xy for walk in walks for name in names if name in walk.layout.supports)
+    )
 
 
 def _near(walk: Walk, post: str) -> tuple[set[str], set[str]]:

@@ -16,6 +16,7 @@ from engine.change.consequences import consequences
 from engine.change.new_way.given_up import GivenUp, NewWay, given_up
 from engine.change.new_way.job_after import with_new_way
 from engine.change.new_way.taken_down import taken_down
+from engine.drawing.close_up import opened_on
 from engine.drawing.plan_shapes import plan_shapes
 from engine.job.edit.next_record import ordered_points
 from engine.job.errors import EditRefused
@@ -139,6 +140,9 @@ class NewWayDialog(TypedChange[AcceptedNewWay]):
             self.call_after_refresh(self._draw, after, job)
 
     def _draw(self, after: Walk, job: Job) -> None:
-        """The old way and the new, once the words are read."""
-        self.query_one(PlanView).picture = plan_shapes(job, after, self.before)
+        """The old way and the new, once the words are read, from as near as both are seen."""
+        assert self.given_up is not None
+        way, stood = self.given_up.way, self.before.layout.supports
+        names = (way.from_post, *self.given_up.out, way.to_post, *(name for name in after.layout.supports if name not in stood))
+        self.query_one(PlanView).picture = opened_on(plan_shapes(job, after, self.before), names, self.before, after)
         self.query_one(PlanView).display = True

@@ -11,6 +11,7 @@ from engine.job.file.store import load
 from engine.job.model.item_key import item_key
 from engine.job.model.job import Job
 from engine.job.model.log_entries import RerouteEntry
+from engine.walk import walk
 from tests.demo import AT, BY, accepted
 from tests.tui.driving import burst, keys, on_disk, shown, typed
 from tui.app import LinewalkApp
@@ -119,6 +120,9 @@ async def test_what_is_told_and_drawn_is_of_the_answers_that_stand_there(path: P
         await pilot.pause()
         assert "Cut loop L3" in shown(app)
         assert plan.display
+        stood = walk(built()).layout.supports
+        assert {stood[name].xy for name in ("P5", "P6", "P7", "P8", "P9")} <= {*plan.picture.opens_on}
+        assert not {stood[name].xy for name in ("P1", "P16")} & {*plan.picture.opens_on}
         for answer, told in (("", "name the one support where the fence joins it again"), ("p5", "aren't two supports of one line")):
             app.screen.query_one("#to", Input).focus()
             await keys(pilot, "ctrl+u")
