@@ -10,7 +10,7 @@ from bisect import bisect_right
 from datetime import UTC, datetime, timedelta
 from typing import Any
 
-from engine.calc.geometry.plane import Point, apex_angle_deg, distance_ft, offset_point, path_length_ft, vertex_stations_ft
+from engine.calc.geometry.plane import Point, apex_angle_deg, distance_ft, offset_point, vertex_stations_ft
 from engine.findings import STAGES
 from engine.job.model.checks import Tick
 from engine.job.model.job import Job
@@ -118,7 +118,7 @@ def _levels(rng: random.Random, n: str, path: list[Point]) -> Tables:
     """Ground levels about every 20 ft: long waves of some feet, small ones of some inches."""
     shots: Tables = {}
     station, k = 0.0, 0
-    while station <= path_length_ft(path):
+    while station <= vertex_stations_ft(path)[-1]:
         east, north = _point_at(path, station)
         level = 5 * math.sin(east / 70) + 3 * math.cos(north / 55) + 0.3 * math.sin(east / 9) + rng.gauss(0, 0.03)
         shots[f"l{n}-{k}"] = {"method": "level", "line": f"ring{n}", "station_ft": round(station, 2), "level_ft": round(level, 2)}

@@ -141,7 +141,8 @@ class NewWayDialog(TypedChange[AcceptedNewWay]):
 
     def _draw(self, after: Walk, job: Job) -> None:
         """The old way and the new, once the words are read, from as near as both are seen."""
-        assert self.given_up is not None
+        if self._wrong is not None or self.given_up is None:
+            return  # another answer came meanwhile, and there is no such way
         way, stood = self.given_up.way, self.before.layout.supports
         names = (way.from_post, *self.given_up.out, way.to_post, *(name for name in after.layout.supports if name not in stood))
         self.query_one(PlanView).picture = opened_on(plan_shapes(job, after, self.before), names, self.before, after)

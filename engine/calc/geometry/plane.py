@@ -169,18 +169,6 @@ def offset_point(a: Point, b: Point, along_ft: float, offset_ft: float) -> Point
     return a[0] + along_ft * east + offset_ft * north, a[1] + along_ft * north - offset_ft * east
 
 
-def path_length_ft(path: Sequence[Point]) -> float:
-    """Length of a path of straight runs.
-
-    path: 2 or more points, each different from the next.
-    Returns feet, over 0.
-    Raises PlaneError for fewer points, a repeated one or one that is not finite.
-    Source: derived: sum of the runs.
-    Valid for: any path.
-    """
-    return vertex_stations_ft(path)[-1]
-
-
 def vertex_stations_ft(path: Sequence[Point]) -> tuple[float, ...]:
     """Station of every point of a path, 0 at the first.
 
