@@ -9,7 +9,6 @@ from textual.app import ComposeResult
 from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.content import Content
 from textual.events import DescendantFocus
-from textual.renderables.background_screen import BackgroundScreen
 from textual.screen import ModalScreen
 from textual.widget import Widget
 from textual.widgets import Input, Select, Static
@@ -92,11 +91,11 @@ class Dialog(HeldBack[T], ModalScreen[T]):
             yield Static(key_buttons(self._hint(""), self._letters()), id="dialog-hint", classes="hint")
 
     def render(self) -> RenderableType:
-        """What is behind the panel."""
-        behind = super().render()
-        if not isinstance(behind, BackgroundScreen):
-            return behind
-        return Dimmed(behind.screen, behind.color)  # type: ignore[return-value]  # the library draws a Visual too
+        """What is behind the panel. The library tells its own painting alone; where another asked first it kept a blank."""
+        screens = self.app.screen_stack
+        if self not in screens[1:]:
+            return super().render()
+        return Dimmed(screens[screens.index(self) - 1], self.styles.background)  # type: ignore[return-value]  # the library draws a Visual too
 
     def _hint(self, box: str) -> str:
         return " ".join(

@@ -9,7 +9,7 @@ from textual.screen import ModalScreen
 from textual.strip import Strip
 
 from engine.job.file.store import load
-from tests.tui.driving import keys
+from tests.tui.driving import keys, shown
 from tui.app import LinewalkApp
 from tui.base.dimmed import dimmed
 from tui.boxes.dialog import Dialog
@@ -35,6 +35,14 @@ async def test_what_is_behind_a_box_looks_as_the_library_makes_it(path: Path, ke
             found.append(drawn(app))
     ours, theirs = found
     assert ours == theirs
+
+
+async def test_what_is_behind_a_box_is_drawn_whoever_asks_for_it_first(path: Path) -> None:
+    app = LinewalkApp(loaded=load(path), by="Mo")
+    async with app.run_test(size=(120, 36)) as pilot:
+        await keys(pilot, "w")
+        app.screen.refresh()
+        assert "back yard" in shown(app).splitlines()[0]
 
 
 def test_colours_are_laid_over_ink_and_ground_and_links_go() -> None:
