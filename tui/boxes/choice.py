@@ -11,6 +11,7 @@ from textual.events import Key
 from textual.widgets import Input, OptionList, Static
 
 from tui.boxes.dialog import Dialog
+from tui.widgets.line_input import LineInput
 from tui.widgets.rows import Rows
 
 K = TypeVar("K", bound=str)
@@ -83,7 +84,7 @@ class Ask(Dialog[str]):
     def parts(self) -> ComposeResult:
         if self._says:
             yield Static(Content(self._says), classes="says")
-        yield Input(self._value, placeholder=self._placeholder)
+        yield LineInput(self._value, placeholder=self._placeholder)
 
     @on(Input.Submitted)
     def _typed(self, event: Input.Submitted) -> None:

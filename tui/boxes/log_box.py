@@ -18,6 +18,7 @@ from engine.job.model.site import ObstacleKind
 from tui.boxes.choice import Answer
 from tui.boxes.dialog import Dialog, WrongField, labelled
 from tui.boxes.materials import CanCome
+from tui.widgets.line_input import LineInput
 from tui.widgets.pick_input import PickInput
 from tui.widgets.read_back import UNREAD, length_box, length_read_back
 from tui.widgets.word_select import WordSelect
@@ -106,7 +107,7 @@ class SpotDialog(Dialog[Spot]):
         yield from labelled("Off the line", length_box(self._starts.offset, placeholder="0; right of it, - left", id="offset"))
         if self._obstacle:
             yield from labelled("Keep clear all round", length_box("30 cm" if metric() else "1 ft", id="radius"))
-        yield from labelled("In words", Input(placeholder="what you found, or why", id="text", compact=True))
+        yield from labelled("In words", LineInput(placeholder="what you found, or why", id="text", compact=True))
         if self._obstacle:
             yield from labelled("Long, along the line", length_box(placeholder="empty for a single spot", id="long"))
             yield from labelled("Wide, across it", length_box(placeholder="empty for a single spot", id="wide"))
@@ -207,10 +208,12 @@ class DeliveryDialog(Dialog[Came]):
             "What came", PickInput(options=tuple(self._stock), any_word=True, placeholder="a word of its name, or Down", id="stock")
         )
         yield Static(id="told", markup=False)
-        yield from labelled("Packs", Input(placeholder="packs, rolls, spools", id="packs", compact=True))
-        yield from labelled("Loose", Input(placeholder=f"pieces; {unit_called('ft')} of wire, mesh, cable, tube", id="loose", compact=True))
-        yield from labelled("Brought by", Input(placeholder="who, or which firm's truck", id="brought", compact=True))
-        yield from labelled("In words", Input(placeholder="anything to say about it", id="text", compact=True))
+        yield from labelled("Packs", LineInput(placeholder="packs, rolls, spools", id="packs", compact=True))
+        yield from labelled(
+            "Loose", LineInput(placeholder=f"pieces; {unit_called('ft')} of wire, mesh, cable, tube", id="loose", compact=True)
+        )
+        yield from labelled("Brought by", LineInput(placeholder="who, or which firm's truck", id="brought", compact=True))
+        yield from labelled("In words", LineInput(placeholder="anything to say about it", id="text", compact=True))
 
     def on_mount(self) -> None:
         self.query_one("#stock", Input).focus()

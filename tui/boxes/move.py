@@ -30,6 +30,7 @@ from tui.base.commands import Command, bindings
 from tui.base.terminal import is_plain
 from tui.boxes.dialog import LEAVE, WrongField, labelled
 from tui.boxes.preview import ChangedFigures, TypedChange, summary
+from tui.widgets.line_input import LineInput
 from tui.widgets.plan_view import PlanView
 from tui.widgets.read_back import length_box
 from tui.widgets.rows import Rows
@@ -105,7 +106,7 @@ class MoveDialog(TypedChange[Settled]):
     def parts(self) -> ComposeResult:
         yield from labelled(self.CALLED["along"], length_box(placeholder="forward to its end, - back", id="along"))
         yield from labelled(self.CALLED["out"], length_box(placeholder="right of it, - left", id="out"))
-        yield from labelled(self.CALLED["why"], Input(self.why, placeholder=said_in_units("rock at 8 in"), id="why", compact=True))
+        yield from labelled(self.CALLED["why"], LineInput(self.why, placeholder=said_in_units("rock at 8 in"), id="why", compact=True))
         with Horizontal(id="beside"):
             with Vertical(id="words"):
                 yield Static("Looking for the best offers ...", id="looking", markup=False)

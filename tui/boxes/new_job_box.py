@@ -23,6 +23,7 @@ from engine.paper.written_files import free_beside
 from tui.base.apart import apart
 from tui.boxes.choice import Ask
 from tui.boxes.dialog import Dialog, WrongField, labelled
+from tui.widgets.line_input import LineInput
 from tui.widgets.read_back import ReadBackInput, day_read_back, length_box, length_read_back
 from tui.widgets.word_select import WordSelect
 
@@ -84,18 +85,18 @@ class NewJobDialog(Dialog[NewJob]):
     def parts(self) -> ComposeResult:
         """The fields, one under the other."""
         before = self._before.get
-        yield from labelled("Title", Input(before("title"), placeholder="such as Maple Street back yard", id="title", compact=True))
+        yield from labelled("Title", LineInput(before("title"), placeholder="such as Maple Street back yard", id="title", compact=True))
         for name in ("number", "client", "site"):
-            yield from labelled(name.capitalize(), Input(before(name), id=name, compact=True))
+            yield from labelled(name.capitalize(), LineInput(before(name), id=name, compact=True))
         planned = ReadBackInput(before("planned_for"), id="planned_for", compact=True)
         planned.read_back = day_read_back(self._today)
         yield from labelled("Planned for", planned)
         yield from labelled("Lengths in", WordSelect(get_args(Units), before("units", FEET_INCHES), id="units"))
-        yield from labelled("File", Input(before("file"), placeholder="named after the title", id="file", compact=True))
+        yield from labelled("File", LineInput(before("file"), placeholder="named after the title", id="file", compact=True))
         yield Static(Content("What was said of the fence, for an estimate; all of it may stay empty."), id="first-talk", classes="hint")
         for question, (label, _) in FIRST_TALK.items():
             lengthy = question in ("step_over", "height")
-            box = length_box(before(question, ""), id=question) if lengthy else Input(before(question), id=question, compact=True)
+            box = length_box(before(question, ""), id=question) if lengthy else LineInput(before(question), id=question, compact=True)
             if isinstance(box, ReadBackInput):
                 box.read_back = self._length_read
             yield from labelled(label, box)

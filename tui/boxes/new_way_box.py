@@ -26,6 +26,7 @@ from tui.base.terminal import is_plain
 from tui.base.theme import SIGNS
 from tui.boxes.dialog import WrongField, labelled
 from tui.boxes.preview import ChangedFigures, TypedChange, summary
+from tui.widgets.line_input import LineInput
 from tui.widgets.plan_view import PlanView
 
 ROOMY = 36
@@ -63,12 +64,12 @@ class NewWayDialog(TypedChange[AcceptedNewWay]):
         self._waiting: Timer | None = None
 
     def parts(self) -> ComposeResult:
-        yield from labelled(self.CALLED["from"], Input(self.post, placeholder="the support where it leaves", id="from", compact=True))
-        yield from labelled(self.CALLED["to"], Input(placeholder="the support where it comes back", id="to", compact=True))
-        through = Input(placeholder="surveyed points in order; empty is straight", id="through", compact=True)
+        yield from labelled(self.CALLED["from"], LineInput(self.post, placeholder="the support where it leaves", id="from", compact=True))
+        yield from labelled(self.CALLED["to"], LineInput(placeholder="the support where it comes back", id="to", compact=True))
+        through = LineInput(placeholder="surveyed points in order; empty is straight", id="through", compact=True)
         yield from labelled(self.CALLED["through"], through)
-        yield from labelled(self.CALLED["stays"], Input(placeholder="none", id="stays", compact=True))
-        yield from labelled(self.CALLED["why"], Input(placeholder="new flower bed", id="why", compact=True))
+        yield from labelled(self.CALLED["stays"], LineInput(placeholder="none", id="stays", compact=True))
+        yield from labelled(self.CALLED["why"], LineInput(placeholder="new flower bed", id="why", compact=True))
         yield Static(id="summary", markup=False)
         yield PlanView(id="before-after", plain=is_plain())
         yield ChangedFigures(id="changes")

@@ -15,6 +15,7 @@ from engine.stages.punch.closing_list import LeftOpen
 from tui.base.theme import SIGNS
 from tui.boxes.dialog import Dialog
 from tui.boxes.row_words import finding_content
+from tui.widgets.line_input import LineInput
 
 
 @dataclass(frozen=True)
@@ -45,13 +46,13 @@ class SignDialog(Dialog[Signature]):
             yield Static(Content(f"{len(self.left)} left open. Say why for each."), classes="says")
         for number, left in enumerate(self.left):
             yield Static(finding_content(left, f"{number + 1}. "), id=f"says-{number}", classes="says")
-            yield Input(placeholder="why it stays open", id=f"why-{number}", compact=True)
+            yield LineInput(placeholder="why it stays open", id=f"why-{number}", compact=True)
         if self.notes:
             known = "\n".join(f"{SIGNS['note']} {says}" for says in self.notes)
             yield Static(Content(f"{known}\nWho told the client of {plural(len(self.notes), 'this note', 'these notes')}?"), classes="says")
-            yield Input(placeholder="name, or nobody", id="told", compact=True)
+            yield LineInput(placeholder="name, or nobody", id="told", compact=True)
         yield Static(Content("Accepted by (the client or whoever acts for them)"), classes="says")
-        yield Input(placeholder="name", id="accepted", compact=True)
+        yield LineInput(placeholder="name", id="accepted", compact=True)
         yield Static(Content("Signing writes the record and seals the file. It can be reopened, with a reason."), classes="hint")
 
     @on(DescendantFocus)

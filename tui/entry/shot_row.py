@@ -24,6 +24,7 @@ from tui.boxes.dialog import ThrowAwayDialog
 from tui.entry.entered import entered, told
 from tui.entry.form_values import Texts, fields_of, first_texts, texts_of, told_by_name
 from tui.entry.forms import FORMS, Form
+from tui.widgets.line_input import LineInput
 from tui.working.job_in_hand import JobInHand
 from tui.working.working_copy import now
 
@@ -44,7 +45,7 @@ def _like() -> str:
     return f"Kind, point, then a name and a tape each: {_tie()}. What repeats may be left out; a number alone is {unit_called('ft')}."
 
 
-class CalledInput(Input):
+class CalledInput(LineInput):
     """The line of the row. Enter saves at once, so that what is typed behind it in the same burst is the next shot."""
 
     BINDINGS: ClassVar = bindings(COMMANDS)

@@ -20,6 +20,7 @@ from engine.job.model.job import Job
 from engine.paper.ahead.compared_layouts import HOURS, compared, of_new_alone, worst_words
 from tui.base.commands import Command, bindings
 from tui.boxes.dialog import Dialog, WrongField, labelled
+from tui.widgets.line_input import LineInput
 from tui.widgets.rows import Rows
 
 KEEP = Command("keep", "k", "keep", "Keep the layout as it is as an alternative, too.", "Dialog")
@@ -168,9 +169,9 @@ class LayoutNameDialog(Dialog[LayoutName]):
         self.title, self._makes, self._called = title, makes, called
 
     def parts(self) -> ComposeResult:
-        yield from labelled("Name", Input(self._called.name, placeholder="such as by_the_oak", id="name", compact=True))
+        yield from labelled("Name", LineInput(self._called.name, placeholder="such as by_the_oak", id="name", compact=True))
         yield from labelled(
-            "What it is", Input(self._called.note, placeholder=said_in_units("5 ft instead of 6 ft"), id="note", compact=True)
+            "What it is", LineInput(self._called.note, placeholder=said_in_units("5 ft instead of 6 ft"), id="note", compact=True)
         )
 
     @on(Input.Submitted)

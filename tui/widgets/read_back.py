@@ -5,11 +5,11 @@ from datetime import date
 
 from rich.segment import Segment
 from textual.strip import Strip
-from textual.widgets import Input
 
 from engine.calc.dates import DateError, parse_date
 from engine.calc.lengths import LengthError, parse_length_ft, understood
 from engine.calc.units import LengthUnit, bare_unit, unit_called
+from tui.widgets.line_input import LineInput
 
 ReadBack = Callable[[str], str]
 UNREAD = "?"
@@ -46,7 +46,7 @@ def day_read_back(today: date) -> ReadBack:
     return words
 
 
-class ReadBackInput(Input):
+class ReadBackInput(LineInput):
     """An input with what was understood at its right end; it gives way where the text needs the room."""
 
     read_back: ReadBack | None = None

@@ -11,6 +11,7 @@ from textual.widgets import Input, Static
 from engine.calc.frozen import dataclass
 from engine.job.errors import EditRefused, JobError
 from tui.boxes.dialog import Dialog, WrongField, labelled
+from tui.widgets.line_input import LineInput
 from tui.widgets.pick_input import PickInput
 from tui.widgets.read_back import length_box
 from tui.widgets.word_select import WordSelect
@@ -89,8 +90,8 @@ class PhotoDialog(Dialog[PhotoTold]):
         yield from labelled("Picture file", PickInput(free=True, placeholder="gate.jpg, or photos/gate.jpg", id="file"))
         yield Static(id="told", markup=False)
         if self._at is not None:
-            yield from labelled("Caption", Input(placeholder="what is to be seen on it", id="caption", compact=True))
-            yield from labelled("Of", Input(self._at.about, placeholder="a post, a gate, a loop, or words", id="about", compact=True))
+            yield from labelled("Caption", LineInput(placeholder="what is to be seen on it", id="caption", compact=True))
+            yield from labelled("Of", LineInput(self._at.about, placeholder="a post, a gate, a loop, or words", id="about", compact=True))
             if self._at.lines:
                 yield from labelled("On line", WordSelect(self._at.lines, self._at.lines[0], id="line"))
                 yield from labelled("Station along it", length_box(placeholder="empty where what it is of says it", id="station"))
