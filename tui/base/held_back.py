@@ -1,17 +1,22 @@
 """Screens that are laid out and drawn once as they open, and nothing while a batch of changes holds painting back."""
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from typing import TypeVar
 
 from textual.events import ScreenResume
 from textual.geometry import Size
 from textual.reactive import Reactive
 from textual.screen import Screen
+from textual.timer import Timer
 from textual.widget import Widget
 from textual.worker import WorkerState
 
+from tui.base.frames import Frames
+
 T = TypeVar("T")
 FRAME_S = 1 / 60
+PACE_S = FRAME_S / 2
+"""The least from the start of one painting to the next: less than what a preview takes to work out."""
 MOMENT_S = 0.002
 MOST_LAYOUTS = 3
 """One as asked for, one with the scroll bars that came of it, one with what those pushed aside."""
@@ -24,6 +29,19 @@ class HeldBack(Screen[T]):
     """What has the focus, and what had it, draw themselves."""
     _drawn = _put_off = False
     _laid_out_for = Size(0, 0)
+
+    _frames: Frames | None = None
+    _to_follow = 0
+    """How much waits for words to be painted."""
+
+    @property
+    def _update_timer(self) -> Timer:
+        """Paints what asks for it."""
+        if self._frames is None:
+            self._frames = Frames(self, PACE_S, name="frames", callback=self._on_timer_update, pause=True)
+            self._frames._start()
+            self._timers.add(self._frames)
+        return self._frames
 
     def _on_screen_resume(self, event: ScreenResume) -> None:
         """As it opens it has its styles already; it waits for what its boxes ask for as they are made."""
@@ -83,12 +101,22 @@ class HeldBack(Screen[T]):
     @property
     def at_rest(self) -> bool:
         """Whether nothing of it is under way."""
-        return self.stands
+        return self.stands and not self._to_follow
 
     @property
     def stands(self) -> bool:
         """Whether it is drawn, and no work of it waits to begin: the next key is for what is seen."""
         return self._drawn and not any(work.node is self and work.state is WorkerState.PENDING for work in self.app.workers)
+
+    def once_told(self, then: Callable[..., object], *given: object) -> None:
+        """Done once the words told by now are painted: its boxes ask for that a moment later, for which the library alone doesn't wait."""
+        self._to_follow += 1
+
+        def follow() -> None:
+            self._to_follow -= 1
+            then(*given)
+
+        self.set_timer(MOMENT_S, lambda: self.call_after_refresh(follow))
 
     async def first_drawn(self) -> None:
         """What may follow once the screen can be read."""

@@ -103,6 +103,12 @@ class MoveDialog(TypedChange[Settled]):
         self._walked = before
         self._pictured: Walk | None = None
 
+    def compose(self) -> ComposeResult:
+        """With what room there is known before its parts are styled by it."""
+        wide, high = self.app.size
+        self.set_class(wide >= ROOMY[0] and high >= ROOMY[1], "-roomy")
+        yield from super().compose()
+
     def parts(self) -> ComposeResult:
         yield from labelled(self.CALLED["along"], length_box(placeholder="forward to its end, - back", id="along"))
         yield from labelled(self.CALLED["out"], length_box(placeholder="right of it, - left", id="out"))
@@ -117,8 +123,6 @@ class MoveDialog(TypedChange[Settled]):
 
     def on_mount(self) -> None:
         """Ready to type."""
-        wide, high = self.app.size
-        self.set_class(wide >= ROOMY[0] and high >= ROOMY[1], "-roomy")
         self._give_room()
         self.query_one(Rows).display = False
         self.query_one(PlanView).chosen = self.post
@@ -283,7 +287,7 @@ class MoveDialog(TypedChange[Settled]):
 
     def _draw_later(self, walked: Walk) -> None:
         self._walked = walked
-        self.call_after_refresh(self._draw)
+        self.once_told(self._draw)
 
     def _draw(self) -> None:
         """Two bays each side, the old place and the new, once the words are read, where a plan is seen at all."""

@@ -138,7 +138,7 @@ class NewWayDialog(TypedChange[AcceptedNewWay]):
         parts += [Content(row) for row in taken.says]
         self.tell(Content("\n").join([*parts, summary("", replace(found, sleeves=besides))]), found.changes)
         if self.app.size.height >= ROOMY:
-            self.call_after_refresh(self._draw, after, job)
+            self.once_told(self._draw, after, job)
 
     def _draw(self, after: Walk, job: Job) -> None:
         """The old way and the new, once the words are read, from as near as both are seen."""

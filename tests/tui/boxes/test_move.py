@@ -164,6 +164,31 @@ async def test_with_room_the_plan_marks_the_old_spot_and_the_new(path: Path) -> 
         assert not [*dialog.query_one(PlanView).picture.of(Mark, "goes to")]
 
 
+async def test_what_a_move_does_is_painted_before_it_is_drawn(path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    app, done = LinewalkApp(loaded=load(path), by=BY), list[str]()
+    paint, draw = MoveDialog._compositor_refresh, MoveDialog._draw
+
+    def painted(box: MoveDialog) -> None:
+        if not box._compositor._dirty_regions:
+            return
+        paint(box)
+        if f"P6 moves {move_words(2.0, 0.0)}." in shown(app):
+            done.append("painted")
+
+    def drawn(box: MoveDialog) -> None:
+        done.append("drawn" if box._walked is not box._pictured else "stands")
+        draw(box)
+
+    async with app.run_test(size=(120, 40)) as pilot:
+        await at_p6(pilot)
+        await keys(pilot, "m")
+        await looked(pilot, app)
+        monkeypatch.setattr(MoveDialog, "_compositor_refresh", painted)
+        monkeypatch.setattr(MoveDialog, "_draw", drawn)
+        await keys(pilot, "2")
+    assert (done[0], done.index("drawn") < len(done)) == ("painted", True)
+
+
 async def test_without_room_a_key_brings_the_plan_with_the_lengths_of_the_bays(path: Path) -> None:
     app = LinewalkApp(loaded=load(path), by=BY)
     async with app.run_test(size=(80, 24)) as pilot:
