@@ -208,7 +208,7 @@ def _logged(job: Job, survey: Survey, tracks: Mapping[str, Track]) -> Iterator[_
 
 
 def _drawn(shapes: Sequence[_Shape]) -> "list[tuple[KeepOutId, _Shape, shapely.Polygon]]":
-    """Outlines of all shapes at once; one with a hole is drawn run by run."""
+    """Outlines of all shapes at once; a line with a hole is drawn run by run, what an area's clearance shuts in belongs to it."""
     bare = [_bare(shape.spots, shape.area) for shape in shapes]
     grown = shapely.buffer(bare, [shape.round_ft for shape in shapes], quad_segs=16) if shapes else []
     drawn: list[tuple[KeepOutId, _Shape, shapely.Polygon]] = []
@@ -220,7 +220,7 @@ def _drawn(shapes: Sequence[_Shape]) -> "list[tuple[KeepOutId, _Shape, shapely.P
             parts = shapely.buffer(runs, shape.round_ft, quad_segs=16)
             drawn += [(shape.id._replace(run=n), shape, part) for n, part in enumerate(parts, 1)]
         else:
-            drawn.append((shape.id, shape, polygon))
+            drawn.append((shape.id, shape, shapely.Polygon(polygon.exterior) if len(polygon.interiors) else polygon))
     return drawn
 
 

@@ -5,9 +5,10 @@ from typing import Any
 import pytest
 
 from engine.calc.geometry.plane import area_ft2
-from engine.stages.layout.keep_outs import KeepOutId, blocked_on
+from engine.stages.layout.keep_outs import KeepOutId, blocked_on, keep_outs
 from engine.stages.layout.stage import KeepOut
-from engine.stages.posts.adjoining import ground_of
+from engine.stages.posts.adjoining import ground_of, keep_outs_at
+from engine.stages.survey.stage import survey
 from tests.stages.flat_yards import coded, laid, logged, straight
 
 SQUARE = {"C1": (10.0, 0.0), "C2": (10.0, 20.0), "C3": (30.0, 20.0), "C4": (30.0, 0.0)}
@@ -117,6 +118,17 @@ def test_a_hollow_outline_is_not_filled() -> None:
     found = laid(straight(40, corners, decks={"d": {"points": ["C1", "C2", "C3", "M3", "M2", "M1"]}}))
     assert area_ft2(found.keep_outs[0].polygon) == pytest.approx(300)
     assert coded(found, "outline_crosses") == []
+
+
+def test_a_court_that_a_buildings_clearance_shuts_in_is_taken_with_it() -> None:
+    """A line through a court with a mouth of 9 in, half a foot of footing each side: layout and posts say the same of a post in it."""
+    south = {"C1": (-10.0, 2.0), "C4": (10.0, 2.0), "M1": (-5.0, 2.0), "M4": (-4.25, 2.0)}
+    north = {"C2": (-10.0, 22.0), "C3": (10.0, 22.0), "M2": (-5.0, 17.0), "M3": (5.0, 17.0), "M5": (-4.25, 7.0), "M6": (5.0, 7.0)}
+    walls = ["C1", "C2", "C3", "C4", "M4", "M5", "M6", "M3", "M2", "M1", "C1"]
+    job = straight(40, {**south, **north}, structures={"h": {"points": walls}})
+    ground = keep_outs(job, survey(job), {})
+    assert blocked_on(((0.0, 0.0), (0.0, 40.0)), (0.0, 40.0), ground) == [(pytest.approx(1.5), pytest.approx(22.5), 0)]
+    assert keep_outs_at([(0.0, 12.0)], ground.areas) == [ground.areas[0]]
 
 
 def test_a_line_that_crosses_itself_is_no_outline() -> None:
