@@ -26,7 +26,7 @@ class Answer(NamedTuple, Generic[K]):
 
 
 RESTED_S = 0.7
-"""So long no key comes before one counts in a choice that came up by itself: what was typed for what it covers isn't an answer."""
+"""So long (judgement) no key comes before one counts in a choice that came up by itself: what was typed for what it covers is no answer."""
 
 
 class Choice(Dialog[K]):

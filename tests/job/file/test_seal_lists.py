@@ -127,6 +127,13 @@ def test_many_of_a_kind_are_counted_after_a_few_names(sealed: Signed) -> None:
     )
 
 
+def test_one_field_of_the_record_is_told_by_what_stands_under_it(sealed: Signed) -> None:
+    head, record = sealed.text.split("\n[record]\n")
+    other = once(record, line_of(record, "accepted_by = "), 'accepted_by = "Somebody else"')
+    text = f"{head}\n[record]\n{other}"
+    assert told_by(sealed, text, sealed.other) == ("What the record has under accepted by was changed.",)
+
+
 def test_a_file_of_a_newer_program_tells_by_its_own_list_too(sealed: Signed) -> None:
     newer = sealed.text.replace("format_minor = 5", "format_minor = 99")
     document = read(newer)

@@ -91,7 +91,9 @@ def _one(table: str, how: How, name: str, entries: dict[str, LogEntry]) -> str:
         return fact_words((outer, inner, name))
     if inner:
         return f"{_whole(outer)}, {_stem(inner)} {shown(name, _LONGEST_NAME)}"
-    return place_words((table, name)) if table == "record" else record_words(table, shown(name, _LONGEST_NAME)).strip()
+    if table == "record":
+        return f"What the record has under {_in_a_row(table, name, entries)}"
+    return record_words(table, shown(name, _LONGEST_NAME)).strip()
 
 
 def _in_a_row(table: str, name: str, entries: dict[str, LogEntry]) -> str:
