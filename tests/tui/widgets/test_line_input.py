@@ -5,6 +5,7 @@ from random import Random
 import pytest
 from textual.app import App, ComposeResult
 from textual.containers import Vertical
+from textual.pilot import Pilot
 from textual.widgets import Input
 
 from tui.widgets.line_input import LineInput
@@ -30,13 +31,24 @@ def seen(app: App[None]) -> list[str]:
     return ["".join(segment.text for segment in strip) for strip in app.screen._compositor.render_strips()]
 
 
+async def settled(pilot: Pilot[None]) -> None:
+    """Until nothing waits to be laid out or drawn."""
+    screen = pilot.app.screen
+    nodes = (pilot.app, screen, *screen.walk_children())
+    waits = True
+    while waits:
+        await pilot.pause()
+        busy = any(not node._message_queue.empty() for node in nodes)
+        waits = busy or bool(screen._layout_required or screen._repaint_required or screen._dirty_widgets)
+
+
 async def shown_of(kind: type[Input], pressed: list[str]) -> list[list[str]]:
     """What stands on screen after each key."""
     app, found = OneBox(kind), []
     async with app.run_test(size=(30, 4)) as pilot:
         for key in pressed:
             await pilot.press(key)
-            await pilot.pause(0.03)
+            await settled(pilot)
             found.append(seen(app))
     return found
 
@@ -53,10 +65,10 @@ async def test_a_letter_lays_nothing_out(monkeypatch: pytest.MonkeyPatch) -> Non
     app = OneBox(LineInput)
     async with app.run_test(size=(30, 4)) as pilot:
         await pilot.press("x")
-        await pilot.pause(0.1)
+        await settled(pilot)
         laid_out = []
         lay_out = app.screen._refresh_layout
         monkeypatch.setattr(app.screen, "_refresh_layout", lambda *given, **named: laid_out.append(given) or lay_out(*given, **named))
         await pilot.press("x", "y")
-        await pilot.pause(0.1)
+        await settled(pilot)
         assert (laid_out, app.query_one(Input).value) == ([], "xxy")
