@@ -225,7 +225,7 @@ class WalkScreen(JobScreen):
 
     def watch_chosen(self, chosen: str | None) -> None:
         """Every part follows the chosen thing."""
-        if chosen is not None and self.sheet.cursor.subject != chosen:
+        if chosen is not None:
             self.sheet.go_to_subject(chosen)
         self._show_beside()
 
@@ -233,8 +233,8 @@ class WalkScreen(JobScreen):
     def _cell_reached(self) -> None:
         self._show_strip()
         self.query_one(KeyLine).show(self._keys())
-        if subject := self.sheet.cursor.subject:
-            self.chosen = subject
+        if self.chosen not in self.sheet.cursor.subjects:
+            self.chosen = self.sheet.cursor.subject or self.chosen
 
     @on(SheetView.Started)
     def _reading_started(self, event: SheetView.Started) -> None:
@@ -280,14 +280,14 @@ class WalkScreen(JobScreen):
     # Where the crew is -------------------------------------------------------------------------------------------
 
     def go_to(self, jump: Jump) -> None:
-        """A place in a stage: its thing chosen, the cursor in its cell, or on its row, or on its finding where no row is about it."""
+        """A place in a stage: its thing chosen, the cursor in its cell, or on its row, or on its finding where nothing is about it."""
         self.stage = jump.stage
         self.page = "sheet"
         if jump.subject:
             self.chosen = jump.subject
         if jump.item is not None:
             self.sheet.go(jump.item)
-        elif jump.finding is not None and self.sheet.cursor.subject != jump.subject:
+        elif jump.finding is not None and jump.subject not in self.sheet.cursor.subjects:
             self.page = "findings"
             if self.under:
                 self.under.go(jump.finding)

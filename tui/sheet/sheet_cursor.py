@@ -62,9 +62,15 @@ class SheetCursor:
         return self.lines[self.at].row if 0 <= self.at < len(self.lines) else None
 
     @property
+    def subjects(self) -> tuple[str, ...]:
+        """What its row is about and what its cell is: a post and the bay from it, or of several gates beside each other one."""
+        of_cell = self.cell.line.item.subject if self.cell.line is not None else ""
+        return tuple(dict.fromkeys(filter(None, (self.row.subject if self.row is not None else "", of_cell))))
+
+    @property
     def subject(self) -> str:
-        """What its row is about; empty where there is none."""
-        return self.row.subject if self.row is not None else ""
+        """The first of them; empty where there is none."""
+        return next(iter(self.subjects), "")
 
     @property
     def part(self) -> SheetPart | None:
@@ -144,14 +150,15 @@ class SheetCursor:
         return any(self.to(at, column) for at, column, line in self.asked() if line.item.key == key)
 
     def to_subject(self, subject: str) -> bool:
-        """To the first row about a thing, unless on one; whether there is one."""
-        if self.row is not None and self.row.subject == subject:
+        """To the first row about a thing, or else into the first cell about it, unless there; whether there is one."""
+        if subject in self.subjects:
             return True
         found = next((number for number, row in self.rows() if row.subject == subject), None)
-        if found is not None:
-            self.at = found
-            self.settle()
-        return found is not None
+        if found is None:
+            return any(self.to(at, column) for at, column, line in self.asked() if line.item.subject == subject)
+        self.at = found
+        self.settle()
+        return True
 
     def to_first_open(self) -> bool:
         """Into the first open cell, or onto the row before it that leads to one; whether there is one. Else to the first row."""

@@ -41,7 +41,8 @@ def find(job: Job, walk: Walk, words: str) -> list[Hit]:
 
 def _all(job: Job, walk: Walk) -> Iterator[Hit]:
     yield from (Hit("layout", name, None, f"{name}, {support.kind} support") for name, support in walk.layout.supports.items())
-    yield from (Hit("layout", name, None, f"{name}, bay") for name in walk.layout.bays)
+    for name, bay in walk.layout.bays.items():
+        yield Hit("layout", bay.gate or name, None, f"{name}, opening of gate {bay.gate}" if bay.gate else f"{name}, bay")
     yield from (Hit("cables", name, None, f"{name}, cable loop") for name in walk.cables.loops)
     yield from (Hit("gate", name, None, f"{name}, gate") for name in walk.gate.gates)
     for stage in STAGES:
