@@ -1,18 +1,27 @@
-"""What nobody means to log: a place past a line's end or far off it, a post in a gate's opening, a move past the next or of a tree."""
+"""What nobody means to log: a place past a line's end, far off it, in an opening or where one stands; a move past the next or of a tree."""
 
 from collections.abc import Mapping, Sequence
 from itertools import pairwise
 from typing import Any
 
-from engine.calc.geometry.plane import station_offset
+from engine.calc.geometry.plane import distance_ft, station_offset
 from engine.calc.length_words import plain_width
 from engine.calc.lengths import format_ft_in
-from engine.calc.tolerances import EDGE_FT, ONE_SUPPORT_FT, TAPE_FT
+from engine.calc.tolerances import EDGE_FT, ONE_SUPPORT_FT, TAPE_FT, TOUCHING_FT
 from engine.job.errors import EditRefused
 from engine.job.model.job import Job
 from engine.job.model.log_entries import ObstacleEntry
+from engine.stages.layout.line_tracks import on_line_ft, place, tracks
 from engine.stages.layout.stage import Support
 from engine.walk import Walk
+
+
+def from_first_point(job: Job, before: Walk, steps: Sequence[Mapping[str, Any]]) -> list[Mapping[str, Any]]:
+    """Steps with what is added at a ring's length told at its first point, 0: the tape comes back to where it began."""
+    lines = tracks(job, before.survey)
+    adds = {n: lines[step["line"]] for n, step in enumerate(steps) if step["kind"] == "add" and step["line"] in lines}
+    at_end = {n: track for n, track in adds.items() if 0 < steps[n]["station_ft"] <= track.length_ft + EDGE_FT}
+    return [{**step, "station_ft": on_line_ft(at_end[n], step["station_ft"])} if n in at_end else step for n, step in enumerate(steps)]
 
 
 def refuse_far_steps(job: Job, before: Walk, steps: Sequence[Mapping[str, Any]]) -> None:
@@ -39,6 +48,7 @@ def refuse_far_steps(job: Job, before: Walk, steps: Sequence[Mapping[str, Any]])
     gone = {step["post"] for step in steps if step["kind"] == "drop"}
     for name, (_, out_ft) in moved.items():
         _refuse_far_off(job, supports[name], supports[name].offset_ft + out_ft)
+    _refuse_where_one_stands(job, before, steps, moved, gone)
     for line in dict.fromkeys(supports[name].line for name in moved):
         _refuse_passing(job, before, line, {name: along for name, (along, _) in moved.items()}, gone)
 
@@ -61,6 +71,31 @@ def _refuse_far_post(job: Job, before: Walk, step: Mapping[str, Any]) -> None:
                 f"{format_ft_in(bay.end_ft)}. Give a station outside it.",
                 "station_ft",
             )
+
+
+def _refuse_where_one_stands(
+    job: Job, before: Walk, steps: Sequence[Mapping[str, Any]], moved: Mapping[str, tuple[float, float]], gone: set[str]
+) -> None:
+    """Refuse a post in another one's place. A tree's is left: a post driven beside it takes over before it is left out."""
+    lines = tracks(job, before.survey)
+    onto_tree = {step["post"] for step in steps if step["kind"] == "swap"}
+    staying = [one for one in before.layout.supports.values() if one.support != "tree" and one.id not in gone | onto_tree]
+    for step in steps:
+        if step["kind"] != "add" or step["line"] not in lines:
+            continue
+        line, station_ft = step["line"], step["station_ft"]
+        spot = place(lines[line], station_ft, step.get("offset_ft", 0.0))
+        for one in staying:
+            along_ft, out_ft = moved.get(one.id, (0.0, 0.0))
+            there = place(lines[one.line], one.station_ft + along_ft, one.offset_ft + out_ft) if one.id in moved else one.xy
+            if distance_ft(spot, there) <= TOUCHING_FT:
+                first = ", the ring's first point" if lines[line].closed and station_ft == 0 else ""
+                leave = f", or leave {one.id} out first" if one.support == "driven" else ""
+                raise EditRefused(
+                    f"{one.id} stands at {format_ft_in(station_ft)} on {line} already{first}: no second post goes there. "
+                    f"Give another station{leave}.",
+                    "station_ft",
+                )
 
 
 def _refuse_off_line(job: Job, line: str, offset_ft: float, nearest_ft: float, do: str) -> None:
@@ -97,7 +132,9 @@ def _to_the_tree(job: Job, before: Walk, post: Support, tree: str) -> tuple[floa
             f"Tree {tree} stands {format_ft_in(abs(offset_ft))} off {post.line}; a fence bends to a tree within {format_ft_in(most_ft)}. "
             "Choose another tree, or log a new way for that stretch."
         )
-    return station_ft - post.station_ft, offset_ft - post.offset_ft
+    along_ft = station_ft - post.station_ft
+    round_ft = before.survey.lines[post.line].length_ft if job.lines[post.line].closed else 0.0
+    return min(along_ft, along_ft - round_ft, along_ft + round_ft, key=abs), offset_ft - post.offset_ft
 
 
 def _refuse_far_off(job: Job, post: Support, offset_ft: float) -> None:

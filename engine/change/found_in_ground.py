@@ -9,7 +9,7 @@ from engine.job.edit import edits
 from engine.job.model.job import Job
 from engine.job.model.log_entries import ObstacleEntry
 from engine.job.model.site import ObstacleKind
-from engine.stages.layout.line_tracks import tracks
+from engine.stages.layout.line_tracks import on_line_ft, tracks
 from engine.walk import Walk
 
 
@@ -37,6 +37,9 @@ def where_chosen(job: Job, walked: Walk, chosen: str) -> tuple[str, float | None
 
 def obstacle_found(job: Job, walked: Walk, what: ObstacleKind, line: str, station_ft: float, at: datetime, by: str, **more: Any) -> Job:
     """Job with something found in the ground at a spot of a line: nothing is planned in it from now on."""
+    track = tracks(job, walked.survey).get(line)
+    if track is not None and abs(station_ft) <= track.length_ft + job.rules.layout.move_reach_ft:
+        station_ft = on_line_ft(track, station_ft)
     done = edits.obstacle(job, what, line, station_ft, at, by, **more)
     found = done.log[-1]
     assert isinstance(found, ObstacleEntry)

@@ -7,7 +7,7 @@ from math import hypot, pi
 from engine.calc.frozen import dataclass
 from engine.calc.lengths import format_ft_in, format_in
 from engine.calc.phrases import listed
-from engine.change.beyond_reach import refuse_far_steps
+from engine.change.beyond_reach import from_first_point, refuse_far_steps
 from engine.change.candidates import Step
 from engine.checklist import Item
 from engine.job.edit import edits
@@ -55,6 +55,7 @@ def tree_choices(job: Job, walk: Walk, post: str) -> tuple[TreeChoice, ...]:
 
 def settled(job: Job, before: Walk, steps: Sequence[Step], at: datetime, by: str, *, why: str = "") -> Job:
     """Job with a post settled, offered or typed, however many log entries it takes; `before` is its walk."""
+    steps = from_first_point(job, before, steps)
     done = edits.apply_steps(job, steps, at, by, why=why)
     refuse_far_steps(job, before, steps)
     return done

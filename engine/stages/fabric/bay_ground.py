@@ -8,7 +8,8 @@ from engine.calc.frozen import dataclass
 from engine.calc.geometry.ground import Profile, slope_distance_ft
 from engine.calc.remember import remembered, remembered_columns, remembered_of, remembered_same
 from engine.calc.tolerances import EDGE_FT, ROUNDING_PLACES, TOUCHING_FT
-from engine.stages.layout.stage import Bay, Layout, Support
+from engine.stages.layout.bays import bay_id
+from engine.stages.layout.stage import Bay, Layout, LineLayout, Support
 from engine.stages.survey.floors import floored, round_again
 from engine.stages.survey.stage import Floor, LineSurvey, Survey
 
@@ -46,7 +47,7 @@ class BayGround:
 def bay_grounds(survey: Survey, layout: Layout) -> dict[str, BayGround]:
     """Every bay that is no gate with the ground under it, in layout order."""
     lines = {name: _line_ground(line) for name, line in survey.lines.items()}
-    closing = {line.bays[-1] for name, line in layout.lines.items() if line.bays and name in lines and lines[name].closed}
+    closing = {_closing_bay(line) for name, line in layout.lines.items() if line.supports and name in lines and lines[name].closed}
     bays = [bay for bay in layout.bays.values() if bay.gate is None and bay.line in lines]
     supports = layout.supports
     grounds = _under(
@@ -57,6 +58,11 @@ def bay_grounds(survey: Survey, layout: Layout) -> dict[str, BayGround]:
         [bay.id in closing for bay in bays],
     )
     return {ground.bay.id: ground for ground in grounds}
+
+
+def _closing_bay(line: LineLayout) -> str:
+    """The bay from a closed line's last support to its first, which is none where the two touch."""
+    return bay_id(line.supports[-1], line.supports[0])
 
 
 class _LineGround(NamedTuple):
@@ -77,7 +83,7 @@ def _line_ground(line: LineSurvey) -> _LineGround:
 
 @remembered_columns
 def _under(ground: _LineGround, bay: Bay, before: Support, after: Support, closes: bool) -> BayGround:
-    start_ft, end_ft = _ends_ft(bay, before, after, ground.line, closes=closes)
+    start_ft, end_ft = _ends_ft(bay, before, after, ground, closes=closes)
     here = tuple(floor for floor in ground.floors if floor.from_ft < end_ft - EDGE_FT and floor.to_ft > start_ft + EDGE_FT)
     profile = _between(ground.profile, start_ft, end_ft)
     underfoot = floored(profile, here, start_ft, end_ft)
@@ -112,8 +118,12 @@ def _round(line: LineSurvey) -> Profile:
     return Profile(tuple(stations), tuple(levels[station] for station in stations)) if len(ground) > 1 else line.profile
 
 
-def _ends_ft(bay: Bay, before: Support, after: Support, line: LineSurvey, *, closes: bool) -> tuple[float, float]:
-    """Stations of a bay's supports on its own line."""
+def _ends_ft(bay: Bay, before: Support, after: Support, ground: _LineGround, *, closes: bool) -> tuple[float, float]:
+    """Stations of a bay's supports on its own line; the end of one on a closed line lies past its start by less than the line's length,
+    wherever a post was moved across the first point."""
+    round_ft = ground.line.length_ft
     start_ft = before.station_ft if before.line == bay.line else bay.start_ft
-    end_ft = after.station_ft + (line.length_ft if closes else 0.0) if after.line == bay.line else bay.end_ft
+    end_ft = after.station_ft + (round_ft if closes else 0.0) if after.line == bay.line else bay.end_ft
+    if ground.closed and not -TOUCHING_FT <= end_ft - start_ft <= round_ft:
+        end_ft += round_ft if end_ft < start_ft else -round_ft
     return start_ft, (start_ft + bay.plan_ft if end_ft - start_ft < TOUCHING_FT else end_ft)

@@ -75,7 +75,7 @@ def _out_of_place(track: Track, *row: Support) -> tuple[Finding, ...]:
         if not one.moved and one.on_line(name, track.path)[0] > length_ft + BENDS_FT:
             says = f"{one.id} is planned at {format_ft_in(one.station_ft)}, past the end of {name} at {format_ft_in(length_ft)}."
             found.append(_finding("post_past_end", "fix", (one.id, name), says, f"Correct the station of {one.id}."))
-    for before, after in pairwise(row):
+    for before, after in pairwise((*row, *row[: track.closed and len(row) > 2])):
         if distance_ft(before.xy, after.xy) <= TOUCHING_FT:
             says = f"{before.id} and {after.id} stand in the same place."
             found.append(_finding("same_place", "fix", (before.id, after.id), says, "Leave one of them out."))

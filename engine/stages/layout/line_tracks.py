@@ -10,7 +10,7 @@ from engine.calc.geometry.plane import Point, azimuth_deg, deflection_deg, dista
 from engine.calc.large_libraries import np
 from engine.calc.measuring.adjust import Ellipse
 from engine.calc.remember import remembered, remembered_of
-from engine.calc.tolerances import ONE_SUPPORT_FT, ROUNDING_PLACES, SAME_SPOT_FT
+from engine.calc.tolerances import EDGE_FT, ONE_SUPPORT_FT, ROUNDING_PLACES, SAME_SPOT_FT
 from engine.job.model.base import LineEnd
 from engine.job.model.fence import FenceLine, Meets
 from engine.job.model.job import Job
@@ -112,8 +112,11 @@ def place(track: Track, station_ft: float, offset_ft: float = 0.0) -> Point:
 
 
 def on_line_ft(track: Track, station_ft: float) -> float:
-    """The station as it is told: round a closed line from its first point on."""
-    return station_ft % track.length_ft if track.closed else station_ft
+    """The station as it is told: round a closed line from its first point on, which its length is too, as near as a tape tells."""
+    if not track.closed:
+        return station_ft
+    round_ft = station_ft % track.length_ft
+    return 0.0 if track.length_ft - round_ft <= EDGE_FT else round_ft
 
 
 def unrolled(track: Track) -> Track:
