@@ -29,12 +29,17 @@ def refuse_far_steps(job: Job, before: Walk, steps: Sequence[Mapping[str, Any]])
 
     A post may go as far along its line as its neighbours stand, and off it as far as a bay may be long: further is a post more, or a new
     way. A tree carries the cables where it is sound, thick enough, free, and no further off the line than a fence bends to one or a post is
-    moved. What this walk doesn't hold is left to the edit, which knows the names.
+    moved; what a building holds stays where that is built. What this walk doesn't hold is left to the edit, which knows the names.
     """
     supports = before.layout.supports
     moved: dict[str, tuple[float, float]] = {}
     for step in steps:
         post = supports.get(step.get("post", ""))
+        if post is not None and post.support == "structure":
+            says = f"{post.id} is held by {post.at or 'a building'}, which stays where it is built."
+            raise EditRefused(
+                f"{says} Draw {post.line} to where it is wanted, or log a new way there.", "along_ft" if step["kind"] == "move" else ""
+            )
         if step["kind"] == "add":
             _refuse_far_post(job, before, step)
         elif post is not None and step["kind"] == "move":

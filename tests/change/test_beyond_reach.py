@@ -19,7 +19,7 @@ from engine.job.model.job import Job
 from engine.walk import Walk, walk
 from tests.bench.big_job import big_job
 from tests.demo import AT, BY, accepted, others
-from tests.stages.flat_yards import logged, posts, ring, straight
+from tests.stages.flat_yards import logged, posts, ring, straight, yard
 from tests.stages.layout.test_layout_robust import odd_job
 
 TREES = {
@@ -37,6 +37,17 @@ def line_of(**tables: Any) -> Job:
     plan = posts("n", 0, 20, 40, 60, 80, 100)
     plan["P6"] |= {"support": "tree", "at": "held"}
     return straight(100.0, PLACES, posts=plan, trees=TREES, **tables)
+
+
+def at_a_house() -> Job:
+    """P1 hangs on the wall of a house at 0 ft, P2 to P4 are driven 20 ft apart."""
+    plan = posts("n", 0, 20, 40, 60)
+    plan["P1"] |= {"support": "structure", "at": "house"}
+    corners = {"H1": (-20.0, -20.0), "H2": (20.0, -20.0), "H3": (20.0, 0.0), "H4": (-20.0, 0.0)}
+    house = {"points": [*corners, "H1"], "holds_eyes": True}
+    line = {"points": ["S", "E"], "start_meets": "structure", "start_at": "house"}
+    places = {"S": (0.0, 0.0), "E": (0.0, 60.0), "K": (1.0, 2.0), **corners}
+    return yard(places, {"n": line}, posts=plan, structures={"house": house}, trees={"oak": TREES["oak"]})
 
 
 def gated() -> Job:
@@ -77,6 +88,14 @@ def added(line: str, station_ft: float, offset_ft: float = 0.0) -> dict[str, Any
         (round_a_ring, moved("P1", -20), "P1 would come as far as P8, 20' 0\" from it."),
         (round_a_ring, moved("P8", 21), "P8 would come as far as P1, 20' 0\" from it."),
         (line_of, moved("P6", -1), "P6 is tree held, which stays where it grows. Add a post where one is wanted and leave P6 out."),
+        (
+            at_a_house,
+            moved("P1", -15),
+            "P1 is held by house, which stays where it is built. Draw n to where it is wanted, or log a new way there.",
+        ),
+        (at_a_house, moved("P1", 0, 3), "P1 is held by house, which stays where it is built."),
+        (at_a_house, swapped("P1", "oak"), "P1 is held by house, which stays where it is built."),
+        (at_a_house, {"kind": "drop", "post": "P1"}, "P1 is held by house, which stays where it is built."),
         (line_of, swapped("P2", "held"), "Tree held carries the cables of P6 already."),
         (line_of, swapped("P4", "twig"), "Tree twig is 4 in through, under 6 in: it carries no cables."),
         (line_of, swapped("P4", "rotten"), "Tree rotten isn't sound: it carries no cables."),
@@ -88,6 +107,16 @@ def test_what_nobody_means_is_refused_in_a_sentence(job: Callable[[], Job], step
     with pytest.raises(EditRefused) as refused:
         steps(job(), step)
     assert words in str(refused.value)
+
+
+def test_what_a_deck_or_a_house_holds_stays_in_the_demo_too() -> None:
+    job = accepted()
+    held = [one.id for one in walk(job).layout.supports.values() if one.support == "structure"]
+    assert held
+    for post in held:
+        for step in (moved(post, -15), moved(post, 1), moved(post, 0, 3), {"kind": "drop", "post": post}):
+            with pytest.raises(EditRefused, match=f"{post} is held by "):
+                steps(job, step)
 
 
 @pytest.mark.parametrize(
