@@ -1,6 +1,6 @@
 """Where supports may not stand and how far apart: keep-outs, boundaries and bay lengths, in a crew's words."""
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from itertools import chain
 
 from engine.calc.length_words import limit_words
@@ -67,22 +67,31 @@ def at_boundaries(laid: LayoutFacts) -> Iterator[Finding]:
         if clear.inside_ft >= 0 and short_ft <= EDGE_FT and -short_ft >= 2 * clear.sigma_ft:
             continue
         good = f"good to ±{format_ft(clear.sigma_ft)}"
+        told = _told_apart(clear.inside_ft, clear.setback_ft)
         subjects = (clear.support, clear.boundary)
-        if clear.inside_ft < 0:
-            says = f"{clear.support} stands {format_ft(-clear.inside_ft)} over boundary {clear.boundary}, {good}."
-            do = f"It has to come {format_ft(short_ft)} further in. {settle_words('it', bool(laid.job.posts))}"
+        if clear.inside_ft < -EDGE_FT:
+            says = f"{clear.support} stands {told(-clear.inside_ft)} over boundary {clear.boundary}, {good}."
+            do = f"It has to come {told(short_ft)} further in. {settle_words('it', bool(laid.job.posts))}"
             yield _finding("over_boundary", "stop", subjects, says, do)
         elif short_ft > EDGE_FT:
             says = (
-                f"{clear.support} stands {format_ft(clear.inside_ft)} inside boundary {clear.boundary}, {good}; "
-                f"the setback is {format_ft(clear.setback_ft)}."
+                f"{clear.support} stands {told(max(clear.inside_ft, 0.0))} inside boundary {clear.boundary}, {good}; "
+                f"the setback is {told(clear.setback_ft)}."
             )
-            do = f"It has to come {format_ft(short_ft)} further in. {settle_words('it', bool(laid.job.posts))}"
+            do = f"It has to come {told(short_ft)} further in. {settle_words('it', bool(laid.job.posts))}"
             yield _finding("in_setback", "fix", subjects, says, do)
         else:
             what = "the setback" if clear.setback_ft else "the line"
-            says = f"{clear.support} stands {format_ft(clear.inside_ft)} inside boundary {clear.boundary}, {good}: it may be over {what}."
+            inside = f"{format_ft(max(clear.inside_ft, 0.0))} inside boundary {clear.boundary}"
+            says = f"{clear.support} stands {inside}, {good}: it may be over {what}."
             yield _finding("near_boundary", "note", subjects, says, "Measure it from the boundary, or move it further inside.")
+
+
+def _told_apart(inside_ft: float, setback_ft: float) -> Callable[[float], str]:
+    """How lengths at a boundary are told: in tenths of a foot, and by a tape's marks where tenths don't tell the place from the edge."""
+    edges = (setback_ft, 0.0) if inside_ft < 0 else (setback_ft,)
+    alike = any(format_ft(inside_ft) == format_ft(edge) or format_ft(edge - inside_ft) == format_ft(0.0) for edge in edges)
+    return format_ft_in if alike else format_ft
 
 
 def bay_lengths(laid: LayoutFacts) -> Iterator[Finding]:

@@ -1,9 +1,12 @@
 """What the layout wants settled: keep-outs, boundaries, bays, in the words a crew reads."""
 
 import math
+import re
 from dataclasses import replace
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from engine.calc.measuring.adjust import Ellipse
 from engine.stages.layout.stage import Layout, layout
@@ -114,6 +117,29 @@ def test_a_post_in_the_setback_and_one_too_near_to_say() -> None:
     assert setback.says == "P1 stands 1.5 ft inside boundary west, good to ±0.1 ft; the setback is 2.0 ft."
     near = coded(bounded(0.7, 0.4), "near_boundary")[0]
     assert (near.level, near.says) == ("note", "P1 stands 0.7 ft inside boundary west, good to ±0.4 ft: it may be over the line.")
+
+
+@pytest.mark.closed_form
+def test_what_is_short_by_less_than_a_tenth_of_a_foot_is_told_in_inches() -> None:
+    """0.03 ft is 3/8 in; an eighth is as near as anybody sets a post."""
+    setback = coded(bounded(0.97, 0.001, 1.0), "in_setback")[0]
+    assert setback.says == 'P1 stands 11 5/8" inside boundary west, good to ±0.0 ft; the setback is 1\' 0".'
+    assert setback.do.startswith('It has to come 3/8" further in. ')
+    assert not coded(bounded(0.991, 0.001, 1.0), "in_setback")
+    over = coded(bounded(-0.03, 0.4), "over_boundary")[0]
+    assert over.says == 'P1 stands 3/8" over boundary west, good to ±0.4 ft.'
+    assert over.do.startswith('It has to come 3/8" further in. ')
+    assert [one.level for one in bounded(-0.001, 0.4).findings if "boundary" in one.code] == ["note", "note"]
+
+
+@settings(max_examples=100, deadline=None)
+@given(short_ft=st.one_of(st.floats(-0.1, 0.1), st.floats(-2, 3)), setback_ft=st.sampled_from([0.0, 0.5, 1.0, 1.04, 2.0]))
+def test_no_post_has_to_come_nothing_further_in_nor_stands_as_far_in_as_it_should(short_ft: float, setback_ft: float) -> None:
+    for one in bounded(setback_ft - short_ft, 0.1, setback_ft).findings:
+        if one.code in ("in_setback", "over_boundary"):
+            assert not re.search(r"come (0\.0 ft|0\") ", one.do)
+            stands, wanted = re.search(r"stands (.+?) (?:inside|over) .+?(?:setback is (.+)\.)?$", one.says).groups()  # type: ignore[union-attr]  # it says both
+            assert stands != wanted or one.code == "over_boundary"
 
 
 def test_a_post_surely_inside_says_nothing() -> None:
