@@ -10,12 +10,13 @@ from engine.calc.phrases import first_few, listed, plural
 from engine.calc.remember import remembered_same
 from engine.calc.tolerances import ONE_SUPPORT_FT, STRAIGHT_DEG, TAPE_FT, TOUCHING_FT
 from engine.findings import Finding, FindingOf
+from engine.job.model.base import LineEnd
 from engine.job.model.rules import LayoutRules
 from engine.stages.layout.fixed_supports import gate_spans
 from engine.stages.layout.layout_facts import LayoutFacts
 from engine.stages.layout.line_rows import LineRow
 from engine.stages.layout.line_tracks import ENDS, Track, place, what_meets
-from engine.stages.layout.siting_findings import at_boundaries, bay_lengths, in_keep_outs
+from engine.stages.layout.siting_findings import at_boundaries, bay_lengths, in_keep_outs, why_none_may_stand
 from engine.stages.layout.todays_supports import Support
 from engine.stages.layout.trunks import rows_through_trunks, trunk_findings, trunks
 
@@ -87,15 +88,35 @@ def _bare_points(laid: LayoutFacts, row: LineRow) -> Iterator[Finding]:
     track, last = row.track, len(row.track.path) - 1
     for n in _bare(laid.job.rules.layout, track, *(laid.supports[one.id] for one in row.supports)):
         at, station = track.path[n], track.stations_ft[n]
-        ends = n in (0, last) and not track.closed
+        end: LineEnd | None = None if track.closed or n not in (0, last) else "end" if n else "start"
         opened = any(low < station < high for low, high in gate_spans(laid.job, track).values())
-        if not opened and not (ends and _gap_at_wall(laid, track, n == 0) is not None):
-            where = f"{'start' if n == 0 else 'end'} on {track.name}" if ends else f"turn at {format_ft_in(station)} on {track.name}"
+        if not opened and not (end is not None and _gap_at_wall(laid, track, end == "start") is not None):
+            where = f"turn at {format_ft_in(station)} on {track.name}" if end is None else f"{end} on {track.name}"
             says = f"No post stands at the {where}."
-            do = "Add a post there, or draw the line differently."
             placed = laid.survey.lines[track.name]
             names = dict(zip(placed.path, placed.vertices, strict=True))
-            yield _finding("point_without_post", "fix", (track.name, names[at]), says, do)
+            yield _finding("point_without_post", "fix", (track.name, names[at]), says, _do_at(laid, track, station, at, end))
+
+
+def _do_at(laid: LayoutFacts, track: Track, station_ft: float, at: Point, end: LineEnd | None) -> str:
+    """What to do where no post stands: hang it on what is there, as a fresh layout does; drive one where it may be; else draw it clear."""
+    meets, name = what_meets(laid.job.lines[track.name], end) if end is not None else ("free", None)
+    held = name if meets == "structure" and name in laid.job.structures and laid.job.structures[name].holds_eyes else None
+    held = held or next((tree for tree in laid.job.trees if _may_carry(laid, tree, at, meant=(meets, name) == ("tree", tree))), None)
+    if held is not None:
+        return f"Lay {track.name} out afresh: that hangs its {end or 'turn'} on {held}. Or draw the line differently."
+    why = why_none_may_stand(laid, track, station_ft, at)
+    return f"No post goes there, for {why}: draw the line clear of it." if why else "Add a post there, or draw the line differently."
+
+
+def _may_carry(laid: LayoutFacts, name: str, at: Point, *, meant: bool) -> bool:
+    """Whether a tree that a place is meant to hang on, or lies in the trunk of, is fit to carry cables and carries none yet."""
+    tree, rules = laid.job.trees[name], laid.job.rules.layout
+    if not tree.sound or tree.diameter_in < rules.tree_min_in or tree.point not in laid.survey.points:
+        return False
+    if any(one.support == "tree" and one.at == name for one in laid.supports.values()):
+        return False
+    return meant or distance_ft(laid.survey.points[tree.point].xy, at) <= tree.diameter_in / 24
 
 
 @remembered_same

@@ -227,6 +227,13 @@ def clearances(job: Job, survey: Survey, tracks: Mapping[str, Track], supports: 
     return tuple(clear for of_line in found for _, of_one in of_line for clear in of_one)
 
 
+def clearances_at(job: Job, survey: Survey, track: Track, station_ft: float, at: Point) -> tuple[Clearance, ...]:
+    """The same of a place on a line where nothing stands yet."""
+    edges = _edges(job.boundaries, tuple(map(survey.points.get, _points_of(job.boundaries))))
+    there = Standing("", track.name, at, station_ft, "line", "driven", None, 0.0, 0.0)
+    return _clear(track, [there], edges)[0][1] if edges is not None else ()
+
+
 class _Edges(NamedTuple):
     """Runs of all boundaries with their standard errors and the azimuths square to them, and boundaries with their setbacks."""
 

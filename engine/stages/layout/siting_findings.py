@@ -3,6 +3,7 @@
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from itertools import chain
 
+from engine.calc.geometry.plane import Point
 from engine.calc.length_words import limit_words
 from engine.calc.lengths import format_ft, format_ft_in
 from engine.calc.remember import remembered_same
@@ -13,6 +14,8 @@ from engine.stages.layout.bays import Bay
 from engine.stages.layout.keep_outs import Ground, KeepOut, standing_in
 from engine.stages.layout.layout_facts import LayoutFacts
 from engine.stages.layout.line_rows import LineRow
+from engine.stages.layout.line_tracks import Track
+from engine.stages.layout.set_out import clearances_at
 from engine.stages.layout.todays_supports import Support
 
 _finding = FindingOf("layout")
@@ -85,6 +88,18 @@ def at_boundaries(laid: LayoutFacts) -> Iterator[Finding]:
             inside = f"{format_ft(max(clear.inside_ft, 0.0))} inside boundary {clear.boundary}"
             says = f"{clear.support} stands {inside}, {good}: it may be over {what}."
             yield _finding("near_boundary", "note", subjects, says, "Measure it from the boundary, or move it further inside.")
+
+
+def why_none_may_stand(laid: LayoutFacts, track: Track, station_ft: float, at: Point) -> str:
+    """Why no post may be driven at a place on a line: what it would stand in, or over; empty where one may be."""
+    (areas,) = standing_in([at], laid.ground)
+    if areas:
+        return f"it would stand in {worst_of(areas).why}"
+    clear = clearances_at(laid.job, laid.survey, track, station_ft, at)
+    over = next((one for one in clear if one.inside_ft < -EDGE_FT or one.setback_ft - one.inside_ft > EDGE_FT), None)
+    if over is None:
+        return ""
+    return f"it would stand {'over boundary' if over.inside_ft < -EDGE_FT else 'in the setback of boundary'} {over.boundary}"
 
 
 def _told_apart(inside_ft: float, setback_ft: float) -> Callable[[float], str]:
