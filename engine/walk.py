@@ -2,7 +2,8 @@
 
 from collections import deque
 from collections.abc import Callable, Mapping
-from functools import partial
+from datetime import datetime
+from functools import cached_property, partial
 from operator import is_
 from types import ModuleType
 from typing import Protocol, TypeVar
@@ -24,6 +25,7 @@ from engine.stages.layout import stage as layout
 from engine.stages.layout.sleeves_in_ground import repair_now
 from engine.stages.posts import stage as posts
 from engine.stages.posts.sleeve_ticks import with_sleeves_back
+from engine.stages.posts_in_sleeves import posts_in_sleeves
 from engine.stages.punch import stage as punch
 from engine.stages.sorted_ticks import SortedTicks, sorted_ticks
 from engine.stages.staking import stage as staking
@@ -67,6 +69,11 @@ class Walk:
     def findings(self) -> tuple[Finding, ...]:
         """Every finding, in stage order."""
         return tuple(finding for found in self.stage_findings.values() for finding in found)
+
+    @cached_property
+    def in_sleeves(self) -> Mapping[str, datetime]:
+        """Posts that stand in a sleeve in the ground, with when that was first ticked."""
+        return posts_in_sleeves(self.layout, self.posts, self.checklists)
 
 
 def walk(job: Job) -> Walk:

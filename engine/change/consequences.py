@@ -49,10 +49,10 @@ class WayChange:
 class Consequences:
     """All that differs: figures in the order of the stages, findings that appear, go and are other than they were (before, after).
 
-    `opened` are items done or not needed before, and open or not asked after, as they were before; `again` are those that a tick counts for
-    after and none did before, as they are after. `sleeves` are those that no post stands in any more, or that come out after all where they
-    were to stay; `reused` posts that come into an old one, with the post it was of. `ways` is what becomes of ways out, of which there were
-    `ways_before` and are `ways_after`.
+    `opened` are items done before and open or not asked after, and items not needed before and open after, as they were before; `again` are
+    those that a tick counts for after and none did before, as they are after. `sleeves` are those that no post stands in any more, or that
+    come out after all where they were to stay; `reused` posts that come into an old one, with the post it was of. `ways` is what becomes of
+    ways out, of which there were `ways_before` and are `ways_after`.
     """
 
     changes: tuple[Difference, ...] = ()
@@ -115,12 +115,14 @@ def _told_otherwise(was: Finding, now: Finding) -> bool:
 
 
 def _answered_otherwise(before: Walk, after: Walk) -> tuple[tuple[ChecklistLine, ...], tuple[ChecklistLine, ...]]:
-    """What is done or not needed in the walk before, and open or not asked after; and the other way round."""
+    """What is done or not needed in the walk before, and open or not asked after; and the other way round. What wasn't needed and isn't
+    asked any more opens nothing."""
     opened: list[ChecklistLine] = []
     again: list[ChecklistLine] = []
     for stage, checklist in before.checklists.items():
         old, new = ({line.item.key: line for line in lines} for lines in _apart(checklist.lines, after.checklists[stage].lines))
-        opened += (line for key, line in old.items() if key not in new)
+        asked = after.checklists[stage].by_key
+        opened += (line for key, line in old.items() if key not in new and (line.state != "not needed" or key in asked))
         again += (line for key, line in new.items() if key not in old)
     return tuple(opened), tuple(again)
 

@@ -54,11 +54,11 @@ class FreshLayout:
 
 
 def standing(job: Job, walk: Walk) -> set[str]:
-    """Supports that stand: by their own ticks, or those of a brace, bay or loop on them."""
+    """Supports that stand: by their own ticks, those of a brace, bay or loop on them, or in a sleeve that was driven a little way off."""
     carried: dict[str, tuple[str, ...]] = {name: (name,) for name in walk.layout.supports}
     carried |= {name: (bay.from_id, bay.to_id) for name, bay in walk.layout.bays.items()}
     carried |= {name: loop.supports for name, loop in walk.cables.loops.items()}
-    found: set[str] = set()
+    found: set[str] = set(walk.posts.serve)
     built = (key for stage in _BUILT for key in walk.checklists[stage].readings if key.what != "diameter")
     closed = (key for key, tick in job.checks.items() if (key.stage, key.what) == ("cables", "closed") and tick.state == "done")
     for key in (*built, *closed):

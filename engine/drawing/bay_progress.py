@@ -36,4 +36,4 @@ def _standing(walk: Walk) -> set[str]:
             asked[line.item.subject] = done
         elif what == "eyes":
             eyes[line.item.subject] = done
-    return {name for name, done in {**eyes, **asked}.items() if done}
+    return {name for name, done in {**eyes, **asked}.items() if done}.union(walk.in_sleeves)

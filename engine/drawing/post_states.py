@@ -7,7 +7,7 @@ from engine.walk import Walk
 
 def post_states(walk: Walk) -> dict[str, State]:
     """Worst finding at each support, or done once it stands."""
-    states: dict[str, State] = {}
+    states: dict[str, State] = dict.fromkeys(walk.in_sleeves, "done")
     for line in walk.checklists["posts"].lines:
         if line.settled and line.item.key.what in ("driven_depth", "eyes"):
             states[line.item.subject] = "done"

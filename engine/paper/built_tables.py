@@ -60,8 +60,9 @@ def built_tables(job: Job, walk: Walk, record: Record) -> dict[str, Table]:
 
 
 def stands(walk: Walk, name: str, built: BuiltSupport) -> bool:
-    """Whether a support is there for certain: a post that was read or ticked as set where it stands, a tree or a wall with its eyes in."""
-    if built.driven_in is not None:
+    """Whether a support is there for certain: a post whose sleeve is in the ground or that is bolted down, a tree or a wall with its eyes
+    in."""
+    if built.driven_in is not None or name in walk.in_sleeves:
         return True
     line = _set_line(walk, name)
     return line is not None and line.state == "done"
@@ -81,11 +82,11 @@ def _stands_in(walk: Walk, name: str, built: BuiltSupport) -> str:
         return f"driven {format_in(built.driven_in)}"
     line = _set_line(walk, name)
     plate = line is not None and line.item.key.what == "plate"
+    before = f"; {was_words(line)}" if line is not None and line.was is not None else ""
     if stands(walk, name, built):
-        return "bolted down" if plate else "driven"
+        return "bolted down" if plate else f"driven{before}"
     if line is not None and line.state == "not needed":
         return "marked as not needed"
-    before = f"; {was_words(line)}" if line is not None and line.was is not None else ""
     return f"{'not bolted down' if plate else 'not driven'}{before}"
 
 

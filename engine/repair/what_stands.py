@@ -23,6 +23,7 @@ from engine.paper.as_built import MOST_LETTERS
 from engine.stages.layout.line_tracks import rerouted_lines, tracks
 from engine.stages.layout.sleeves_in_ground import repair_now, unused_sleeves
 from engine.stages.layout.stage import planned_posts
+from engine.stages.posts.emptied import tells_of_sleeve
 from engine.stages.posts.old_sleeves import OldSleeve
 from engine.stages.punch.closing_list import UNTICKED
 from engine.stages.punch.reasons import reason_given
@@ -143,11 +144,13 @@ def _said_cut_off(worked: Walk, one: OldSleeve) -> bool:
 
 
 def _in_ground(signed: Job, one: OldSleeve, *, cut_off: bool | None) -> SleeveInGround:
-    """A sleeve with the reading that was taken when it was driven, where it is kept."""
+    """A sleeve with when it was driven and the reading that was taken then, where they are kept."""
     assert one.there is not None
-    there, key = one.there, ItemKey("posts", one.post, "driven_depth")
-    ticks = [tick for of, tick in (*ticks_before(signed.log), *signed.checks.items()) if of == key and tick.state == "done"]
-    read = [tick for tick in ticks if any(distance_ft((at.east_ft, at.north_ft), there) <= TAPE_FT for at in tick.of.places)]
+    there, depth = one.there, ItemKey("posts", one.post, "driven_depth")
+    told = [(key, tick) for key, tick in (*ticks_before(signed.log), *signed.checks.items()) if key.subject == one.post]
+    ticks = [(key, tick) for key, tick in told if tells_of_sleeve(key, tick, {}, {})]
+    near = [(key, tick) for key, tick in ticks if any(distance_ft((at.east_ft, at.north_ft), there) <= TAPE_FT for at in tick.of.places)]
+    read = [tick for key, tick in near if key == depth] or [tick for _, tick in near]
     driven = min(read, key=lambda tick: tick.at, default=None)
     station_ft = None if one.station_ft is None else max(0.0, one.station_ft)
     left = SleeveInGround(

@@ -24,17 +24,17 @@ class CountedWork:
     """Which items are ticked as done, asked by stage and what, of all subjects at once."""
 
     def __init__(self, checklists: Mapping[StageName, Checklist], repair_of: RepairOf | None) -> None:
-        self._checklists, self._repair_of = checklists, repair_of
+        self.checklists, self._repair_of = checklists, repair_of
 
     def of(self, stage: StageName, what: str) -> Mapping[str, Tick]:
         """The ticks of what is done, by subject."""
-        return self._checklists[stage].tally.done.get(what, {})
+        return self.checklists[stage].tally.done.get(what, {})
 
     def new(self, stage: StageName, subject: str, what: str) -> bool:
         """Whether a thing counts in this job: in a repair one that stood before isn't needed, nor used."""
         if self._repair_of is None:
             return True
-        line = self._checklists[stage].by_key.get(ItemKey(stage, subject, what))
+        line = self.checklists[stage].by_key.get(ItemKey(stage, subject, what))
         return line is None or not stands(line.tick, self._repair_of)
 
     def counted(self, stage: StageName, subjects: Iterable[str], what: str) -> Counted:
@@ -45,7 +45,7 @@ class CountedWork:
 
     def answered(self, stage: StageName, what: str, row: str) -> Callable[[str], bool]:
         """Whether a thing is settled, or was before it changed, with this stock row where its tick says one."""
-        done, lines = self.of(stage, what), self._checklists[stage].by_key
+        done, lines = self.of(stage, what), self.checklists[stage].by_key
 
         def asked(subject: str) -> bool:
             line = None if subject in done else lines.get(ItemKey(stage, subject, what))

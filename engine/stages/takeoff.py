@@ -27,6 +27,7 @@ from engine.stages.given_up_stock import cable_cut_up_ft, locks_cut_off, sleeves
 from engine.stages.layout.stage import Layout
 from engine.stages.posts.plates import ANCHORS
 from engine.stages.posts.stage import Posts
+from engine.stages.posts_in_sleeves import posts_in_sleeves, sleeves_driven
 from engine.stages.staking.stage import Staking
 
 
@@ -145,11 +146,12 @@ def _post_needs(
     driven = [name for name, support in layout.supports.items() if support.support == "driven"]
     plated = [name for name, support in layout.supports.items() if support.at in job.surfaces]
     held = [name for name, support in layout.supports.items() if support.support != "driven" and name not in plated]
-    sleeved, plumb = (done.counted("posts", driven, what) for what in ("driven_depth", "plumb"))
+    in_sleeves = posts_in_sleeves(layout, posts, done.checklists)
+    sleeved, plumb = sleeves_driven(driven, posts, in_sleeves, done), done.counted("posts", driven, "plumb")
     bolted, held_up = done.counted("posts", plated, "plate"), done.counted("posts", held, "eyes")
     driven = [name for name in driven if name in sleeved.needed or name in plumb.needed]
-    in_ground, set_plumb = done.of("posts", "driven_depth"), done.of("posts", "plumb")
-    stand = [name for name in driven if name in in_ground and (name in sleeved.needed or name in set_plumb)]
+    set_plumb = done.of("posts", "plumb")
+    stand = [name for name in driven if name in in_sleeves and (name in sleeved.used or name in set_plumb)]
     stand = list(filter(done.answered("posts", "plumb", job.fence.post), stand))
     posts_needed, posts_done = [*driven, *bolted.needed], [*stand, *bolted.used]
     given_up = sleeves_given_up(job, posts, done)

@@ -243,7 +243,9 @@ def test_what_opens_and_what_counts_again_is_all_that_differs_between_the_checkl
     one, other = states(before), states(after)
     found = consequences(before, after)
     assert {line.item.key: line.state for line in found.opened} == {
-        key: state for key, state in one.items() if state != "open" and other.get(key, "open") == "open"
+        key: state
+        for key, state in one.items()
+        if state != "open" and other.get(key, "open") == "open" and (key in other or state == "done")
     }
     assert {line.item.key: line.state for line in found.again} == {
         key: state for key, state in other.items() if state != "open" and one.get(key, "open") == "open"
@@ -259,6 +261,14 @@ def test_a_post_moved_back_counts_again_and_what_was_not_needed_there_opens_with
     assert [(line.item.key, line.state) for line in gone.opened] == [(depth.key, "done"), (eyes.key, "not needed")]
     assert [(line.item.key, line.state) for line in again.again] == [(depth.key, "done"), (eyes.key, "not needed")]
     assert (gone.again, again.opened) == ((), ())
+
+
+def test_what_was_not_needed_at_a_post_that_goes_does_not_open_again() -> None:
+    depth, eyes = (next(item for item in walk(accepted()).posts.items if item.key == ItemKey("posts", "P6", what)) for what in DEPTH_EYES)
+    job = edits.tick(edits.tick(accepted(), eyes.key, AT, BY, of=eyes.of), depth.key, AT, BY, of=depth.of, needed=False, note="no tape")
+    found = consequences(walk(job), walk(edits.drop_post(job, "P6", AT + timedelta(days=1), BY)))
+    assert [(line.item.key, line.state) for line in found.opened] == [(eyes.key, "done")]
+    assert [(sleeve.post, sleeve.stays) for sleeve in found.sleeves] == [("P6", False)]
 
 
 @pytest.mark.parametrize("kind", ["move", "new way"])

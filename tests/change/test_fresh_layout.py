@@ -225,3 +225,12 @@ def test_between_what_is_driven_no_better_set_exists(moves: list[Spot], station_
         assert wanted is not None
         assert len(part) - 2 == wanted[0]
         assert bays == pytest.approx(wanted[1], abs=0.0625 + 0.05)
+
+
+def test_a_post_that_a_small_correction_left_in_its_sleeve_stays_there() -> None:
+    """The line's end is put 0.8 ft aside, which shifts the post at 60 ft by 0.48 ft."""
+    job, depth = line_of(0, 20, 40, 60, 80, 100), item_key("posts.P4.driven_depth")
+    read = edits.tick(job, depth, AT, BY, reading_in=24, of=walk(job).checklists["posts"].by_key[depth].item.of)
+    put_right = read.model_copy(update={"points": {**job.points, "E": job.points["E"].model_copy(update={"east_ft": 0.8})}})
+    assert (standing(read, walk(read)), standing(put_right, walk(put_right))) == ({"P4"}, {"P4"})
+    assert stations(fresh(put_right))["P4"] == stations(fresh(read))["P4"] == 60

@@ -1,7 +1,9 @@
 """How far a bay is: its posts in, its loop closed, its fabric hung, in this order."""
 
 from engine.drawing.bay_progress import bay_progress
+from engine.drawing.post_states import post_states
 from engine.job.edit import edits
+from engine.job.model.item_key import item_key
 from engine.job.model.job import Job
 from engine.walk import walk
 from tests.demo import AT, BY, accepted, others
@@ -43,6 +45,13 @@ def test_a_post_to_be_driven_anew_brings_both_its_bays_back_to_planned() -> None
     moved = edits.move_post(job, "P5", AT, BY, along_ft=1)
     planned = {name for name, far in bay_progress(walk(moved)).items() if far == "planned"}
     assert planned == {"P4-P5", "P5-P6"}
+
+
+def test_a_post_whose_sleeve_is_solid_is_in_though_its_depth_was_not_read() -> None:
+    job = ticked(accepted(), "posts", "driven_depth", but="P5")
+    assert bay_progress(walk(job))["P4-P5"] == "planned"
+    solid = edits.tick(job, item_key("posts.P5.solid"), AT, BY)
+    assert (bay_progress(walk(solid))["P4-P5"], post_states(walk(solid))["P5"]) == ("posts in", "done")
 
 
 def test_a_tree_is_in_once_its_eyes_are() -> None:

@@ -10,13 +10,17 @@ from engine.job.edit import edits
 from engine.job.file.store import load, new, starter
 from engine.job.model.item_key import item_key
 from engine.job.model.job import Job
+from engine.job.model.shots import TieShot
 from engine.job.model.words.log_sentences import sentence
 from engine.paper.as_built import build_record
 from engine.paper.record_office import office_tables as record_tables
 from engine.paper.record_office import record_text
 from engine.paper.record_tables import Table
 from engine.walk import walk
+from tests.change.new_way.test_job_after import line_of
 from tests.demo import AT, BY, accepted, demo
+from tests.stages.posts.test_old_sleeves import now, with_end
+from tests.test_done_means_done import all_ticked
 
 SIGNED_AT = datetime(2026, 4, 15, 16, 5, tzinfo=UTC)
 TITLES = (
@@ -208,3 +212,31 @@ def test_a_reason_of_an_older_record_for_what_is_found_no_more_is_printed_by_its
     rows = table(worked().model_copy(update={"record": older}), "Left open").rows
     assert ("", "gone_finding:P9", "client knows") in rows
     assert [cells for cells in rows if cells[0] == "open"] == [("open", "Items that weren't ticked: the checklist names them.", "in May")]
+
+
+@pytest.mark.parametrize(("what", "says"), [("driven_depth", 'driven; 24" was read at its old place'), ("solid", "driven")])
+def test_a_post_that_a_small_correction_left_in_its_sleeve_is_driven_and_stands(what: str, says: str) -> None:
+    key = item_key(f"posts.P4.{what}")
+    job = with_end(now(line_of(), key, AT, 24 if what == "driven_depth" else None), 0.9)
+    assert row(job, "Supports", "P4")[2].split(", ")[0] == says
+    assert row(job, "Plan against built", "P4")[-1] == "as planned"
+    assert [row(job, "Supports", "P3")[2], row(job, "Plan against built", "P3")[-1]] == ["not driven", "not standing yet"]
+
+
+def test_a_tape_put_right_by_half_a_foot_leaves_every_post_in_its_sleeve() -> None:
+    """The tape's 6 in put posts 0.2 to 0.5 ft elsewhere: all that was driven is in the ground, each sleeve once."""
+    job = all_ticked(accepted())
+    shot = job.shots["tie-M"]
+    assert isinstance(shot, TieShot)
+    put_right = job.model_copy(
+        update={"shots": {**job.shots, "tie-M": shot.model_copy(update={"tape_a_ft": shot.tape_a_ft + 0.5})}},
+    )
+    one, other = walk(job), walk(put_right)
+    assert len(other.posts.serve) >= 10
+    assert not other.posts.old_sleeves
+    was, is_now = ({row.stock: (row.needed, row.used) for row in walked.takeoff.rows} for walked in (one, other))
+    for stock in ("sleeve-30", "post-8", "cap", "eye"):
+        assert is_now[stock] == was[stock] == (was[stock][0], was[stock][0])
+    assert not [cells[0] for cells in table(put_right, "Supports").rows if cells[2].startswith("not driven")]
+    assert not [cells[0] for cells in table(put_right, "Plan against built").rows if cells[-1] == "not standing yet"]
+    assert table(put_right, "Sleeves left in the ground").rows == ()

@@ -197,7 +197,7 @@ def test_a_reading_is_never_printed_at_a_place_where_it_was_not_taken(seed: int)
         then, there = taken.get(by_words[row]), places_of(now, by_words[row])
         if then is not None and there is not None:
             assert far_ft(then, there) <= MARK_FT
-    driven = {name: words for name, words in cells_of(tables_of(job)["Supports"], "stands in").items() if words.startswith("driven")}
+    driven = {name: words for name, words in cells_of(tables_of(job)["Supports"], "stands in").items() if words.startswith("driven ")}
     for name in driven:
         key = item_key(f"posts.{name}.driven_depth")
         then, there = taken[key], places_of(now, key)

@@ -26,6 +26,7 @@ from tests.test_done_means_done import all_ticked
 from tui.boxes.preview import summary
 
 POST = "P11"
+DEPTH = ItemKey("posts", POST, "driven_depth")
 
 
 @cache
@@ -72,6 +73,22 @@ def test_the_old_sleeve_is_kept_with_its_place_and_how_it_was_read() -> None:
     assert sleeve.driven_in is not None
     assert sleeve_keep_outs(walk(job)) == [POST]
     assert list(left_sleeves(job, walk(job))) == [POST]
+
+
+def test_an_old_sleeve_whose_depth_nobody_read_is_kept_and_a_post_that_is_put_onto_it_asks_for_its_depth_alone() -> None:
+    before = finished("willow_bend")
+    unread = before.model_copy(update={"checks": {key: tick for key, tick in before.checks.items() if key != DEPTH}})
+    moved = all_ticked(edits.move_post(unread, POST, SIGNED, BY, along_ft=3))
+    (asked,) = (key for key in moved.checks if key.what == "old_sleeve")
+    job = repair_of(edits.untick(moved, asked, SIGNED, BY))
+    assert job.repair_of is not None
+    sleeve = job.repair_of.sleeves[POST]
+    assert (sleeve.driven_by, sleeve.driven_in) == (BY, None)
+    after = walk(edits.add_post(job, "back", station_of_the_sleeve(job), YEARS, BY))
+    name = edits.next_post_id(job)
+    states = {key.what: line.state for key, line in lines(after).items() if key.stage == "posts" and key.subject == name}
+    assert states == {"driven_depth": "open", "solid": "done", "plumb": "open", "eyes": "open"}
+    assert (needed(after)[job.fence.post], job.fence.sleeve in needed(after)) == (1, False)
 
 
 @pytest.mark.independent

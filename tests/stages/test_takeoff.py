@@ -117,7 +117,9 @@ USED = [
     (("bracing.P9.foot_a", "bracing.P2.foot_a"), {"brace-8": 2, "band": 2}),
     (("cables.L1.closed",), {"lock": 1}),
     (("staking.P1-P2.flush",), {"stake": 7}),  # 16 ft: every 2 ft over the 4 ft beside the house and the gate, every 4 ft between
-    (("posts.P4.eyes", "posts.P4.plumb", "layout.P4.flag", "bracing.P9.plumb"), {}),
+    (("posts.P4.solid",), {"sleeve-30": 1}),
+    (("posts.P4.eyes", "posts.P4.plumb"), {"post-8": 1, "sleeve-30": 1, "cap": 1, "eye": 2}),
+    (("layout.P4.flag", "bracing.P9.plumb"), {}),
 ]
 
 

@@ -9,7 +9,6 @@ from math import inf
 from engine.calc.frozen import dataclass
 from engine.calc.tolerances import TOUCHING_FT
 from engine.job.errors import EditRefused
-from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
 from engine.walk import Walk
 
@@ -97,7 +96,7 @@ def given_up(job: Job, before: Walk, way: NewWay, at: datetime) -> GivenUp:
     path = before.survey.lines[line.line].path
     from_ft, to_ft = (_station_ft(before, line.line, path, name) for name in (way.from_post, way.to_post))
     driven = (name for name in out if before.layout.supports[name].support == "driven")
-    ages = {name: age for name in driven if (age := _age_days(before, name, at)) is not None}
+    ages = {name: (at - before.in_sleeves[name]) / timedelta(days=1) for name in driven if name in before.in_sleeves}
     cut = set(bays)
     found = GivenUp(
         line.line, way, from_ft, to_ft, out, bays,
@@ -127,9 +126,3 @@ def _refuse_what_stands_in_it(before: Walk, line: str, out: tuple[str, ...], bay
 
 def _station_ft(before: Walk, line: str, path: Sequence[tuple[float, float]], name: str) -> float:
     return max(before.layout.supports[name].on_line(line, path)[0], 0.0)
-
-
-def _age_days(before: Walk, name: str, at: datetime) -> float | None:
-    """Days since the sleeve was driven in which a post stands; None where none was."""
-    line = before.checklists["posts"].by_key.get(ItemKey("posts", name, "driven_depth"))
-    return (at - line.tick.at) / timedelta(days=1) if line is not None and line.tick is not None and line.state == "done" else None

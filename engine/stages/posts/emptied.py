@@ -1,11 +1,14 @@
-"""Places that a post's sleeve came out of, or was cut off at: one driven there again is another sleeve."""
+"""Which ticks say that a post's sleeve is in the ground, and places that one came out of or was cut off at: one driven there again is
+another sleeve."""
 
 from collections.abc import Mapping, Sequence
 
 from engine.calc.geometry.plane import Point, distance_ft
 from engine.calc.remember import remembered
 from engine.calc.tolerances import TAPE_FT
-from engine.job.model.fence import Fence
+from engine.job.model.checks import Tick
+from engine.job.model.fence import Fence, Post
+from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
 from engine.job.model.log_entries import SleeveLeftEntry, live, ticks_before
 from engine.job.model.tick_facts import At, TickFacts
@@ -17,6 +20,9 @@ Emptied = Mapping[str, Sequence[Point]]
 """By post, a place for every sleeve of it of which the crew said what became."""
 
 SLEEVE = "sleeve"
+TOLD_BY = ("driven_depth", "solid", "plumb", "eyes", "pinned")
+"""What is ticked of a driven sleeve or of a post that stands in one, whether its depth was read or not."""
+_OF_NO_OTHER = ("driven_depth", "solid")
 
 
 def emptied_places(job: Job) -> Emptied:
@@ -40,6 +46,23 @@ def sleeve_words(emptied: Emptied, post: str, there: Point) -> str:
 def sleeve_said(of: TickFacts) -> str:
     """Which sleeve of its place a tick was made for."""
     return of.words[0] if of.words else SLEEVE
+
+
+def tells_of_sleeve(key: ItemKey, tick: Tick, emptied: Emptied, plan: Mapping[str, Post]) -> bool:
+    """Whether a tick says that a sleeve went into the ground. Posts on plates are plumb too, and trees have eyes: of these only what says
+    that it stands in a sleeve, or where an older file doesn't say in what, if the plan has it driven. A pin doesn't say which sleeve of its
+    place: it tells as long as the first wasn't pulled or cut off there."""
+    stage, post, what = key
+    if tick.state != "done" or what not in TOLD_BY:
+        return False
+    if what == "pinned":
+        there = [(at.east_ft, at.north_ft) for at in tick.of.places[:1]]
+        return stage == "bracing" and [sleeve_words(emptied, post, spot) for spot in there] == [SLEEVE]
+    if stage != "posts" or what in _OF_NO_OTHER:
+        return stage == "posts"
+    if not tick.of.words:
+        return post in plan and plan[post].support == "driven"
+    return sleeve_said(tick.of).split(" ")[0] == SLEEVE
 
 
 def stands_in(fence: Fence, stand: Stand, on_plate: bool, emptied: Emptied) -> TickFacts:

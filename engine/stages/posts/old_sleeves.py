@@ -1,6 +1,6 @@
 """Sleeves that went into the ground and that no post stands in any more: where, why, and whether they came out or stay."""
 
-from collections.abc import Callable, Collection, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import field, replace
 from datetime import datetime, timedelta
 from functools import partial
@@ -29,13 +29,13 @@ from engine.job.model.log_entries import (
     live,
     ticks_before,
 )
-from engine.job.model.signed_record import SleeveInGround
+from engine.job.model.signed_record import RepairOf, SleeveInGround
 from engine.job.model.tick_facts import TickFacts
 from engine.stages.layout.line_tracks import path_then, place_on
 from engine.stages.layout.sleeves_in_ground import is_of, repair_now, sleeve_at, unused_sleeves
 from engine.stages.layout.stage import Layout
-from engine.stages.posts.emptied import Emptied, sleeve_said, sleeve_words
-from engine.stages.posts.sleeve_keys import sleeve_facts, sleeve_key
+from engine.stages.posts.emptied import SLEEVE, TOLD_BY, Emptied, sleeve_said, sleeve_words, tells_of_sleeve
+from engine.stages.posts.sleeve_keys import ASKED, sleeve_facts, sleeve_key
 from engine.stages.sorted_ticks import sorted_ticks
 from engine.stages.survey.stage import Survey
 
@@ -60,10 +60,17 @@ class OldSleeve:
     row: str = field(default="", metadata=UNPRINTED)
 
 
+class Sleeves(NamedTuple):
+    """Sleeves that posts gave up, and posts that still stand in one which was driven a little way off, with when it was."""
+
+    old: tuple[OldSleeve, ...]
+    serve: Mapping[str, datetime]
+
+
 @dataclass(frozen=True)
 class _Driven:
-    """A sleeve as it was read: of which post, when, where, and which of that place; `said` is whether its tick says so itself, `row`
-    of which stock, `anew` when and where its post was read next."""
+    """A sleeve as it was first ticked: of which post, when, where, and which of that place; `said` is whether its tick says so itself,
+    `row` of which stock, `anew` when and where its post was ticked next."""
 
     post: str
     at: datetime
@@ -75,19 +82,21 @@ class _Driven:
     anew_there: Point | None = None
 
 
-def old_sleeves(job: Job, survey: Survey, layout: Layout, emptied: Emptied, read_elsewhere: Collection[str]) -> tuple[OldSleeve, ...]:
-    """Every sleeve that was driven and given up since, in the order of the log; then those cut off for another reason.
+def old_sleeves(job: Job, survey: Survey, layout: Layout, emptied: Emptied) -> Sleeves:
+    """Every sleeve that was driven and given up since, in the order of the log; then those cut off for another reason. One is driven where
+    anything was ticked that only a driven one can have, its depth read or not.
 
     A sleeve driven as long ago as the rules say, or longer, stays, and a younger one was pulled, as long as the crew says nothing else; a
     new way says which. A depth that was read anew after a move is that of the new hole. A correction of the survey says no time: it counts
-    from when the crew said what became of the sleeve or drove its post anew, or else from the last that the file says.
-    `read_elsewhere` are posts that don't stand in the first sleeve of their place, or whose tick doesn't say that they do.
+    from when the crew said what became of the sleeve or drove its post anew, or else from the last that the file says. One too small for
+    a second sleeve beside the first leaves that in use.
     Source: common practice, no source: a sleeve less than about a week old pulls out, later it stays.
     """
     entries = live(job.log)
     cut_off = [entry for entry in entries if isinstance(entry, SleeveLeftEntry)]
     given_up: list[tuple[float, LogEntry | None, _Driven]] = []
-    for sleeve in _driven(job, layout, emptied, read_elsewhere):
+    serve: dict[str, datetime] = {}
+    for sleeve in _driven(job, layout, emptied):
         if (place := _given_up(entries, sleeve, layout.stood)) is not None:
             given_up.append((place, entries[place], sleeve))
         elif (struck := _struck_since(job.log, sleeve)) is not None:
@@ -95,6 +104,8 @@ def old_sleeves(job: Job, survey: Survey, layout: Layout, emptied: Emptied, read
             given_up.append((sum(entry.at <= since for entry in entries) - 0.5, struck, sleeve))
         elif sleeve.said and not _serves_still(layout, emptied, sleeve):
             given_up.append((sum(entry.at <= sleeve.at for entry in entries) - 0.5, None, sleeve))
+        elif sleeve.said and _is_near(_driven_today(layout, sleeve.post), sleeve):
+            serve.setdefault(sleeve.post, sleeve.at)
     last = _last_said(job) if any(entry is None for _, entry, _ in given_up) else None
     found: list[OldSleeve] = []
     for _, entry, sleeve in sorted(given_up, key=lambda row: row[0]):
@@ -108,7 +119,7 @@ def old_sleeves(job: Job, survey: Survey, layout: Layout, emptied: Emptied, read
     for entry in [entry for entry in cut_off if not any(is_of(entry, one) for one in before)]:
         there = (entry.east_ft, entry.north_ft)
         found.append(OldSleeve(_key(job, found, entry.post, there), entry.post, "cut off", entry.at, True, there=there))
-    return tuple(found)
+    return Sleeves(tuple(found), serve)
 
 
 def _key(job: Job, before: Sequence[OldSleeve], post: str, there: Point | None) -> ItemKey:
@@ -159,10 +170,13 @@ def _near(entry: SleeveLeftEntry, there: Point | None) -> bool:
     return there is None or distance_ft((entry.east_ft, entry.north_ft), there) <= ONE_SUPPORT_FT
 
 
-def _driven(job: Job, layout: Layout, emptied: Emptied, read_elsewhere: Collection[str]) -> list[_Driven]:
-    """Every sleeve that was read and that none stands in today, each once, the first reading of it."""
-    again = [(key, tick) for key, tick in ticks_before(job.log) if (key.stage, key.what) == ("posts", "driven_depth")]
-    asked = {*emptied, *read_elsewhere, *(key.subject for key, _ in again)}
+def _driven(job: Job, layout: Layout, emptied: Emptied) -> list[_Driven]:
+    """Every sleeve that went in and that none stands in today, each once, by the first tick of it."""
+    by_what, repair_of = sorted_ticks(job.checks).by_what, repair_now(job)
+    tells = partial(tells_of_sleeve, emptied=emptied, plan=job.posts)
+    told = [(key, tick) for what in TOLD_BY for key, tick in by_what.get(what, {}).items() if tells(key, tick)]
+    again = [(key, tick) for key, tick in ticks_before(job.log) if tells(key, tick)]
+    asked = {*emptied, *(key.subject for key, _ in again), *(key.subject for key, tick in told if _elsewhere(layout, key, tick.of))}
     read = [
         _Driven(
             key.subject,
@@ -172,17 +186,16 @@ def _driven(job: Job, layout: Layout, emptied: Emptied, read_elsewhere: Collecti
             sleeve_said(tick.of),
             "".join(tick.of.stock[:1]),
         )
-        for key, tick in (*sorted_ticks(job.checks).by_what.get("driven_depth", {}).items(), *again)
-        if key.stage == "posts" and tick.state == "done" and (key.subject in asked or key.subject not in layout.supports)
+        for key, tick in (*told, *again)
+        if key.subject in asked and not (key.what != "driven_depth" and _stands_since_before(repair_of, tick.of))
     ]
     kept: list[_Driven] = []
     of_post: dict[str, list[_Driven]] = {}
     for one in sorted(read, key=lambda one: one.at):
         of_post.setdefault(one.post, []).append(one)
     for one in sorted(read, key=lambda one: one.at):
-        today = layout.supports.get(one.post)
-        driven = today is not None and today.support == "driven"
-        stands = today is not None and driven and one.there is not None and distance_ft(today.xy, one.there) <= TAPE_FT
+        today = _driven_today(layout, one.post)
+        stands = today is not None and one.there is not None and distance_ft(today, one.there) <= TAPE_FT
         if stands and one.said and one.there is not None:
             stands = one.which == sleeve_words(emptied, one.post, one.there)
         known = any((other.post, other.which) == (one.post, one.which) and _same(other.there, one.there) for other in kept)
@@ -191,6 +204,31 @@ def _driven(job: Job, layout: Layout, emptied: Emptied, read_elsewhere: Collecti
             after = next((other for other in of_post[one.post] if other.at > last), None)
             kept.append(one if after is None else replace(one, anew=after.at, anew_there=after.there))
     return kept
+
+
+def _elsewhere(layout: Layout, key: ItemKey, of: TickFacts) -> bool:
+    """Whether a post doesn't stand in the first sleeve of the place where this was ticked, or may not."""
+    today = _driven_today(layout, key.subject)
+    if today is None or not of.places or (key.what != "pinned" and sleeve_said(of) != SLEEVE):
+        return True
+    _, east_ft, north_ft = of.places[0]
+    return distance_ft(today, (east_ft, north_ft)) > TAPE_FT
+
+
+def _stands_since_before(repair_of: RepairOf | None, of: TickFacts) -> bool:
+    """Whether a sleeve stood there before a repair: a post that is set into it is plumb, and drives none."""
+    return repair_of is not None and any(sleeve_at(repair_of, (at.east_ft, at.north_ft)) is not None for at in of.places[:1])
+
+
+def _driven_today(layout: Layout, post: str) -> Point | None:
+    """Where a post stands in a sleeve today."""
+    today = layout.supports.get(post)
+    return today.xy if today is not None and today.support == "driven" else None
+
+
+def _is_near(place: Point | None, sleeve: _Driven) -> bool:
+    """Whether no second sleeve fits between a place and a sleeve."""
+    return place is not None and sleeve.there is not None and distance_ft(place, sleeve.there) <= ONE_SUPPORT_FT
 
 
 def _same(one: Point | None, other: Point | None) -> bool:
@@ -267,9 +305,7 @@ def _serves_still(layout: Layout, emptied: Emptied, sleeve: _Driven) -> bool:
     """Whether corrections so small that no second sleeve fits beside it leave a post in its sleeve: the post was never moved."""
     if sleeve.there is None or sleeve.which != sleeve_words(emptied, sleeve.post, sleeve.there):
         return False
-    today = layout.supports.get(sleeve.post)
-    places = (sleeve.anew_there, today.xy if today is not None and today.support == "driven" else None)
-    return any(place is not None and distance_ft(place, sleeve.there) <= ONE_SUPPORT_FT for place in places)
+    return any(_is_near(place, sleeve) for place in (sleeve.anew_there, _driven_today(layout, sleeve.post)))
 
 
 def _corrected(job: Job, layout: Layout, sleeve: _Driven) -> str:
@@ -283,8 +319,8 @@ def _corrected(job: Job, layout: Layout, sleeve: _Driven) -> str:
 
 
 def _last_said(job: Job) -> datetime | None:
-    """When something was last logged, or read of a sleeve."""
-    read = [tick.at for key, tick in job.checks.items() if key.stage == "posts" and key.what in ("driven_depth", "old_sleeve")]
+    """When something was last logged, or ticked of a sleeve."""
+    read = [tick.at for key, tick in job.checks.items() if key.what in ("driven_depth", ASKED) or tells_of_sleeve(key, tick, {}, job.posts)]
     logged = (entry.struck_at or entry.at for entry in job.log if not isinstance(entry, SignedEntry | ReopenedEntry))
     return max((*read, *logged), default=None)
 

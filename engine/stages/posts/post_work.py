@@ -6,9 +6,8 @@ from itertools import repeat
 from typing import NamedTuple
 
 from engine.calc.frozen import dataclass
-from engine.calc.geometry.plane import distance_ft
 from engine.calc.remember import ByParts, remembered, remembered_columns, remembered_same
-from engine.calc.tolerances import ROUNDING_IN, TAPE_FT
+from engine.calc.tolerances import ROUNDING_IN
 from engine.checklist import Item, StoodAt, WantedReading, counts
 from engine.job.model.checks import Tick
 from engine.job.model.job import Job
@@ -19,7 +18,7 @@ from engine.stages.layout.keep_outs import KeepOut
 from engine.stages.layout.stage import Layout
 from engine.stages.posts.adjoining import keep_outs_at
 from engine.stages.posts.at_support import AtSupport, PostBasis
-from engine.stages.posts.emptied import SLEEVE, Emptied, sleeve_said, stands_in
+from engine.stages.posts.emptied import Emptied, stands_in
 from engine.stages.posts.heights import BayHeight
 from engine.stages.posts.post_items import post_items
 from engine.stages.posts.sleeve_ticks import counting_tick, old_sleeve_tick, sleeves_before
@@ -98,13 +97,11 @@ class PostWork:
 
 
 class WorkedPost(NamedTuple):
-    """One support's work and what it asks; whether something of it is `noted` in a finding, and whether it was `read` in a sleeve that it
-    doesn't stand in, or may not."""
+    """One support's work and what it asks, and whether something of it is `noted` in a finding."""
 
     work: PostWork
     items: tuple[Item, ...]
     noted: bool
-    read_elsewhere: bool
 
 
 class _Day(NamedTuple):
@@ -165,13 +162,7 @@ def _worked_post(
         (depth.wanted_in, depth.half_in, depth.sleeve_in), on, at.carried,
     )  # fmt: skip
     noted = work.stopped_short or work.short_of_its_brace or work.lacks_in > 0
-    return WorkedPost(work, items, noted, tick is not None and tick.state == "done" and not _stands_in(stand, tick.of))
-
-
-def _stands_in(stand: Stand, of: TickFacts) -> bool:
-    """Whether a post stands in the first sleeve of its place, and that is the one that was read."""
-    near = stand.driven and any(distance_ft(stand.xy, (at.east_ft, at.north_ft)) <= TAPE_FT for at in of.places[:1])
-    return near and sleeve_said(of) == SLEEVE
+    return WorkedPost(work, items, noted)
 
 
 def _why_not(at: AtSupport, area: KeepOut | None) -> str:

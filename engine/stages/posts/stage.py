@@ -8,6 +8,7 @@ only; on a deck it is the rail's. A base plate counts as holding like a wall: it
 from collections import Counter
 from collections.abc import Mapping
 from dataclasses import field
+from datetime import datetime
 from itertools import chain
 
 from engine.calc.frozen import dataclass
@@ -23,7 +24,7 @@ from engine.stages.posts.arms import Arm
 from engine.stages.posts.at_support import PostBasis, at_supports, post_basis
 from engine.stages.posts.braced_sleeves import braced_findings
 from engine.stages.posts.depths import footing_depth_in
-from engine.stages.posts.emptied import emptied_places
+from engine.stages.posts.emptied import TOLD_BY, emptied_places
 from engine.stages.posts.heights import BayHeight, bay_heights
 from engine.stages.posts.old_sleeves import OldSleeve, old_sleeve_items, old_sleeves, reused
 from engine.stages.posts.plates import plate_findings
@@ -34,8 +35,8 @@ from engine.stages.survey.stage import Survey
 _finding = FindingOf("posts")
 
 READS = (
-    "rules", "stock", "fence", "surfaces", "heights", "gates", "posts", "log", "utility_notice", TicksOf("driven_depth"),
-    TicksOf("old_sleeve"), "repair_of",
+    "rules", "stock", "fence", "surfaces", "heights", "gates", "posts", "log", "utility_notice", TicksOf("old_sleeve"), "repair_of",
+    *map(TicksOf, TOLD_BY),
 )  # fmt: skip
 
 
@@ -45,7 +46,8 @@ class Posts:
     own, where no stretch of another height and no deck changes them. `footing_in` is what a code's formula for footings would ask at
     `footing_at`, the post that the wind bends most: None past 12 ft. `arms` are those of the fence that leave each support, `heights` the
     different ones that meet there, `winds` what the wind of the rules does to driven posts. `reused` are posts of a repair that stand in an
-    old sleeve, with the post it was of."""
+    old sleeve, with the post it was of; `serve` those that stand in the sleeve they were driven in though a correction too small for a
+    second one put them elsewhere, with when that was."""
 
     work: Mapping[str, PostWork]
     hangs: Mapping[str, BayHeight]
@@ -58,6 +60,7 @@ class Posts:
     findings: tuple[Finding, ...]
     items: tuple[Item, ...]
     old_sleeves: tuple[OldSleeve, ...] = ()
+    serve: Mapping[str, datetime] = field(default_factory=dict, metadata=UNPRINTED)
     footing_at: str = ""
     footing_in: float | None = None
     arms: Mapping[str, tuple[Arm, ...]] = field(default_factory=dict, metadata=UNPRINTED)
@@ -84,7 +87,7 @@ def posts(job: Job, survey: Survey, layout: Layout) -> Posts:
     noted = {name: one.work for name, one in worked.items() if one.noted}
     winds = {name: one.push for name, one in at.items() if one.push is not None}
     most = max(winds, key=lambda name: winds[name].bending_lbf_ft, default="")
-    given_up = old_sleeves(job, survey, layout, emptied, {name for name, one in worked.items() if one.read_elsewhere})
+    sleeves = old_sleeves(job, survey, layout, emptied)
     kinds = Counter(one.stand.support for one in at.values())
     plates = sum(bool(post.plate_on) for post in work.values()) if job.surfaces else 0
     return Posts(
@@ -97,8 +100,9 @@ def posts(job: Job, survey: Survey, layout: Layout) -> Posts:
         structure_count=kinds["structure"] - plates,
         plate_count=plates,
         findings=(*(_findings(job, noted, basis) if kinds["driven"] else ()), *plate_findings(job, layout, work)),
-        items=(*chain.from_iterable(one.items for one in worked.values()), *old_sleeve_items(job, given_up)),
-        old_sleeves=given_up,
+        items=(*chain.from_iterable(one.items for one in worked.values()), *old_sleeve_items(job, sleeves.old)),
+        old_sleeves=sleeves.old,
+        serve=sleeves.serve,
         winds=winds,
         footing_at=most,
         footing_in=footing_depth_in(winds[most], basis.sleeve_width_in, job.rules.posts) if most and basis.sleeve_width_in else None,

@@ -313,7 +313,7 @@ def test_a_correction_too_small_for_a_second_sleeve_opens_the_depth_and_leaves_t
     """The line runs to (0.9, 120): its 60 ft are 0.45 ft to the east; read anew it is the one sleeve that went in."""
     job = now(line_of(), DEPTH, AT, 24)
     put_right = with_end(job, 0.9)
-    assert (asked(put_right), state(put_right, DEPTH)) == ({}, "open")
+    assert (asked(put_right), state(put_right, DEPTH), sleeves(put_right)) == ({}, "open", sleeves(job))
     read = now(put_right, DEPTH, AT + WEEK, 24)
     assert (asked(read), sleeves(read)) == ({}, (sleeves(job)[0], 1))
     assert asked(with_end(read, 1.2)) == {}

@@ -2,15 +2,18 @@
 
 from pathlib import Path
 
+import pytest
 from textual.pilot import Pilot
 
 from engine.job.file.store import load
 from engine.job.model.item_key import ItemKey, item_key
+from engine.job.model.job import Job
 from engine.job.model.log_entries import SleeveLeftEntry, SupersededEntry
 from engine.walk import walk
 from tests.tui.driving import keys, on_disk, reach, shown, typed
 from tui.app import LinewalkApp
 from tui.boxes.preview import ChangeDialog
+from tui.cli import main
 from tui.screens.walk_screen import WalkScreen
 
 SIZE = (80, 24)
@@ -72,3 +75,54 @@ async def test_a_driven_post_that_moves_is_driven_anew_and_its_old_sleeve_is_tol
 
         await keys(pilot, "u", "u", "u")
         assert (state(path, DEPTH), on_disk(path).checks[DEPTH].reading_in) == ("done", 30.0)
+
+
+async def test_a_sleeve_whose_depth_was_not_read_is_told_listed_and_cut_off_when_its_post_is_left_out(
+    path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    app = LinewalkApp(loaded=load(path), by="Mo")
+    async with app.run_test(size=SIZE) as pilot:
+        await reach(pilot, item_key("posts.P5.driven_depth"))
+        await keys(pilot, "x")
+        await typed(pilot, "tape forgotten")
+        await keys(pilot, "enter")
+        for what in ("solid", "plumb", "eyes"):
+            await reach(pilot, item_key(f"posts.P5.{what}"))
+            await keys(pilot, "space")
+        assert [on_disk(path).checks[item_key(f"posts.P5.{what}")].state for what in ("driven_depth", "solid", "plumb", "eyes")] == [
+            "not needed", "done", "done", "done",
+        ]  # fmt: skip
+        assert used(on_disk(path)) == 1
+
+        screen = app.screen
+        assert isinstance(screen, WalkScreen)
+        screen.chosen = "P5"
+        await keys(pilot, "l", "d", "enter")
+        await typed(pilot, "in the way")
+        await keys(pilot, "enter")
+        words = " ".join(shown(app).replace("┃", " ").split())
+        assert "P5's old sleeve comes out: fill its hole." in words
+        assert "3 items were done and count no more:" in words
+        assert "not needed" not in words
+        await keys(pilot, "enter")
+        (old,) = walk(on_disk(path)).posts.old_sleeves
+        assert (old.post, old.stays, state(path, old.key)) == ("P5", False, "open")
+
+        screen.chosen = ""
+        await keys(pilot, "l", "c", "enter")
+        await typed(pilot, "it broke")
+        await keys(pilot, "enter", "enter")
+        job = on_disk(path)
+        assert [(entry.post, entry.why) for entry in job.log if isinstance(entry, SleeveLeftEntry)] == [("P5", "it broke")]
+        assert used(job) == 1
+
+    capsys.readouterr()
+    assert main(["record", str(path)]) == 0
+    printed = capsys.readouterr().out
+    listed = next(line for line in printed.partition("Sleeves left in the ground")[2].splitlines() if line.split()[:1] == ["P5"])
+    assert "post left out" in listed
+    assert " on back" in listed
+
+
+def used(job: Job) -> float:
+    return next(row.used for row in walk(job).takeoff.rows if row.stock == job.fence.sleeve)

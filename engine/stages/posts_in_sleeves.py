@@ -1,0 +1,41 @@
+"""Which posts stand in a sleeve in the ground, by all that is ticked of sleeve and post: a depth that wasn't read leaves it there."""
+
+from collections.abc import Collection, Iterable, Mapping
+from datetime import datetime
+from typing import NamedTuple
+
+from engine.checklist import Checklist
+from engine.findings import StageName
+from engine.stages.counted_work import CountedWork
+from engine.stages.layout.stage import Layout
+from engine.stages.posts.emptied import TOLD_BY
+from engine.stages.posts.stage import Posts
+
+
+def posts_in_sleeves(layout: Layout, posts: Posts, checklists: Mapping[StageName, Checklist]) -> dict[str, datetime]:
+    """Posts that stand in a sleeve as they stand today, with when that was first ticked; those too that a correction too small for a second
+    sleeve left in theirs. A pin doesn't say in which sleeve of its place: of a post that gave one up it tells nothing."""
+    tallies = {what: checklists["bracing" if what == "pinned" else "posts"].tally.done.get(what, {}) for what in TOLD_BY}
+    gave_up, found = {one.post for one in posts.old_sleeves}, dict(posts.serve)
+    for name in (name for name, one in layout.supports.items() if one.support == "driven"):
+        for what, done in tallies.items():
+            if name in done and not (what == "pinned" and name in gave_up):
+                found[name] = min(done[name].at, found.get(name, done[name].at))
+    return found
+
+
+class SleevesDriven(NamedTuple):
+    """Posts that need a sleeve of this job, in order, and those of them that stand in one."""
+
+    needed: Collection[str]
+    used: Collection[str]
+
+
+def sleeves_driven(driven: Iterable[str], posts: Posts, in_sleeves: Mapping[str, datetime], done: CountedWork) -> SleevesDriven:
+    """Of these posts those that count in this job: a repair needs no sleeve for a post that stands in one from before, a little way off or
+    with a depth that nobody read."""
+    counted = done.counted("posts", driven, "driven_depth")
+    old = {name for name in in_sleeves if name in posts.serve or (name in posts.reused and name not in counted.used)}
+    needed = dict.fromkeys(name for name in counted.needed if name not in old or done.since(in_sleeves[name]))
+    used = dict.fromkeys(name for name in needed if name in counted.used or (name in in_sleeves and done.since(in_sleeves[name])))
+    return SleevesDriven(needed, used)
