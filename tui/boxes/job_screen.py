@@ -8,7 +8,7 @@ from textual.screen import Screen
 from engine.job.edit.edits import SEALED
 from engine.job.errors import JobError
 from engine.job.model.words.log_sentences import sentence
-from engine.walk import walk
+from engine.walk import Walk, walk
 from tui.base.held_back import HeldBack
 from tui.boxes.dialog import Dialog
 from tui.boxes.from_elsewhere import FromElsewhere
@@ -130,10 +130,13 @@ class JobScreen(HeldBack[None]):
         logged = " ".join(sentence(entry) for entry in job.log[len(opened.job.log) :])
         if not await self.ask(ChangeDialog(title, says or logged, consequences(opened.walk, walk(job)))):
             return False
-        if self.hand.walk is not opened.walk:
-            self.warn("Something came in from another laptop meanwhile. Look at it, then log this again.")
-            return False
-        return self.edit(words, edit)
+        return not self.came_meanwhile(opened.walk, "log this again") and self.edit(words, edit)
+
+    def came_meanwhile(self, seen: Walk, then: str) -> bool:
+        """Whether something came in since a box was opened on what was seen then; it is said, and what to do."""
+        if came := self.hand.walk is not seen:
+            self.warn(f"Something came in from another laptop meanwhile. Look at it, then {then}.")
+        return came
 
     def action_undo(self) -> None:
         self.say(self.hand.undo())

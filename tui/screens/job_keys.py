@@ -82,8 +82,7 @@ class JobKeys:
             return
 
         photos = await photos_as_signed(self.screen)
-        if self.hand.walk is not walk:
-            self.screen.warn("Something came in from another laptop meanwhile. Look at it, then sign.")
+        if self.screen.came_meanwhile(walk, "sign"):
             return
 
         def signed(job: Job, at: datetime, by: str) -> Job:

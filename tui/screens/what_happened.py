@@ -75,7 +75,7 @@ class WhatHappened:
         working = self.hand.working
         dialog = MoveDialog(post, working.start, working.walk, working.clock(), working.by, why)
         done: Settled | None = await self.screen.ask(dialog)
-        if done is None:
+        if done is None or self.screen.came_meanwhile(working.walk, f"settle {post} again"):
             return
         words = f"{post} moved" if len(done.steps) == 1 and done.steps[0]["kind"] == "move" else f"{post} settled"
         if self.screen.edit(words, lambda job, at, by: settled(job, self.hand.walk, done.steps, at, by, why=done.why)):
@@ -99,7 +99,7 @@ class WhatHappened:
                 words, words, lambda job, at, by: rock_where_it_stopped(job, walked, post, at, by)
             )
 
-        question = Choice(stopped_says(walked, post), answers, "Log the rock as a keep-out?")
+        question = Choice(stopped_says(walked, post), answers, "Log the rock as a keep-out?", uncalled=True)
         if await self.screen.ask_then(question, seen) is not None:
             await self._settle(post, why_refused(walked, post))
 
@@ -190,11 +190,7 @@ class WhatHappened:
         post = self.screen.chosen if self._standing(self.screen.chosen) else None
         dialog = NewWayDialog(working.start, working.walk, working.clock(), working.by, post or "")
         done: AcceptedNewWay | None = await self.screen.ask(dialog)
-        if done is None:
-            return
-        if self.hand.walk is not working.walk:
-            self.screen.warn("Something came in from another laptop meanwhile. Look at it, then log the new way again.")
-        else:
+        if done is not None and not self.screen.came_meanwhile(working.walk, "log the new way again"):
             self.screen.edit(
                 f"new way from {done.given_up.way.from_post} to {done.given_up.way.to_post}",
                 lambda job, at, by: with_new_way(job, working.walk, done.given_up, at, by, why=done.why, stays=done.stays),

@@ -80,13 +80,14 @@ def tick(
     old = job.checks.get(key)
     if old is not None and same_facts(old.of, of):
         row = row.model_copy(update={"photos": old.photos})
-    if old is not None and (not same_facts(old.of, of) or old.reading not in (None, row.reading) or old.by != by):
+    told = old is not None and (old.reading not in (None, row.reading) or old.note not in ("", row.note) or old.by != by)
+    if old is not None and (told or not same_facts(old.of, of)):
         job = _superseded(job, key, old, at, by, opened=False)
     return job.model_copy(update={"checks": {**job.checks, key: row}})
 
 
 def untick(job: Job, key: ItemKey, at: datetime, by: str, counted: Tick | None = None) -> Job:
-    """Job with an item open again; reading and photos go into the log. `counted` is the tick that was counted, if not the last one."""
+    """Job with an item open again; what it had goes into the log. `counted` is the tick that was counted, if not the last one."""
     refuse_sealed(job)
     old = job.checks.get(key)
     if counted is not None and old is not None and (counted.at, counted.by) != (old.at, old.by):
@@ -95,11 +96,11 @@ def untick(job: Job, key: ItemKey, at: datetime, by: str, counted: Tick | None =
 
 
 def untick_all(job: Job, keys: Collection[ItemKey], at: datetime, by: str) -> Job:
-    """Job with items open again; their readings and photos go into the log."""
+    """Job with items open again; their readings, reasons and photos go into the log."""
     refuse_sealed(job)
     for key in keys:
         old = job.checks.get(key)
-        if old is not None and (old.reading is not None or old.photos):
+        if old is not None and (old.reading is not None or old.note or old.photos):
             job = _superseded(job, key, old, at, by, opened=True)
     checks = dict(job.checks)
     for key in keys:

@@ -117,6 +117,20 @@ def test_opening_an_item_again_takes_its_tick_away_and_only_that() -> None:
     assert edits.untick(demo(), item_key("layout.P2.flag"), AT, BY) == demo()
 
 
+def test_why_an_item_was_not_needed_stays_in_the_log_once_it_is_opened_or_read() -> None:
+    depth = item_key("posts.P4.driven_depth")
+    unneeded = edits.tick(accepted(), depth, AT, BY, note="rock there", needed=False)
+    later = AT + timedelta(hours=1)
+    opened = edits.untick(unneeded, depth, later, BY)
+    read = edits.tick(unneeded, depth, later, BY, reading_in=28.0)
+    told = edits.tick(unneeded, depth, later, BY, note="a root there", needed=False)
+    for job in (opened, read, told):
+        entry = job.log[-1]
+        assert isinstance(entry, SupersededEntry)
+        assert (entry.item, entry.state, entry.text) == (depth, "not needed", "rock there")
+    assert edits.tick(unneeded, depth, later, BY, note="rock there", needed=False).log == unneeded.log
+
+
 def test_accepting_keeps_the_plan_and_says_so_in_the_log() -> None:
     job = accepted()
     assert list(job.posts) == [f"P{number}" for number in range(1, 17)]

@@ -24,7 +24,7 @@ JOBS = [accepted(), demo(), *(job for job in others().values() if job.record is 
 STEPS: dict[str, Callable[[Job, str, datetime], Job]] = {
     "tick": lambda job, words, at: edits.tick(job, item_key("layout.P4.flag"), at, "Mo", note=words),
     "reading": lambda job, words, at: edits.tick(job, item_key("posts.P4.driven_depth"), at, "Mo", reading_in=22.5, note=words),
-    "open again": lambda job, at, by: edits.untick(job, item_key("layout.P4.flag"), at, by),
+    "open again": lambda job, _, at: edits.untick(job, item_key("layout.P4.flag"), at, "Mo"),
     "note": lambda job, words, at: edits.note(job, words, at, "Mo"),
     "rock": lambda job, words, at: edits.obstacle(job, "rock", next(iter(job.lines)), 83.0, at, "Mo", text=words),
     "title": lambda job, words, _: job.model_copy(update={"job": job.job.model_copy(update={"title": words.strip()})}),

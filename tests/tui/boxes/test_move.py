@@ -15,13 +15,19 @@ from engine.job.model.log_entries import AddEntry, DropEntry, MoveEntry, Obstacl
 from engine.job.model.words.log_sentences import move_words
 from engine.walk import walk
 from tests.demo import AT, BY, accepted, demo
-from tests.tui.driving import keys, on_disk, reach, shown, typed
+from tests.tui.driving import burst, keys, on_disk, reach, shown, typed
 from tui.app import LinewalkApp
+from tui.boxes import choice
 from tui.boxes.move import MoveDialog
 from tui.screens.walk_screen import WalkScreen
 from tui.widgets.plan_view import PlanView
 
 SIZE = (80, 24)
+
+
+@pytest.fixture(autouse=True)
+def answers_count_at_once(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(choice, "RESTED_S", 0.0)
 
 
 async def at_p6(pilot: Pilot[int]) -> None:
@@ -100,6 +106,36 @@ async def test_no_rock_is_logged_unless_the_crew_says_so(path: Path) -> None:
         await keys(pilot, "escape")
         assert isinstance(app.screen, WalkScreen)
         assert on_disk(path).log == accepted().log
+
+
+async def test_what_is_typed_ahead_logs_no_rock(path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(choice, "RESTED_S", 60.0)
+    app = LinewalkApp(loaded=load(path), by="Mo")
+    async with app.run_test(size=SIZE) as pilot:
+        await at_p6(pilot)
+        await burst(pilot, "8\rrock\r30\r29\r")
+        assert "none of them was taken as an answer" in " ".join(shown(app).replace("┃", " ").split())
+    assert on_disk(path).checks[item_key("posts.P6.driven_depth")].reading_in == 8.0
+    assert on_disk(path).log == accepted().log
+
+
+async def test_a_move_isnt_added_to_one_that_came_in_meanwhile(path: Path) -> None:
+    app = LinewalkApp(loaded=load(path), by="Mo")
+    async with app.run_test(size=SIZE) as pilot:
+        await at_p6(pilot)
+        await keys(pilot, "m")
+        await typed(pilot, "1")
+        theirs = load(path)
+        save(theirs, edits.move_post(theirs.job, "P6", AT, "Teal", along_ft=1.0, out_ft=0.0))
+        end = monotonic() + 20
+        while not any(isinstance(entry, MoveEntry) for entry in app.hand.job.log):  # type: ignore[union-attr]  # a job is open
+            assert monotonic() < end
+            await pilot.pause(0.05)
+        await keys(pilot, "enter", "enter", "enter")
+        assert [note.message for note in app._notifications][-1] == (
+            "Something came in from another laptop meanwhile. Look at it, then settle P6 again."
+        )
+    assert [(entry.by, entry.along_ft) for entry in on_disk(path).log if isinstance(entry, MoveEntry)] == [("Teal", 1.0)]
 
 
 async def test_a_sleeve_deep_enough_asks_nothing(path: Path) -> None:
