@@ -42,11 +42,12 @@ def ticked(job: Job, item: Item) -> Job:
 
 
 def all_ticked(job: Job) -> Job:
-    """The job with everything done, stage by stage, as a crew does it: what a tick changes is asked again."""
-    for _ in range(3):
+    """The job with everything done, stage by stage, as a crew does it: lengths are read first, and what a tick changes is asked again."""
+    for read in (True, False) * 3:
         lines = [line for checklist in walk(job).checklists.values() for line in checklist.lines if line.state == "open"]
         for line in lines:
-            job = ticked(job, line.item)
+            if read is (line.item.reading is not None):
+                job = ticked(job, line.item)
     return job
 
 

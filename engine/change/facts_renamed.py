@@ -4,13 +4,19 @@ from collections.abc import Iterator
 
 from engine.job.model.tick_facts import Size, TickFacts
 
-_NAMED_BARE = {"boundary_found": ("points",), "decks_protected": ("decks",)}
+_NAMED_BARE = {"boundary_found": ("points",), "measured_twice": ("points",), "decks_protected": ("decks",)}
 """Items whose words are names alone, and of which table."""
 _OF_POSTS = ("driven_depth", "solid", "plumb", "eyes", "plate", "diameter")
 _CARRIES = ("trees", "structures", "surfaces")
-_RUNS = ("client_walked", "levels_shot")
-_SIZES = {"string": ("points", ("east", "north")), "under_closed": ("lines", ("long", "high"))}
+_RUNS = ("client_walked", "levels_shot", "photos_taken")
+_LIES = ("points", ("lies east", "lies north"))
+_SIZES = {
+    "string": ("points", ("east", "north")),
+    "under_closed": ("lines", ("long", "high")),
+    **dict.fromkeys(("client_walked", "levels_shot", "boundary_found"), _LIES),
+}
 """Items whose sizes start with a name, and of which table: `Q1 east`."""
+_OF_SHOTS = ("levels_shot", "measured_twice")
 _THROUGH = " through "
 _PLATE = "base plate on "
 
@@ -20,6 +26,9 @@ def facts_renamed(of: TickFacts, what: str, table: str, old: str, new: str) -> T
     if table == "stock":
         return of._replace(stock=tuple(new if row == old else row for row in of.stock)) if old in of.stock else of
     words = tuple(_word(word, what, table, old, new) for word in of.words)
+    words = tuple(sorted(words)) if what == "measured_twice" else words
+    if table == "shots" and what in _OF_SHOTS:
+        return of._replace(sizes=tuple(_shot_size(size, old, new) for size in of.sizes))
     if what not in _SIZES or _SIZES[what][0] != table:
         return of if words == of.words else of._replace(words=words)
     named = {f"{old} {way}": f"{new} {way}" for way in _SIZES[what][1]}
@@ -28,6 +37,12 @@ def facts_renamed(of: TickFacts, what: str, table: str, old: str, new: str) -> T
 
 def _sizes(sizes: tuple[Size, ...], named: dict[str, str]) -> Iterator[Size]:
     return (size._replace(name=named.get(size.name, size.name)) for size in sizes)
+
+
+def _shot_size(size: Size, old: str, new: str) -> Size:
+    """A size of a shot under its new name; one of a point that is called so stays."""
+    called, _, rest = size.name.partition(" ")
+    return size._replace(name=f"{new} {rest}") if called == old and not rest.startswith("lies ") else size
 
 
 def _word(word: str, what: str, table: str, old: str, new: str) -> str:

@@ -127,9 +127,11 @@ def _given(job: Job, walk: Walk) -> Iterator[tuple[ItemKey, Tick]]:
     lines = {stage: checklist.by_key for stage, checklist in walk.checklists.items()}
     for key, tick in job.checks.items():
         said = tick.of.places or tick.of.sizes
-        if tick.of.stock or (said and key.what in _OF_NO_STOCK):
+        if (tick.of.stock and key.stage != "bracing") or (said and key.what in _OF_NO_STOCK):
             continue
         line = lines.get(key.stage, {}).get(key)  # type: ignore[call-overload]  # a file may name a stage that there isn't
+        if (tick.of.stock and (line is None or line.tick is None)) or (line is not None and tick.of == line.item.of):
+            continue
         if said or (line is not None and tick.of.words == line.item.of.words != ()):
             if line is not None and lacks(tick.of, line.item.of) and (line.tick is not None or _alike(tick.of, line.item.of)):
                 full = said_in_full(tick.of, line.item.of)

@@ -9,7 +9,7 @@ from engine.job.model.checks import Tick
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
 from engine.job.model.log_entries import SupersededEntry
-from engine.job.model.tick_facts import NO_FACTS, as_said_by, same_facts
+from engine.job.model.tick_facts import NO_FACTS, as_far_as_known, as_said_by, same_facts
 from engine.job.model.words.key_words import item_words, said_words
 from engine.job.model.words.log_sentences import day_words
 
@@ -63,9 +63,11 @@ def _fresh_photos(start: Tick | None, kept: Tick | None, *sides: Tick | None) ->
 
 
 def same_tick(one: Tick, other: Tick) -> bool:
-    """Whether two ticks say the same of the same thing, whoever made them and when."""
+    """Whether two ticks say the same of the same thing, whoever made them and when, as far as both knew it."""
     said = [(tick.state, tick.reading_ft, tick.reading_in, tick.note) for tick in (one, other)]
-    return said[0] == said[1] and same_facts(one.of, other.of)
+    if said[0] != said[1]:
+        return False
+    return any(same_facts(less.of, as_far_as_known(less.of, full.of)) for less, full in ((one, other), (other, one)))
 
 
 def only_lacks_facts(less: Tick | None, full: Tick | None) -> bool:

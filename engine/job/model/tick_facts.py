@@ -4,6 +4,7 @@ read.
 `P10 at 24.310 E 102.560 N; sleeve; made of sleeve-30` is a sleeve of P10 at that place; a bay names both its supports, a loop all of them.
 """
 
+from collections.abc import Iterator
 from functools import lru_cache
 from math import hypot, isfinite
 from typing import Annotated, Literal, NamedTuple
@@ -62,23 +63,63 @@ SAID_LATER = frozenset((
 """Sizes that older programs didn't write, the last of their item: a tick without them counts until the first edit writes them into it."""
 
 
+_STAYS = (" lies east", " lies north", " read out")
+ONCE_KNOWN = (
+    *_STAYS, " taped from a", " taped along", " on the left", " on the right", " leads east", " leads north",
+    " shot at", " shot beside", " shot level",
+)  # fmt: skip
+"""How sizes end that an item has once somebody knows them: where a point lies, how far out a foot was read, what was read of a shot. They
+stand last. A tick from before one was known counts, whatever else it says; one that isn't known any more is a difference. The next edit
+writes in where points lie and feet were read; of shots a tick holds those that there were when it was made."""
+
+
 def lacks(less: TickFacts, of: TickFacts) -> bool:
-    """Whether an older program said less than is asked today: not of which stock, or not all sizes."""
-    return not less.stock and (bool(of.stock) or len(less.sizes) < len(of.sizes))
+    """Whether a tick says less than is asked today: not what is known since, or, of an older program, not which stock or sizes."""
+    return _says_less(less, as_far_as_known(less, of)) or any(_known_since(less, of))
 
 
 def as_said_by(less: TickFacts, of: TickFacts) -> TickFacts:
-    """Facts as the program said them that made a tick: older ones didn't write the stock, and those before not all sizes."""
-    if not lacks(less, of):
+    """Facts as they were said when a tick was made: without what wasn't known yet; older programs didn't write the stock, and those before
+    not all sizes."""
+    of = as_far_as_known(less, of)
+    if not _says_less(less, of):
         return of
     sizes = of.sizes if len(less.sizes) == len(of.sizes) else tuple(size for size in of.sizes if size.name not in SAID_LATER)
     return of._replace(sizes=sizes, stock=())
 
 
 def said_in_full(less: TickFacts, of: TickFacts) -> TickFacts:
-    """What an older program said of the same, with the sizes and the stock that it didn't write."""
-    sizes = less.sizes if len(less.sizes) == len(of.sizes) else (*less.sizes, *(size for size in of.sizes if size.name in SAID_LATER))
-    return less._replace(sizes=sizes, stock=of.stock)
+    """What a tick said of the same, with what is known since, and with the sizes and the stock that an older program didn't write."""
+    always, known = _parted(less.sizes)
+    later = (size for size in of.sizes if size.name in SAID_LATER) if len(less.sizes) != len(as_far_as_known(less, of).sizes) else ()
+    said = {size.name: size for size in (*known, *_known_since(less, of))}
+    return less._replace(sizes=(*always, *later, *(said[size.name] for size in of.sizes if size.name in said)), stock=of.stock)
+
+
+def _says_less(less: TickFacts, of: TickFacts) -> bool:
+    return not less.stock and (bool(of.stock) or len(less.sizes) < len(of.sizes))
+
+
+def _known_since(less: TickFacts, of: TickFacts) -> Iterator[Size]:
+    """What is to be written into a tick; one that holds no size at all is of an older program."""
+    named = {size.name for size in less.sizes}
+    return (size for size in of.sizes if size.name.endswith(_STAYS if named else ONCE_KNOWN) and size.name not in named)
+
+
+def as_far_as_known(less: TickFacts, of: TickFacts) -> TickFacts:
+    """Facts without what wasn't known yet to a tick, in its order; the very same where it says all of it."""
+    always, known = _parted(of.sizes)
+    if not known:
+        return of
+    now = {size.name: size for size in known}
+    kept = [now[size.name] for size in less.sizes if size.name in now]
+    return of if kept == known else of._replace(sizes=(*always, *kept))
+
+
+def _parted(sizes: tuple[Size, ...]) -> tuple[list[Size], list[Size]]:
+    """Sizes that an item always has, and those that it has once they are known."""
+    known = [size for size in sizes if size.name.endswith(ONCE_KNOWN)]
+    return [size for size in sizes if not size.name.endswith(ONCE_KNOWN)], known
 
 
 @lru_cache(maxsize=8192)
@@ -156,6 +197,6 @@ def _text(value: object) -> object:
     return str(value) if isinstance(value, TickFacts) else value
 
 
-_TEXT = Annotated[str, BeforeValidator(_text), StringConstraints(max_length=40_000), AfterValidator(tick_facts), PlainSerializer(str)]
+_TEXT = Annotated[str, BeforeValidator(_text), StringConstraints(max_length=400_000), AfterValidator(tick_facts), PlainSerializer(str)]
 FactsInFile = Annotated[TickFacts, GetPydanticSchema(lambda _, handler: handler(_TEXT))]
 """Facts of the document: text in a file, a value in a Job."""

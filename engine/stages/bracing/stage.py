@@ -19,7 +19,7 @@ from engine.calc.frozen import dataclass
 from engine.calc.geometry.plane import Point
 from engine.calc.phrases import plural
 from engine.calc.remember import ByParts, remembered_columns
-from engine.checklist import Item, StoodAt, TicksOf, WantedReading, standing_tick
+from engine.checklist import Item, TicksOf, WantedReading
 from engine.findings import UNPRINTED, Finding
 from engine.job.model.checks import Tick
 from engine.job.model.item_key import ItemKey
@@ -41,6 +41,7 @@ from engine.stages.bracing.foot_ground import (
     held_words,
     loose_post,
 )
+from engine.stages.bracing.foot_read import Places, all_read_at, read_at, read_out_ft, standing
 from engine.stages.bracing.hinge_posts import LeafLoad, leaf_findings
 from engine.stages.bracing.lifts import Lift, Lifted, lift_findings, lift_of, pin_item
 from engine.stages.bracing.post_pulls import PostPulls
@@ -54,7 +55,10 @@ from engine.stages.posts.stage import Posts
 from engine.stages.sorted_ticks import sorted_ticks
 from engine.stages.survey.stage import Survey
 
-READS = ("rules", "stock", "fence", "gates", "surfaces", TicksOf("closed"), TicksOf("pinned"), TicksOf("footed"))
+READS = (
+    "rules", "stock", "fence", "gates", "surfaces", TicksOf("closed"), TicksOf("pinned"), TicksOf("footed"),
+    *(TicksOf(f"foot_{letter}") for letter in ascii_lowercase),
+)  # fmt: skip
 
 
 @dataclass(frozen=True)
@@ -167,10 +171,15 @@ def bracing(job: Job, survey: Survey, layout: Layout, posts: Posts) -> Bracing:
     feet = ByParts(tuple(islice(placed, len(need.stands))) if need.stands else () for need in needs)
     ticks, stood = sorted_ticks(job.checks), layout.stood
     footed, pinned = (ticks.of("bracing", what) for what in ("footed", "pinned"))
-    older = {name: stood[name] for name in stood if not all(tick.of.places for told in (footed, pinned) if (tick := told.get(name)))}
+    letters = ascii_lowercase[: max((len(need.stands) for need in needs), default=0)]
+    read = [ticks.of("bracing", f"foot_{letter}") for letter in letters]
+    older = {name: stood[name] for name in stood if not all(tick.of.places for told in (footed, pinned, *read) if (tick := told.get(name)))}
     by_name = ([row.get(name) for name in posts.work] for row in (footed, pinned, older))
-    worked = dict(zip(posts.work, _worked(repeat(basis), needs, posts.work.values(), feet, *by_name), strict=True))
-    pulls = {name: one.pull for name, one in worked.items()}
+    by_foot = ByParts(tuple(row.get(name) for row in read) for name in posts.work)
+    pulled = _pulled(repeat(basis), needs, posts.work.values(), feet)
+    asked = _worked(repeat(basis), needs, pulled, [bool(one.plate_on) for one in posts.work.values()], feet, by_foot, *by_name)
+    worked = dict(zip(posts.work, asked, strict=True))
+    pulls = dict(zip(posts.work, pulled, strict=True))
     loose = {name: one.loose for name, one in worked.items() if one.loose}
     loads = {name: pull.leaf for name, pull in pulls.items() if pull.leaf}
     return Bracing(
@@ -191,11 +200,10 @@ def bracing(job: Job, survey: Survey, layout: Layout, posts: Posts) -> Bracing:
     )
 
 
-class WorkedPull(NamedTuple):
-    """Pull and braces of one support, what they ask, and what is wrong with its feet: `bent` where a bend wants a brace, `lifted` and
-    `loose` where its post is lifted out or the ground doesn't hold its feet, and nobody has put that right."""
+class AskedOfBraces(NamedTuple):
+    """What the braces of one support ask, and what is wrong with their feet: `bent` where a bend wants a brace, `lifted` and `loose` where
+    its post is lifted out or the ground doesn't hold its feet, and nobody has put that right."""
 
-    pull: SupportPull
     items: tuple[Item, ...]
     faults: tuple[Finding, ...]
     bent: BentPost | None
@@ -204,36 +212,38 @@ class WorkedPull(NamedTuple):
 
 
 @remembered_columns
+def _pulled(basis: BraceBasis, need: Need, work: PostWork, feet: tuple[Foot | None, ...]) -> SupportPull:
+    given = basis.tubes
+    cut_ft, plf = work.post_cut_ft, given.post_plf
+    post_lb = cut_ft * plf if cut_ft is not None and plf is not None and need.support.driven else None
+    return _pull(need, _legs(need, feet, given), given.yield_lbf_ft, post_lb)
+
+
+@remembered_columns
 def _worked(
     basis: BraceBasis,
     need: Need,
-    work: PostWork,
+    pull: SupportPull,
+    on_plate: bool,
     feet: tuple[Foot | None, ...],
+    read: tuple[Tick | None, ...],
     footed: Tick | None,
     pinned: Tick | None,
-    stood: tuple[StoodAt, ...] | None,
-) -> WorkedPull:
+    stood: Places,
+) -> AskedOfBraces:
     given, support = basis.tubes, need.support
-    cut_ft, plf = work.post_cut_ft, given.post_plf
-    post_lb = cut_ft * plf if cut_ft is not None and plf is not None and support.driven else None
-    pull = _pull(need, _legs(need, feet, given), given.yield_lbf_ft, post_lb)
-    there = TickFacts((support.there,), stock=carried_at(basis.fence, support.support, bool(work.plate_on)))
-    asked = _items(given, pull, there, {letter: site.band_height_ft for letter, site in zip(ascii_lowercase, need.stands, strict=False)})
+    there = TickFacts((support.there,), stock=carried_at(basis.fence, support.support, on_plate))
+    bands = {letter: site.band_height_ft for letter, site in zip(ascii_lowercase, need.stands, strict=False)}
+    asked, out_ft = _items(given, pull, there, bands, dict(zip(ascii_lowercase, read, strict=False)), stood)
     faults = tuple(placed_findings(need, feet, given.stock_ft)) if feet else ()
     loose, found, lifted = [foot for leg in pull.legs if (foot := leg.loose) is not None], [], None
     if loose:
-        found.append(_footed_item(given, pull, loose, there))
-        loose = [] if _is_done(footed, found[-1], stood) else loose
+        found.append(_footed_item(given, pull, loose, there, out_ft))
+        loose = [] if standing(footed, found[-1], stood) else loose
     if pull.lift is not None and pull.lift.lifts:
         found.append(pin_item(pull.lift, there))
-        lifted = None if _is_done(pinned, found[-1], stood) else Lifted(support.id, pull.lift.most_lbf, pull.lift.says)
-    return WorkedPull(pull, (*asked, *found), faults, bent_post(need, basis.rules), lifted, loose_post(loose, given.tube))
-
-
-def _is_done(tick: Tick | None, item: Item, stood: tuple[StoodAt, ...] | None) -> bool:
-    """Whether a tick counts for its item; `stood` is where its support did, None where the tick says by itself where that was."""
-    there = {item.subject: stood} if stood else {}
-    return tick is not None and standing_tick({item.key: tick}, item.key, item.of, there) is not None
+        lifted = None if standing(pinned, found[-1], stood) else Lifted(support.id, pull.lift.most_lbf, pull.lift.says)
+    return AskedOfBraces((*asked, *found), faults, bent_post(need, basis.rules), lifted, loose_post(loose, given.tube))
 
 
 def _pull(need: Need, legs: tuple[BraceLeg, ...], yield_lbf_ft: float | None, post_lb: float | None) -> SupportPull:
@@ -291,33 +301,36 @@ def _leg(support: str, letter: str, foot: Foot, given: Tubes) -> BraceLeg:
     )
 
 
-def _footed_item(given: Tubes, pull: SupportPull, feet: Sequence[LooseFoot], there: TickFacts) -> Item:
-    """What loose feet ask: its facts are where the braces lean, and what holds them."""
+def _footed_item(given: Tubes, pull: SupportPull, feet: Sequence[LooseFoot], there: TickFacts, out_ft: Mapping[str, float | None]) -> Item:
+    """What loose feet ask: its facts are where the braces lean, what holds them, and where their feet were read."""
     ground = [foot.ground for foot in feet]
     toward = (Size(f"brace {leg.letter} toward", leg.azimuth_deg, "deg") for leg in pull.legs)
     of = there._replace(sizes=(*toward, *held_sizes(ground)), stock=(*there.stock, given.brace))
     says = f"{pull.support}: brace {plural(len(feet), 'foot', 'feet each')} {held_words(ground)}"
-    return Item(ItemKey("bracing", pull.support, "footed"), says, of=of)
+    return Item(ItemKey("bracing", pull.support, "footed"), says, of=all_read_at(of, out_ft))
 
 
-def _items(given: Tubes, pull: SupportPull, there: TickFacts, bands: Mapping[str, float]) -> tuple[Item, ...]:
-    found, braced = [], there._replace(stock=(*there.stock, given.brace))
+def _items(
+    given: Tubes, pull: SupportPull, there: TickFacts, bands: Mapping[str, float], read: Mapping[str, Tick | None], stood: Places
+) -> tuple[tuple[Item, ...], Mapping[str, float | None]]:
+    """What the braces ask, and how far out each foot was read, by letter."""
+    found, out_ft = [], dict[str, float | None]()
+    braced = there._replace(stock=(*there.stock, given.brace))
 
-    def add(what: str, says: str, of: TickFacts, reading: WantedReading | None = None) -> None:
+    def add(what: str, says: str, of: TickFacts, reading: WantedReading | None = None) -> Item:
         found.append(Item(ItemKey("bracing", pull.support, what), f"{pull.support}: {says}", reading, of))
+        return found[-1]
 
     for leg in pull.legs:
         letter = leg.letter
         brace = f"brace {letter} toward {leg.toward}" if leg.toward else f"brace {letter} inside the bend"
         leans = braced._replace(sizes=(Size("brace toward", leg.azimuth_deg, "deg"),))
-        add(
-            f"foot_{letter}",
-            f"{brace}, foot out from the post",
-            leans,
-            WantedReading("ft", leg.foot_distance_ft, given.foot_ft - given.slack_ft, given.foot_ft + given.slack_ft),
-        )
-        add(f"solid_{letter}", f"{brace}, foot solid", leans)
-        add(f"band_{letter}", f"{brace}, band tight", leans._replace(sizes=(*leans.sizes, Size("band", bands[letter]))))
+        near_ft, far_ft = given.foot_ft - given.slack_ft, given.foot_ft + given.slack_ft
+        out = add(f"foot_{letter}", f"{brace}, foot out from the post", leans, WantedReading("ft", leg.foot_distance_ft, near_ft, far_ft))
+        out_ft[letter] = read_out_ft(read.get(letter), out, stood)
+        add(f"solid_{letter}", f"{brace}, foot solid", read_at(leans, out_ft[letter]))
+        banded = leans._replace(sizes=(*leans.sizes, Size("band", bands[letter])))
+        add(f"band_{letter}", f"{brace}, band tight", read_at(banded, out_ft[letter]))
     if pull.legs:
-        add("plumb", "post still plumb", braced)
-    return tuple(found)
+        add("plumb", "post still plumb", all_read_at(braced, out_ft))
+    return tuple(found), out_ft

@@ -1,8 +1,9 @@
 """What to ask before anything is driven: the utility notice, the dogs, and the survey's own checklist."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from datetime import date
 
+from engine.calc.geometry.plane import Point
 from engine.calc.length_words import said_in_units
 from engine.calc.lengths import format_ft_in, format_in
 from engine.calc.limits import OutOfRange
@@ -13,8 +14,8 @@ from engine.findings import Finding, FindingOf
 from engine.job.model.fence import FenceLine
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
-from engine.job.model.shots import LegShot, LevelShot, OffsetShot, TieShot
-from engine.job.model.tick_facts import TickFacts
+from engine.job.model.tick_facts import NO_FACTS, Size, TickFacts, at_place
+from engine.stages.survey.read_shots import levels_by_line, read_groups
 
 _finding = FindingOf("survey")
 
@@ -104,45 +105,45 @@ def _too_low(name: str, job: Job, suit: SuitedHeight) -> Finding:
     return _finding("may_not_hold", "note", (name,), says, "Tell the client, and watch the dog for the first few days.")
 
 
-def survey_items(job: Job) -> Iterator[Item]:
-    """The survey's checklist. Source: common practice, no source."""
+def survey_items(job: Job, places: Mapping[str, Point]) -> Iterator[Item]:
+    """The survey's checklist, each item with what it is about: where its points lie, what its shots read. Source: common practice, no
+    source."""
     yield _item("job", "dogs_asked", "Dogs asked about: how many, how big, jump, climb, dig, chew")
     yield _item("job", "mower_asked", "Mower asked about: who mows, how wide a machine")
     yield _item("job", "irrigation_asked", "Septic, irrigation and lights asked about")
     yield _item("job", "marks_called", "Utility marks called for")
     ticket = (f"ticket {job.utility_notice.ticket.replace(';', ',')} called for",) if job.utility_notice.ticket else ()
-    yield _item("job", "marks_seen", "Utility marks seen on the ground", *ticket)
+    yield _item("job", "marks_seen", "Utility marks seen on the ground", TickFacts(words=ticket))
     for boundary, row in job.boundaries.items():
-        yield _item(boundary, "boundary_found", f"Boundary {boundary}: pins or marks found", *row.points)
+        yield _item(boundary, "boundary_found", f"Boundary {boundary}: pins or marks found", _of_points(row.points, places, row.points))
     if not job.boundaries:
         yield _item("job", "boundary_found", "Boundary found")
-    yield _item("job", "client_walked", "Client walked the line", *(_runs(name, line) for name, line in job.lines.items()))
-    for group, words in _point_groups(job).items():
-        yield _item(group, "measured_twice", f"Points {words}: measured twice")
-    for name, line in job.lines.items():
-        yield _item(name, "levels_shot", f"Line {name}: levels shot at every break of the ground", _runs(name, line))
-    yield _item("job", "photos_taken", "Photos taken along every line")
+    runs = tuple(_runs(name, line) for name, line in job.lines.items())
+    walked = _of_points([point for line in job.lines.values() for point in line.points], places, runs)
+    yield _item("job", "client_walked", "Client walked the line", walked)
+    for group in read_groups(job.shots):
+        yield _item(group.name, "measured_twice", f"Points {group.says}: measured twice", group.of)
+    levels = levels_by_line(job.shots)
+    for (name, line), run in zip(job.lines.items(), runs, strict=True):
+        run_there = _of_points(line.points, places, (run,))
+        of = run_there._replace(sizes=(*run_there.sizes, *levels.get(name, ())))
+        yield _item(name, "levels_shot", f"Line {name}: levels shot at every break of the ground", of)
+    yield _item("job", "photos_taken", "Photos taken along every line", TickFacts(words=runs))
 
 
 def _runs(name: str, line: FenceLine) -> str:
     return f"{name} through {', '.join(line.points)}"
 
 
+def _of_points(points: Iterable[str], places: Mapping[str, Point], words: tuple[str, ...]) -> TickFacts:
+    """Where points lie, of those that have a place."""
+    there = (at_place(name, places[name]) for name in dict.fromkeys(points) if name in places)
+    return TickFacts(
+        sizes=tuple(Size(f"{at.support} lies {way}", ft) for at in there for way, ft in (("east", at.east_ft), ("north", at.north_ft))),
+        words=words,
+    )
+
+
 @remembered
-def _item(subject: str, what: str, says: str, *of: str) -> Item:
-    return Item(ItemKey("survey", subject, what), says, of=TickFacts(words=of))
-
-
-def _point_groups(job: Job) -> dict[str, str]:
-    """Points fixed from the same two points, or by legs: one thing to check each. Points of three tapes check themselves."""
-    groups: dict[str, str] = {}
-    for shot in job.shots.values():
-        match shot:
-            case LevelShot():
-                continue  # most are
-            case TieShot(from_a=one, from_b=other) | OffsetShot(base_from=one, base_to=other):
-                a, b = sorted((one, other))
-                groups.setdefault(f"{a}-{b}", f"from {a} and {b}")
-            case LegShot():
-                groups.setdefault("legs", "along the legs")
-    return groups
+def _item(subject: str, what: str, says: str, of: TickFacts = NO_FACTS) -> Item:
+    return Item(ItemKey("survey", subject, what), says, of=of)

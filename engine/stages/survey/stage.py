@@ -67,7 +67,7 @@ def survey(job: Job) -> Survey:
             *yard_findings,
             *dog_findings,
         ),
-        items=tuple(survey_items(job)),
+        items=tuple(survey_items(job, solution.places)),
     )
 
 

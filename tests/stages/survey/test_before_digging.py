@@ -122,3 +122,34 @@ def test_the_checklist_asks_for_each_group_line_and_boundary() -> None:
         "survey.fence.levels_shot",
         "survey.job.photos_taken",
     ]
+
+
+def facts(tables: dict[str, Any]) -> dict[str, str]:
+    """What each item is about that is about anything."""
+    return {str(item.key): str(item.of) for item in survey(yards.build(tables)).items if str(item.of)}
+
+
+def test_an_item_is_about_the_points_where_they_lie_and_what_was_read() -> None:
+    base = with_shots(L1=leg("T1", "N1", 90, 10), O1=yards.offset("Q", 5, 3, "left"), V1=yards.levels("fence", [(12, 1.5)])["fence-L1"])
+    base["boundaries"] = {"west": {"points": ["A", "T1"], "client_side": "right"}}
+    run = "fence through A, T1, T2, B"
+    lies = "; ".join(f"{name} lies east {east:.3f} ft; {name} lies north {north:.3f} ft" for name, east, north in (
+        ("A", 0, 0), ("T1", 0, 60), ("T2", 40, 60), ("B", 40, 0),
+    ))  # fmt: skip
+    found = facts(base)
+    assert found["survey.job.client_walked"] == f"{lies}; {run}"
+    assert found["survey.job.photos_taken"] == run
+    assert found["survey.fence.levels_shot"] == f"{lies}; V1 shot at 12.000 ft; V1 shot level 1.500 ft; {run}"
+    assert found["survey.west.boundary_found"] == "; ".join((*lies.split("; ")[:4], "A", "T1"))
+    assert found["survey.A-B.measured_twice"].endswith("; IN; Q; T1; T2")
+    assert "O1 taped along 5.000 ft; O1 off on the left 3.000 ft" in found["survey.A-B.measured_twice"]
+    assert found["survey.legs.measured_twice"] == "L1 leads east 10.000 ft; L1 leads north 0.000 ft; N1"
+
+
+def test_a_level_beside_a_line_is_one_of_its_levels_and_a_point_without_a_place_has_none() -> None:
+    beside = {**yards.levels("fence", [(12, 1.5)])["fence-L1"], "offset_ft": -3.0}
+    base = with_shots(V1=beside)
+    del base["shots"]["S2"]
+    about = facts(base)["survey.fence.levels_shot"]
+    assert "V1 shot at 12.000 ft; V1 shot beside -3.000 ft; V1 shot level 1.500 ft" in about
+    assert "T2 lies" not in about

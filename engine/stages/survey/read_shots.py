@@ -1,0 +1,76 @@
+"""What was read of a survey's shots, as a tick of its checklist holds it: one put right or taken out is read again, a further one takes
+nothing back."""
+
+from collections.abc import Iterator, Mapping
+from math import cos, radians, sin
+from typing import NamedTuple
+
+from engine.calc.remember import remembered_of
+from engine.job.model.shots import LegShot, LevelShot, OffsetShot, Shot, TieShot
+from engine.job.model.tick_facts import Size, TickFacts
+from engine.stages.survey.network import level_ft
+
+_Fixing = TieShot | OffsetShot | LegShot
+
+
+class ReadGroup(NamedTuple):
+    """Points fixed from the same two points, or by legs: one thing to check each; `of` are the points and what was read to them."""
+
+    name: str
+    says: str
+    of: TickFacts
+
+
+@remembered_of
+def read_groups(shots: Mapping[str, Shot]) -> tuple[ReadGroup, ...]:
+    """Every such group, in the order of the shots. Points of three tapes check themselves."""
+    found: dict[tuple[str, str], dict[str, _Fixing]] = {}
+    for name, shot in shots.items():
+        match shot:
+            case LevelShot():
+                continue  # most are
+            case TieShot(from_a=one, from_b=other) | OffsetShot(base_from=one, base_to=other):
+                a, b = sorted((one, other))
+                found.setdefault((f"{a}-{b}", f"from {a} and {b}"), {})[name] = shot
+            case LegShot():
+                found.setdefault(("legs", "along the legs"), {})[name] = shot
+    return tuple(ReadGroup(name, says, _of_group(read)) for (name, says), read in found.items())
+
+
+def _of_group(shots: Mapping[str, _Fixing]) -> TickFacts:
+    points = {shot.to_point if isinstance(shot, LegShot) else shot.point for shot in shots.values()}
+    read = (_size(f"{name} {what}", ft) for name, shot in shots.items() for what, ft in _read(shot))
+    return TickFacts(sizes=tuple(read), words=tuple(sorted(points)))
+
+
+def _read(shot: _Fixing) -> Iterator[tuple[str, float]]:
+    """Tapes held level, ft, and on which side."""
+    match shot:
+        case TieShot():
+            yield "taped from a", level_ft(shot.tape_a_ft, shot.rise_a_ft)
+            yield f"taped from b on the {shot.side}", level_ft(shot.tape_b_ft, shot.rise_b_ft)
+        case OffsetShot():
+            yield "taped along", shot.along_ft
+            yield f"off on the {shot.side}", shot.offset_ft
+        case LegShot():
+            run_ft, way = level_ft(shot.length_ft, shot.rise_ft), radians(shot.azimuth_deg)
+            yield "leads east", run_ft * sin(way)
+            yield "leads north", run_ft * cos(way)
+
+
+@remembered_of
+def levels_by_line(shots: Mapping[str, Shot]) -> Mapping[str, tuple[Size, ...]]:
+    """Of every line the levels that were shot on it and beside it: where, and how high the ground is there."""
+    found: dict[str, list[Size]] = {}
+    for name, shot in shots.items():
+        if isinstance(shot, LevelShot):
+            sizes = found.setdefault(shot.line, [])
+            sizes.append(_size(f"{name} shot at", shot.station_ft))
+            if shot.offset_ft:
+                sizes.append(_size(f"{name} shot beside", shot.offset_ft))
+            sizes.append(_size(f"{name} shot level", shot.ground_ft))
+    return {line: tuple(sizes) for line, sizes in found.items()}
+
+
+def _size(name: str, ft: float) -> Size:
+    return Size(name, round(ft, 3) + 0.0)
