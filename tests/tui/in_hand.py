@@ -45,12 +45,12 @@ def edited(working: Working, words: str, edit: Edit) -> Working:
 
 
 def undone(working: Working) -> tuple[Working, str]:
-    back, words = in_hand.undone(working)
+    back, words, _ = in_hand.undone(working)
     return put(back), words
 
 
 def redone(working: Working) -> tuple[Working, str]:
-    forth, words = in_hand.redone(working)
+    forth, words, _ = in_hand.redone(working)
     return put(forth), words
 
 

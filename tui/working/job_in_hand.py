@@ -11,7 +11,7 @@ from engine.walk import Walk, walk
 from tui.working import working_copy
 from tui.working.saver import Saver
 from tui.working.who_works import remember_name
-from tui.working.working_copy import Edit, Working
+from tui.working.working_copy import Edit, Replayed, Working
 
 if TYPE_CHECKING:
     from engine.job.merge.asked import Keep
@@ -84,17 +84,20 @@ class JobInHand:
         return None
 
     def undo(self) -> str:
-        """The job before the last edit; what was taken back, in words."""
+        """The job before the last edit; what was taken back, in words, or why it can't be."""
         return self._replay(working_copy.undone, "Taken back: ") or "There is nothing to take back."
 
     def redo(self) -> str:
         """The job after the edit last taken back; what was done again, in words."""
         return self._replay(working_copy.redone, "Redone: ") or "There is nothing to redo."
 
-    def _replay(self, how: Callable[[Working], tuple[Working, str]], does: str) -> str:
+    def _replay(self, how: Callable[[Working], Replayed], does: str) -> str:
         """What was done, and what came of it; nothing where there was nothing to do."""
         before = self.walk
-        replayed, words = how(self.working)
+        replayed, words, why = how(self.working)
+        if why:
+            self.saver.working = replayed
+            return f"Can't be taken back: {words}. {why}"
         self._change(replayed)
         says = f"{does}{words}"
         did = working_copy.did_since(before, self.walk, beside=len(says))

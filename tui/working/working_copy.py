@@ -8,7 +8,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import field, replace
 from datetime import UTC, datetime
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from engine.calc.frozen import dataclass
 from engine.job.errors import JobError, NotSaved, ReadOnlyFile, shown
@@ -59,11 +59,10 @@ class Outcome:
     rescue: Path | None = None
 
 
-@dataclass(frozen=True)
-class Arrival:
-    """Work of another laptop that came in: the job in hand before and after, and how many of the edits that can be undone are older."""
+class Step(NamedTuple):
+    """An edit that can be taken back: its words, and the job before and after it."""
 
-    older: int
+    words: str
     before: Job
     after: Job
 
@@ -84,9 +83,8 @@ class Working:
     job: Job
     walk: Walk
     by: str
-    past: tuple[tuple[str, Job], ...] = ()
+    past: tuple[Step, ...] = ()
     future: tuple[tuple[str, Job], ...] = ()
-    arrivals: tuple[Arrival, ...] = ()
     sent: Request | None = None
     trouble: str = ""
     why: str = ""
@@ -136,34 +134,48 @@ def edited(working: Working, words: str, edit: Edit) -> Working:
     if working.read_only:
         raise ReadOnlyFile(working.loaded.path, working.read_only)
     job = with_places(edit(working.start, working.clock(), working.by), working.walk, working.job)
-    past = () if job.record is not None else (*working.past, (words, working.job))
+    past = () if job.record is not None else (*working.past, Step(words, working.job, job))
     return _with_job(replace(working, past=past, future=()), job)
 
 
-def undone(working: Working) -> tuple[Working, str]:
-    """The job before the last edit, and what was undone; nothing to undo gives the same copy and no words. A log entry that may have
-    reached the disk is struck, not erased. What came in from another laptop since that edit stays."""
-    from engine.job.merge.merge import merge
+class Replayed(NamedTuple):
+    """The working copy gone back or on again, and what was; no words where there was nothing to do. `why` says that it can't be, and why:
+    the job is as it was."""
 
+    working: Working
+    words: str
+    why: str = ""
+
+
+def undone(working: Working) -> Replayed:
+    """The job before the last edit. A log entry that may have reached the disk is struck, not erased. What came in from another laptop
+    since then stays; where it stands on the edit, nothing is undone. An edit that nothing is left of is forgotten."""
     if not working.past:
-        return working, ""
-    words, job = working.past[-1]
-    for arrival in working.arrivals:
-        if len(working.past) <= arrival.older:
-            job = merge(arrival.before, job, arrival.after, "theirs").job
-    past = working.past[:-1]
-    arrivals = tuple(replace(one, older=min(one.older, len(past))) for one in working.arrivals if past)
-    back = replace(working, past=past, future=(*working.future, (words, working.job)), arrivals=arrivals)
-    return _with_job(back, _with_log_struck(working, job)), words
+        return Replayed(working, "")
+    words, before, after = working.past[-1]
+    past, job = working.past[:-1], before
+    if working.job is not after:
+        from tui.working.taking_back import taken_back
+
+        back = taken_back(before, after, working.job, working.clock(), working.by)
+        if back.job is None:
+            return Replayed(replace(working, past=past) if back.gone else working, words, back.why)
+        job = back.job
+    back_there = _with_log_struck(working, job)
+    if past and past[-1].after is job:
+        past = (*past[:-1], past[-1]._replace(after=back_there))
+    gone_back = replace(working, past=past, future=(*working.future, (words, working.job)))
+    return Replayed(_with_job(gone_back, back_there), words)
 
 
-def redone(working: Working) -> tuple[Working, str]:
-    """The job after the edit last undone, and what was done again; what was struck stands again."""
+def redone(working: Working) -> Replayed:
+    """The job after the edit last undone; what was struck stands again."""
     if not working.future:
-        return working, ""
+        return Replayed(working, "")
     words, job = working.future[-1]
-    forth = replace(working, future=working.future[:-1], past=(*working.past, (words, working.job)))
-    return _with_job(forth, _with_log_struck(working, job)), words
+    job = _with_log_struck(working, job)
+    forth = replace(working, future=working.future[:-1], past=(*working.past, Step(words, working.job, job)))
+    return Replayed(_with_job(forth, job), words)
 
 
 def _with_job(working: Working, job: Job) -> Working:
@@ -229,17 +241,15 @@ def _after_save(back: Working, before: Working, request: Request, shared: "Share
     if job.record is not None and request.loaded.job.record is None:
         news.append(SEALED_NOW)
     fresh = replace(back, loaded=shared.loaded, base=job, news=(*fresh_words, *news), touched=_touched(shared.loaded))
-    fresh = _with_arrival(fresh, before.job, job) if fresh_words else fresh
+    fresh = _with_arrival(fresh, job) if fresh_words else fresh
     if job is before.job:
         return fresh
     return _came_of_it(_with_job(fresh, job), before.walk) if fresh_words else _with_job(fresh, job)
 
 
-def _with_arrival(working: Working, before: Job, after: Job) -> Working:
-    if after.record is not None:
-        return replace(working, past=(), future=(), arrivals=(), shared=True)
-    arrivals = (*working.arrivals, Arrival(len(working.past), before, after)) if working.past else ()
-    return replace(working, future=(), arrivals=arrivals, shared=True)
+def _with_arrival(working: Working, after: Job) -> Working:
+    """The working copy with work of another laptop in it: nothing is done again over that, and a signature can't be undone."""
+    return replace(working, past=() if after.record is not None else working.past, future=(), shared=True)
 
 
 def looked(working: Working, loaded: Loaded) -> Working:
@@ -252,12 +262,12 @@ def looked(working: Working, loaded: Loaded) -> Working:
     if loaded.job.record is not None and working.job.record is None:
         news = (*news, SEALED_NOW)
     there = replace(working, loaded=loaded, base=loaded.job, news=news, touched=_touched(loaded))
-    return _came_of_it(_with_job(_with_arrival(there, working.job, loaded.job) if news else there, loaded.job), working.walk)
+    return _came_of_it(_with_job(_with_arrival(there, loaded.job) if news else there, loaded.job), working.walk)
 
 
 def taken_up(working: Working, found: "Unsaved") -> Working:
     """The working copy with work in hand that was kept elsewhere; what the file has had since is joined with it by the next save."""
-    return replace(_with_job(working, found.copy.job), base=found.base, past=(), future=(), arrivals=(), rescue=found.copy.path)
+    return replace(_with_job(working, found.copy.job), base=found.base, past=(), future=(), rescue=found.copy.path)
 
 
 def _touched(loaded: Loaded) -> tuple[str, ...]:

@@ -130,7 +130,8 @@ def _back_settled(base: Job, sides: tuple[Job, Job], backs: tuple[list[NewPlan],
 
 def _last_word(side: Job) -> When:
     """When something was last logged or struck in a copy, and by whom."""
-    return max((entry.struck_at, entry.struck_by) if entry.struck_at else (entry.at, entry.by) for entry in side.log)
+    words = ((entry.struck_at, entry.struck_by) if entry.struck_at else (entry.at, entry.by) for entry in side.log)
+    return max(words, default=(datetime.min.replace(tzinfo=UTC), ""))
 
 
 class _Lost:

@@ -142,9 +142,10 @@ def _unless_broken(tables: dict[str, Any], sides: SettledCopies, keep: Keep) -> 
     if job is not None:
         return job, []
     more = f" And {len(broken) - 1} more like it." if len(broken) > 1 else ""
-    why = f"The two versions don't fit together, so one of them has to be kept: {broken[0].message}{more}"
+    misfit = f"{broken[0].message}{more}"
+    why = f"The two versions don't fit together, so one of them has to be kept: {misfit}"
     here, there = (f"all as it is {where}, with log and ticks of both" for where in ("here", "on the other side"))
-    asked = Conflict(WHOLE, "", here, there, why)
+    asked = Conflict(WHOLE, misfit, here, there, why)
     kept = sides.ours if keep.of(asked) == "ours" else sides.theirs
     both, still = _checked(fallback := {**kept.model_dump(), "log": tables["log"], "checks": tables["checks"]})
     if both is None:

@@ -92,7 +92,7 @@ def _as_renamed_before(ours: Job, theirs: Job) -> tuple[Job, Job]:
         if isinstance(entry, AddEntry) and other is not None and entry.post != other.post and _but_for_its_post(entry, other):
             low, high, which = (entry, other, 0) if _number(entry.post) < _number(other.post) else (other, entry, 1)
             names[which][low.post] = high.post
-    return _with_posts_called(Job(), _room_for(ours, names[0]), names[0]), _with_posts_called(Job(), _room_for(theirs, names[1]), names[1])
+    return posts_called(ours, names[0]), posts_called(theirs, names[1])
 
 
 def _room_for(side: Job, names: Names) -> Job:
@@ -107,6 +107,11 @@ def _room_for(side: Job, names: Names) -> Job:
 def _number(post: str) -> tuple[int, str]:
     found = re.fullmatch(r"P(\d{1,6})", post)
     return (int(found.group(1)) if found else 0, post)
+
+
+def posts_called(job: Job, names: Names) -> Job:
+    """A job with other names for some posts, in all that it says of them."""
+    return _with_posts_called(Job(), _room_for(job, names), names)
 
 
 def _with_posts_called(base: Job, side: Job, names: Names) -> Job:

@@ -16,8 +16,9 @@ from engine.change.new_way.job_after import with_new_way
 from engine.job.edit import edits
 from engine.job.edit.striking import in_the_way, strike
 from engine.job.errors import EditRefused
+from engine.job.file.as_read import as_read
 from engine.job.file.job_tables import seal_digest, tables_of
-from engine.job.file.log_order import by_effect, without_follows
+from engine.job.file.log_order import by_effect
 from engine.job.merge.asked import Conflict, Keep, Side
 from engine.job.merge.merge import WHOLE, Merged, merge
 from engine.job.model.checks import Tick
@@ -119,13 +120,6 @@ def after(job: Job, chain: list[tuple[str, int, int]], by: str, minute: int) -> 
 def said(job: Job) -> str:
     """All that a file says but for its heading, in its order."""
     return repr(tables_of(job))
-
-
-def as_read(job: Job) -> Job:
-    """The job as another laptop reads it, with not a value of it in common."""
-    tables = tables_of(job)
-    plain = without_follows(tables)
-    return Job.model_validate({**plain, "log": [plain["log"][number] for number in by_effect(tables.get("log"))[0]]})
 
 
 def about(merged: Merged) -> str:

@@ -74,7 +74,7 @@ def test_what_was_edited_during_a_save_stands_and_is_saved_next(file: Path, work
     assert (back.saved, list(on_disk(file).checks), list(back.job.checks)) == (False, [FLAG], [FLAG, OTHER])
     last = put(back)
     assert (last.saved, list(on_disk(file).checks), last.job) == (True, [FLAG, OTHER], more.job)
-    assert [words for words, _ in last.past] == ["first", "second"]
+    assert [step.words for step in last.past] == ["first", "second"]
 
 
 def test_what_came_in_with_a_save_is_joined_with_what_was_edited_meanwhile(file: Path, working: Working) -> None:
@@ -101,7 +101,7 @@ def test_a_fact_changed_here_during_the_save_and_on_the_other_laptop_before_is_a
 
 def test_an_entry_taken_back_while_its_save_is_under_way_is_struck_not_lost(file: Path, working: Working) -> None:
     sent = sending(in_hand.edited(working, "note", noted("soft ground")))
-    back, _ = in_hand.undone(sent)
+    back = in_hand.undone(sent).working
     last = put(home(sent, back))
     assert last.saved
     assert [entry.struck_at is None for entry in on_disk(file).log] == [False]

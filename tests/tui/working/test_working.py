@@ -147,7 +147,7 @@ def test_an_edit_after_an_undo_ends_what_could_be_done_again(working: Working) -
     after = edited(back, "other", ticked(OTHER))
     assert after.future == ()
     assert redone(after) == (after, "")
-    assert [words for words, _ in after.past] == ["other"]
+    assert [step.words for step in after.past] == ["other"]
 
 
 RANDOM: dict[str, Callable[[], Edit]] = {
@@ -189,7 +189,7 @@ def test_what_the_disk_refuses_stays_in_hand_with_the_trouble_said(file: Path, w
     assert after.saved_at is None
     assert after.rescue is not None
     assert on_disk(after.rescue) == after.job
-    assert [words for words, _ in after.past] == ["P4: flag set"]
+    assert [step.words for step in after.past] == ["P4: flag set"]
     assert on_disk(file.parent.with_name("away") / "yard.toml") == demo()
 
 
@@ -205,7 +205,7 @@ def test_work_goes_on_without_the_disk_and_is_all_saved_once_it_is_back(file: Pa
     assert " 09:" in whole.news[0]
     assert on_disk(file) == whole.job == after.job
     assert (list(on_disk(file).checks), notes(on_disk(file))) == ([FLAG], ["soft ground"])
-    assert [words for words, _ in whole.past] == ["first", "second"]
+    assert [step.words for step in whole.past] == ["first", "second"]
 
 
 def test_the_next_edit_that_the_disk_takes_brings_the_ones_before_with_it(file: Path, working: Working) -> None:
@@ -259,7 +259,7 @@ def test_a_signature_is_not_taken_back_only_opened_again(file: Path, working: Wo
     assert on_disk(file).record is None
     more = edited(opened, "second", ticked(OTHER))
     assert list(on_disk(file).checks) == [FLAG, OTHER]
-    assert [words for words, _ in more.past] == ["reopened", "second"]
+    assert [step.words for step in more.past] == ["reopened", "second"]
 
 
 def test_opening_again_can_be_taken_back_and_the_seal_holds(file: Path, working: Working) -> None:
