@@ -64,13 +64,13 @@ def _merge(args: Namespace) -> int:
     found = joined(ours, theirs, Answers({n: side for n, side in said.items() if n != ALL}, said.get(ALL)), base)
     for says in found.asked:
         print(says, file=sys.stderr)
-    if base is None and found.asked:
+    if base is None and (found.asked or found.lone):
         print("The version that both came from isn't kept on this machine, so which of them changed a fact isn't known.", file=sys.stderr)
     if found.job is None:
         print("Nothing was written.", file=sys.stderr)
         return 1
     written = new(args.out, found.job, joined=(ours, theirs))
-    for says in found.came_in:
+    for says in (*found.came_in, *found.lone):
         print(says)
     print(f"{len(found.came_in)} came in from {args.theirs.name}. {written.path} holds both.")
     return 0

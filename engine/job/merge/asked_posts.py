@@ -8,6 +8,7 @@ from engine.calc.frozen import dataclass
 from engine.calc.phrases import listed
 from engine.job.edit.plan_taken_back import NewPlan
 from engine.job.merge.asked import Conflict, Keep
+from engine.job.merge.began import Began
 from engine.job.merge.joined_ticks import only_lacks_facts, same_tick
 from engine.job.merge.plans_back import (
     PLAN_TABLES,
@@ -86,12 +87,13 @@ def posts_settled(base: Job, ours: Job, theirs: Job, keep: Keep) -> SettledCopie
     return SettledCopies(lost.of(0, ours), lost.of(1, theirs), tuple(conflicts))
 
 
-def plans_settled(base: Job, ours: Job, theirs: Job, keep: Keep, also: bool = False) -> SettledCopies:
+def plans_settled(began: Began, ours: Job, theirs: Job, keep: Keep, also: bool = False) -> SettledCopies:
     """Both copies once their plans go together: where both made one, or one took out or renumbered what the other touched, it is asked.
     `also` says that something else of the plan was found to differ."""
+    base = began.ours
     backs = plans_back(base, ours, theirs), plans_back(base, theirs, ours)
     if any(backs):
-        return _back_settled(base, (ours, theirs), backs, keep, also)
+        return _back_settled(began, (ours, theirs), backs, keep, also)
     mine, yours = _plans(base, ours, theirs), _plans(base, theirs, ours)
     if not mine and not yours:
         return SettledCopies(ours, theirs)
@@ -103,20 +105,22 @@ def plans_settled(base: Job, ours: Job, theirs: Job, keep: Keep, also: bool = Fa
         settled = [lost.of(0, ours), lost.of(1, theirs)]
         settled[later] = with_opened_logged(settled[later], (mine, yours)[later], (yours, mine)[later], last)
         return SettledCopies(settled[0], settled[1])
-    here, there = _touches(base, ours, theirs, yours), _touches(base, theirs, ours, mine)
+    here, there = _touches(began.theirs, ours, theirs, yours), _touches(began.ours, theirs, ours, mine)
     if not (mine and yours) and not (here or there or also):
         return SettledCopies(ours, theirs)
     words = [" ".join([*(sentence(entry) for entry in plan), *touched]) for plan, touched in ((mine, here), (yours, there))]
     conflict = Conflict(PLAN, "The plan", *(said.rstrip(".") or "it was changed" for said in words))
     side = 1 if keep.of(conflict) == "ours" else 0
-    loser, plan = (ours, theirs)[side], (mine, yours)[side]
+    loser, plan, kept = (ours, theirs)[side], (mine, yours)[side], (mine, yours)[1 - side]
     if plan:
-        loser = _without_plan(base, loser, plan, _plan_struck((mine, yours)[1 - side], plan))
+        loser = _without_plan((began.ours, began.theirs)[side], loser, plan, _plan_struck(kept, plan))
+    loser = _without_moved(base, loser, (theirs, ours)[side], kept)
     return SettledCopies(loser if side == 0 else ours, loser if side == 1 else theirs, (conflict,))
 
 
-def _back_settled(base: Job, sides: tuple[Job, Job], backs: tuple[list[NewPlan], ...], keep: Keep, also: bool) -> SettledCopies:
+def _back_settled(began: Began, sides: tuple[Job, Job], backs: tuple[list[NewPlan], ...], keep: Keep, also: bool) -> SettledCopies:
     """Both copies once it is settled whether a plan that one of them took back stands: asked where the other did something on it."""
+    base = began.ours
     on_them = [stands_on_them(base, sides[n], sides[1 - n], backs[1 - n]) for n in (0, 1)]
     if not also and not any(on_them):
         return SettledCopies(*sides)
@@ -124,7 +128,7 @@ def _back_settled(base: Job, sides: tuple[Job, Job], backs: tuple[list[NewPlan],
     conflict = Conflict(PLAN, "The plan", *(words.rstrip(".") or "it was changed" for words in said))
     lost = 1 if keep.of(conflict) == "ours" else 0
     last = max(_last_word(side)[0] for side in sides), _last_word(sides[1 - lost])[1]
-    as_before = with_plan_as_before(base, sides[lost], [*backs[0], *backs[1]], last)
+    as_before = with_plan_as_before((began.ours, began.theirs)[lost], sides[lost], [*backs[0], *backs[1]], last)
     return SettledCopies(*((as_before, sides[1]) if lost == 0 else (sides[0], as_before)), (conflict,))
 
 
@@ -207,23 +211,41 @@ def _alike(mine: list[LogEntry], yours: list[LogEntry]) -> bool:
 
 
 def _touches(base: Job, side: Job, other: Job, plan: list[LogEntry]) -> list[str]:
-    """What a copy touched of that which the other's plan took out, or gave other stations."""
+    """What a copy touched of that which the other's plan took out or moved, or gave other stations."""
     if not plan:
         return []
     gone = {name for entry in plan for name in (*getattr(entry, "gone", ()), *getattr(entry, "out", ()))}
+    elsewhere = _laid_elsewhere(plan, other)
     current = {entry.id for entry in current_entries(base.log)}
     theirs, last = _doings(base, other, side), other.log.index(plan[-1])
     held = {post: doing for post, doing in theirs.items() if any(entry in other.log[:last] for entry in doing.fresh)}
     found = []
     for post, doing in _doings(base, side, other).items():
         differs = doing.logged and post in held and held[post].statement != doing.statement
-        if post in gone or differs or any(entry.id in current for entry in doing.taken_back):
+        moved = doing.logged and post in elsewhere
+        if post in gone or moved or differs or any(entry.id in current for entry in doing.taken_back):
             found.append(f"{post}: {doing.words()}.")
     lines = {entry.line for entry in plan if isinstance(entry, RerouteEntry)}
     for table in PLAN_TABLES[1:4]:
         found += [f"{table} {name} was changed." for name in _changed(getattr(base, table), getattr(side, table), lines)]
     levels = {name: shot for name, shot in side.shots.items() if isinstance(shot, LevelShot)}
     return [*found, *(f"level {name} was changed." for name in _changed(base.shots, levels, lines))]
+
+
+def _laid_elsewhere(plans: Iterable[LogEntry], side: Job) -> set[str]:
+    """Posts that a fresh layout of a copy puts elsewhere and calls as before."""
+    before = [row for plan in plans if isinstance(plan, PlannedEntry) and plan.before for row in plan.before.posts.items()]
+    rows = [(name, was, side.posts[name]) for name, was in before if name in side.posts]
+    return {name for name, was, now in rows if (was.line, was.station_ft, was.offset_ft) != (now.line, now.station_ft, now.offset_ft)}
+
+
+def _without_moved(base: Job, side: Job, other: Job, kept: list[LogEntry]) -> Job:
+    """A copy without what it said of posts that the other's layout, which is kept, puts elsewhere: it was said of another place."""
+    elsewhere, lost = _laid_elsewhere(kept, other), _Lost()
+    for post, doing in _doings(base, side, other).items():
+        if post in elsewhere:
+            lost.strike(0, doing.fresh, (max(entry.at for entry in (*kept, *doing.fresh)), kept[-1].by))
+    return lost.of(0, side)
 
 
 def _changed(before: Mapping[str, object], now: Mapping[str, object], lines: set[str]) -> list[str]:

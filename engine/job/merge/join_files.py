@@ -33,11 +33,13 @@ class NoSuchQuestion(JobError):
 
 @dataclass(frozen=True, slots=True)
 class Joined:
-    """The job of both files, or None where somebody has to decide first; what came in from the second; what was or is asked."""
+    """The job of both files, or None where somebody has to decide first; what came in from the second; what was or is asked; and what only
+    one of them has where it isn't known whether the other took it out, the same whichever is named first."""
 
     job: Job | None
     came_in: tuple[str, ...] = ()
     asked: tuple[str, ...] = ()
+    lone: tuple[str, ...] = ()
 
 
 def joined(ours: Loaded, theirs: Loaded, answers: Answers, base: Job | None = None) -> Joined:
@@ -54,7 +56,8 @@ def joined(ours: Loaded, theirs: Loaded, answers: Answers, base: Job | None = No
     said = tuple(f"{number}. {_words(asked, ours, theirs, answers.of(number))}" for number, asked in arising.items())
     if any(answers.of(number) is None for number in arising):
         return Joined(None, asked=(*said, _how_to_answer(next(n for n in arising if answers.of(n) is None), ours, theirs)))
-    return Joined(merged.job, merged.came_in, said)
+    names = _name(ours), _name(theirs)
+    return Joined(merged.job, merged.came_in, said, tuple(sorted((*merged.lone[0].says(*names), *merged.lone[1].says(*names[::-1])))))
 
 
 def _asked(ours: Loaded, theirs: Loaded, answers: Answers, base: Job | None) -> tuple[Merged, list[Conflict]]:

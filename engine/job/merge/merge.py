@@ -1,6 +1,6 @@
 """Two versions of a job made into one: what only one side changed is taken, log and ticks are joined, the rest is asked."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from pydantic import ValidationError
@@ -8,10 +8,12 @@ from pydantic import ValidationError
 from engine.job.errors import PathInFile, shown
 from engine.job.merge.asked import Conflict, Keep, Side, in_order
 from engine.job.merge.asked_posts import SettledCopies, plans_settled, posts_settled
+from engine.job.merge.began import MISSING, Began, facts_of, known_start, names_before, told_start
 from engine.job.merge.came_in import came_in
 from engine.job.merge.joined_log import joined_log
 from engine.job.merge.joined_ticks import joined_ticks
 from engine.job.merge.lengths_as_typed import lengths_as_typed
+from engine.job.merge.lone_facts import LoneFacts, lone_facts
 from engine.job.merge.plans_back import PLAN_TABLES
 from engine.job.merge.renamed_points import CalledAlike, called_alike
 from engine.job.merge.taken_layouts import with_taken_layouts
@@ -23,26 +25,19 @@ from engine.job.model.words.field_words import value_text
 from engine.job.model.words.key_words import fact_words
 from engine.job.model.words.refusals import problems_of
 
-_JOINED = ("format", "log", "checks", "record")
 SIGNED_THERE, SIGNED_HERE, WHOLE = ("record",), ("record", "here"), ("whole",)
 """What is asked of no single fact: a side that was signed, and two versions that don't fit together."""
-
-
-class _Missing:
-    """Stands where a side has no such key."""
-
-
-MISSING = _Missing()
 
 
 @dataclass(frozen=True, slots=True)
 class Merged:
     """The job of both sides, sentences on what came in from theirs, and what has to be asked. Where something has to be asked, `job` holds
-    what was to be kept."""
+    what was to be kept. `lone` is what only ours and what only theirs had, where no version is known that both came from."""
 
     job: Job
     came_in: tuple[str, ...]
     conflicts: tuple[Conflict, ...]
+    lone: tuple[LoneFacts, LoneFacts] = (LoneFacts(), LoneFacts())
 
 
 def merge(base: Job | None, ours: Job, theirs: Job, keep: Side | Keep = "ours") -> Merged:
@@ -66,19 +61,22 @@ def merge(base: Job | None, ours: Job, theirs: Job, keep: Side | Keep = "ours") 
         job = lengths_as_typed(base, ours, theirs, theirs if ours == base else ours)
         return Merged(job, tuple(came_in(ours, job)), tuple(conflicts))
     alike = called_alike(start, ours, theirs) if base else CalledAlike(start, ours, theirs)
-    apart = told_apart(alike.start, alike.ours, alike.theirs)
-    job, asked = _joined(alike.start if base else None, apart.ours, apart.theirs, keep if isinstance(keep, Keep) else Keep(otherwise=keep))
+    apart = told_apart(alike.start if base else names_before(told_start(ours, theirs)), alike.ours, alike.theirs)
+    began = known_start(alike.start) if base else told_start(apart.ours, apart.theirs)
+    job, asked = _joined(began, apart.ours, apart.theirs, keep if isinstance(keep, Keep) else Keep(otherwise=keep))
     job = lengths_as_typed(alike.start if base else None, apart.ours, apart.theirs, job)
-    return Merged(job, (*alike.says, *apart.says, *came_in(apart.ours, job)), (*conflicts, *asked))
+    merged = Merged(job, (*alike.says, *apart.says, *came_in(apart.ours, job)), (*conflicts, *asked))
+    return merged if base else replace(merged, lone=lone_facts(began, apart.ours, apart.theirs, job))
 
 
-def _joined(base: Job | None, ours: Job, theirs: Job, keep: Keep) -> tuple[Job, list[Conflict]]:
-    start = base or Job()
-    plans = plans_settled(start, ours, theirs, keep)
-    tables, differ = _tables(base, plans, keep)
+def _joined(began: Began, ours: Job, theirs: Job, keep: Keep) -> tuple[Job, list[Conflict]]:
+    start = began.ours
+    unsure = not began.sure and any(getattr(ours, table) != getattr(theirs, table) for table in PLAN_TABLES)
+    plans = plans_settled(began, ours, theirs, keep, also=unsure)
+    tables, differ = _tables(began, plans, keep)
     if not plans.conflicts and any(conflict.path[0] in PLAN_TABLES for conflict in differ):
-        plans = plans_settled(start, ours, theirs, keep, also=True)
-        tables, differ = _tables(base, plans, keep)
+        plans = plans_settled(began, ours, theirs, keep, also=True)
+        tables, differ = _tables(began, plans, keep)
     both = posts_settled(start, plans.ours, plans.theirs, keep)
     ticks = joined_ticks(start, both.ours, both.theirs, keep)
     known = {entry.id for side in (both.ours, both.theirs) for entry in side.log}
@@ -90,19 +88,15 @@ def _joined(base: Job | None, ours: Job, theirs: Job, keep: Keep) -> tuple[Job, 
     return with_taken_layouts(start, ours, theirs, job), [*asked, *broken]
 
 
-def _tables(base: Job | None, plans: SettledCopies, keep: Keep) -> tuple[dict[str, Any], list[Conflict]]:
+def _tables(began: Began, plans: SettledCopies, keep: Keep) -> tuple[dict[str, Any], list[Conflict]]:
     conflicts: list[Conflict] = []
-    return _merged_value(_facts(base) if base else MISSING, _facts(plans.ours), _facts(plans.theirs), (), keep, conflicts), conflicts
+    return _merged_value(began.facts, facts_of(plans.ours), facts_of(plans.theirs), (), keep, conflicts), conflicts
 
 
 def _without_signature(start: Job, ours: Job) -> Job:
     known = {entry.id for entry in start.log}
     log = tuple(entry for entry in ours.log if entry.id in known or not isinstance(entry, SignedEntry))
     return ours.model_copy(update={"record": None, "log": log})
-
-
-def _facts(job: Job) -> dict[str, Any]:
-    return job.model_dump(exclude=set(_JOINED))
 
 
 def _merged_value(base: Any, ours: Any, theirs: Any, path: PathInFile, keep: Keep, conflicts: list[Conflict]) -> Any:

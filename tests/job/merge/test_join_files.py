@@ -9,6 +9,7 @@ from engine.job.edit.edits import tick
 from engine.job.file.store import Loaded, load, new
 from engine.job.merge.asked import Side
 from engine.job.merge.join_files import Answers, NoSuchQuestion, NotToJoin, joined
+from engine.job.model.item_key import item_key
 from engine.job.model.job import FORMAT_MINOR, Job
 from tests.job.merge.test_merge import BASE, DEPTH, LATER, changed, moved
 from tests.job.small import NOW, note_ids, noted
@@ -132,3 +133,17 @@ def test_an_answer_to_no_question_is_refused(tmp_path: Path, number: int) -> Non
     (tmp_path / "alike").mkdir()
     with pytest.raises(NoSuchQuestion, match=r"This merge asks nothing\.$"):
         joined(*pair(tmp_path / "alike", BASE, BASE), Answers({number: "ours"}))
+
+
+def test_what_only_one_file_has_is_told_with_both_names_whichever_is_named_first(tmp_path: Path) -> None:
+    a, b = pair(tmp_path, changed(BASE, dogs={**BASE.dogs, "fig": FIG}), tick(noted(BASE, "t"), item_key("posts.P1.plumb"), LATER, "Bo"))
+    found, turned = joined(a, b, Answers()), joined(b, a, Answers())
+    assert (
+        found.lone
+        == turned.lone
+        == (
+            "Only a.toml has Dog fig. It is kept; whether b.toml took it out isn't known.",
+            "Ticked only in b.toml: P1 plumb. It is kept; whether a.toml opened it again isn't known.",
+        )
+    )
+    assert joined(a, b, Answers(), BASE).lone == ()

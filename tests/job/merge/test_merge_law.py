@@ -39,6 +39,8 @@ START = straight(120.0, {"N": (30.0, 60.0)}, posts=posts("n", *range(0, 121, 20)
 
 def _post(job: Job, n: int) -> str:
     standing = posts_since(job.posts, job.log).standing
+    if not standing:
+        raise EditRefused("no post stands")
     return standing[n % len(standing)]
 
 
@@ -83,6 +85,7 @@ EDITS: dict[str, Callable[..., Job]] = {
     "tick any": _tick_any,
     "loop closed": lambda job, n, at, by: edits.tick(job, ItemKey("cables", f"L{n % 3 + 1}", "closed"), at, by),
     "untick": lambda job, n, at, by: edits.untick(job, ItemKey("posts", _post(job, n), "driven_depth"), at, by),
+    "open": lambda job, n, at, by: edits.untick(job, ItemKey("posts", _post(job, n), "plumb"), at, by),
     "not needed": lambda job, n, at, by: edits.tick(job, ItemKey("posts", _post(job, n), "driven_depth"), at, by, needed=False),
     "move": lambda job, n, at, by: edits.move_post(job, _post(job, n), at, by, along_ft=0.5 * (n + 1), out_ft=n % 2),
     "add": lambda job, n, at, by: edits.add_post(job, "n", 5.0 + 20 * n, at, by, offset_ft=n % 2),
@@ -161,7 +164,7 @@ def test_whichever_is_named_first_the_same_job_comes_out(
     for before, entry in pairwise(merged.job.log):
         mixed = isinstance(entry, OfPost | PlannedEntry | RerouteEntry) and entry.struck_at is None
         assert before.at <= entry.at or (mixed and before.struck_at is None)
-    _nothing_is_lost(base, one, other, merged)
+    nothing_is_lost(base, one, other, merged)
     for side in (one, other, base):
         again = merge(side, merged.job, side)
         assert (again.job, again.conflicts, again.came_in) == (merged.job, (), ())
@@ -190,13 +193,13 @@ def test_whichever_is_named_first_each_answer_gives_the_same_job(
     }
     said_turned = merge(base, other, one, Keep(turned))
     assert said(said_turned.job) == said(merged.job)
-    _nothing_is_lost(base, one, other, merged)
+    nothing_is_lost(base, one, other, merged)
     for side in (one, other, base):
         again = merge(side, merged.job, side)
         assert (again.job, again.conflicts) == (merged.job, ())
 
 
-def _nothing_is_lost(base: Job, one: Job, other: Job, merged: Merged) -> None:
+def nothing_is_lost(base: Job, one: Job, other: Job, merged: Merged) -> None:
     known = {entry.id for entry in base.log}
     joined = {entry.id: entry for entry in merged.job.log}
     asked = about(merged)
