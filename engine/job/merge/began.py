@@ -10,6 +10,7 @@ from datetime import datetime
 from typing import Any
 
 from engine.job.edit.plan_taken_back import NewPlan, plan_taken_back
+from engine.job.merge.asked import in_order
 from engine.job.merge.joined_ticks import only_lacks_facts
 from engine.job.merge.plans_back import PLAN_TABLES
 from engine.job.merge.told_apart import same_entry
@@ -74,11 +75,13 @@ def names_before(began: Began) -> Job:
 
 def _common(one: Any, other: Any) -> Any:
     """What both say alike, table by table."""
-    if one == other:
-        return one
     if not isinstance(one, dict) or not isinstance(other, dict):
-        return MISSING
-    return {key: both for key in one if key in other and (both := _common(one[key], other[key])) is not MISSING}
+        return one if one == other else MISSING
+    return {
+        key: both
+        for key in in_order((), one, other)
+        if key in one and key in other and (both := _common(one[key], other[key])) is not MISSING
+    }
 
 
 def _shared_log(ours: tuple[LogEntry, ...], theirs: tuple[LogEntry, ...]) -> tuple[LogEntry, ...]:

@@ -101,7 +101,9 @@ def _without_signature(start: Job, ours: Job) -> Job:
 
 def _merged_value(base: Any, ours: Any, theirs: Any, path: PathInFile, keep: Keep, conflicts: list[Conflict]) -> Any:
     """One value from three: the changed one, or table by table, or the kept one with a conflict."""
-    if ours == theirs or theirs == base:
+    if ours == theirs:
+        return _in_one_order(base, ours, theirs)
+    if theirs == base:
         return ours
     if ours == base:
         return theirs
@@ -115,6 +117,16 @@ def _merged_value(base: Any, ours: Any, theirs: Any, path: PathInFile, keep: Kee
     asked = Conflict(path, fact_words(path), _side_words(path, ours), _side_words(path, theirs))
     conflicts.append(asked)
     return ours if keep.of(asked) == "ours" else theirs
+
+
+def _in_one_order(base: Any, ours: Any, theirs: Any) -> Any:
+    """Two that differ in the order of their rows at most, in the order of the side that changed it."""
+    if not isinstance(ours, dict) or not isinstance(theirs, dict):
+        return ours
+    held = base if isinstance(base, dict) else {}
+    mine, yours, before = list(ours), list(theirs), list(held)
+    names = mine if yours in (mine, before) else yours if mine == before else in_order(held, ours, theirs)
+    return {name: _in_one_order(held.get(name), ours[name], theirs[name]) for name in names}
 
 
 def _one_layout(path: PathInFile) -> bool:

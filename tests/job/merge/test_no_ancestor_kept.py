@@ -55,6 +55,7 @@ Chain = list[tuple[str, int, int]]
 @example(start=[("tick", 0, 0)], ours=[("open", 0, 0)], theirs=[ADD], keep=False)
 @example(start=[("tick", 0, 0), ("note", 0, 1)], ours=[("open", 0, 0)], theirs=[ADD], keep=True)
 @example(start=[CLOSED, TAPED], ours=[MOVE, NEW_WAY], theirs=[MOVE, AGAIN, TAPED], keep=True)
+@example(start=[("new way", 4, 2), ("swap", 0, 3), ("again", 5, 2)], ours=[], theirs=[("again", 5, 2), ("survey", 0, 3)], keep=False)
 @settings(max_examples=150, deadline=None)
 def test_without_a_kept_ancestor_the_logs_tell_what_stands(start: Chain, ours: Chain, theirs: Chain, keep: bool) -> None:
     base = after(START, start, "Ana", 0)
