@@ -28,9 +28,8 @@ from tui.boxes.row_words import saved_words, top_line
 from tui.entry.entered import entered, told
 from tui.entry.form_values import (
     Texts,
+    changed_too,
     fields_of,
-    first_texts,
-    ground_words,
     hint_of,
     last_record,
     options,
@@ -38,7 +37,7 @@ from tui.entry.form_values import (
     read_back_of,
     record,
     several,
-    texts_of,
+    texts_held,
     told_by_name,
 )
 from tui.entry.forms import Field, Form
@@ -118,10 +117,8 @@ class FormScreen(Screen[Content]):
 
     def _fill(self) -> None:
         """The record, or what a new one starts with; the cursor where the crew goes on."""
-        name, held, today = self.record_name, self._row_held(), now().date()
-        self.before = first_texts(self.form, self._job) if name is None else texts_of(self.form, name, held)
-        if words := ground_words(held, self._job, self.hand.walk):
-            self.before["inside"] = words
+        name, today = self.record_name, now().date()
+        self.before = texts_held(self.form, self.record_name, self._job, self.hand.walk)
         for field in self.form.fields:
             box = self._box(field.key)
             box.options = options(field, self.form, self._job, self.hand.walk)
@@ -176,6 +173,8 @@ class FormScreen(Screen[Content]):
         for field in self.form.fields:
             self._box(field.key).complete()
         texts = {field.key: self._box(field.key).value for field in self.form.fields}
+        if self._both_changed(texts):
+            return
         fields = fields_of(self.form, texts, self.before, self._row_held(), now().date())
         name = self._record_called(texts, fields)
         try:
@@ -188,6 +187,20 @@ class FormScreen(Screen[Content]):
             self._ask_everywhere(called, name, fields)
         else:
             self._save(name, fields)
+
+    def _both_changed(self, texts: Texts) -> bool:
+        """Whether a box that was typed in was changed elsewhere too since it was filled: both are shown before one is saved."""
+        if self.record_name is None or self._row_held() is None:
+            return False
+        theirs = changed_too(self.before, texts_held(self.form, self.record_name, self._job, self.hand.walk), texts)
+        if theirs:
+            self.before |= theirs
+            self._wrong(
+                {key: f"On another laptop it was made {words or 'empty'}. Save again to keep yours." for key, words in theirs.items()}
+            )
+            self._say(Content.styled(f"{SIGNS['fix']} Not saved yet.", "bold $fix"))
+            self._box(next(iter(theirs))).focus()
+        return bool(theirs)
 
     def _called_anew(self, name: str | None, fields: dict[str, object]) -> NewPointName | None:
         """The new name that a shot's point gets; what the shot can't be is said when it is saved."""

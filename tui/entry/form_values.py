@@ -104,6 +104,11 @@ def fields_of(form: Form, texts: Texts, before: Texts, row: Part | None, today: 
     return fields
 
 
+def changed_too(before: Texts, held: Texts, typed: Texts) -> Texts:
+    """Of boxes that were typed in what the record holds there now, where since they were filled that was made something else as well."""
+    return {key: held[key] for key, was in before.items() if held[key] != was and typed.get(key) not in (was, held[key])}
+
+
 def read_back_of(form: Form, field: Field, today: date) -> ReadBack | None:
     """How a field shows what it understood: a length or a date."""
     kind = _type(form, field.key)
@@ -128,6 +133,15 @@ def _ground_by_name(fields: Mapping[str, Any], job: Job, walked: Walk) -> dict[s
     if fields.get("inside") is None:
         return {key: value for key, value in fields.items() if key != "inside"}
     return {**rest, "inside": fields["inside"]}
+
+
+def texts_held(form: Form, name: str | None, job: Job, walked: Walk) -> Texts:
+    """What the boxes hold of a record as it is now, or of a new one."""
+    if name is None:
+        return first_texts(form, job)
+    held = record(form, job, name)
+    words = ground_words(held, job, walked)
+    return {**texts_of(form, name, held), **({"inside": words} if words else {})}
 
 
 def ground_words(row: Part | None, job: Job, walked: Walk) -> str:

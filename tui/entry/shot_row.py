@@ -197,7 +197,7 @@ class ShotRow(Vertical):
     def save(self) -> bool:
         """Save the shot that stands here, or say why not; whether it is saved."""
         called = self.called
-        refused = called.wrong or self._wanted(called)
+        refused = called.wrong or self._wanted(called) or self._changed_elsewhere()
         if not refused:
             before, name = self.hand.walk, self.correcting
             try:
@@ -217,6 +217,15 @@ class ShotRow(Vertical):
         self._told_of = job
         self.post_message(self.Entered(name))
         return True
+
+    def _changed_elsewhere(self) -> str:
+        """What became on another laptop of the shot that is put right here, once."""
+        held = self._job.shots.get(self.correcting)
+        stands = called_words(held) if held is not None else ""
+        if stands == self._start:
+            return ""
+        self._start, self.correcting = stands, self.correcting if stands else ""
+        return f"On another laptop it was {f'made {stands}' if stands else 'taken out'}. Enter once more keeps yours."
 
     def _wanted(self, called: CalledShot) -> str:
         if not called.method:

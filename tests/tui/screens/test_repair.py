@@ -107,7 +107,7 @@ def only_new(job: Job) -> None:
     }
     assert {key.split(".")[1] for key in asked if key.startswith("fabric.")} == {"L3", "L4"}
     assert {key for key in asked if key.startswith("bracing.")} == {f"bracing.P11.{what}" for what in BENT} | {
-        "bracing.P7.foot_b", "bracing.P7.solid_b", "bracing.P7.band_b", "bracing.P7.footed",
+        "bracing.P7.foot_b", "bracing.P7.solid_b", "bracing.P7.band_b", "bracing.P7.footed", "bracing.P7.plumb",
     }  # fmt: skip
     assert {key for key in asked if key.startswith(("survey.", "gate.", "punch."))} == {
         "survey.job.marks_called", "survey.job.marks_seen", "survey.job.client_walked", "survey.C2-F2.measured_twice",
