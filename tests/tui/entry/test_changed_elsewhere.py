@@ -1,4 +1,4 @@
-"""A record that is being typed while another laptop saves the same field otherwise: both are shown before one is kept; then the file read."""
+"""A record that is typed while another laptop saves the same field otherwise: both are shown before one is kept; the file is read."""
 
 from collections.abc import Callable
 from pathlib import Path
