@@ -60,16 +60,23 @@ class _Since:
 
 
 def _new_posts(base: Job, side: Job, other: Job) -> dict[str, _Since]:
-    """Posts that a copy has and the version before hasn't. One that was laid out keeps its name before one that was added."""
+    """Posts that a copy has, or had, and the version before hasn't. One that was laid out keeps its name before one that was added."""
     known = {entry.id for entry in base.log}
     fresh = [entry for entry in side.log if entry.id not in known]
     since = {entry.post: _Since(entry.at, entry.id) for entry in fresh if isinstance(entry, AddEntry)}
     elsewhere = {entry.id for entry in other.log}
     plans = [entry for entry in fresh if isinstance(entry, PlannedEntry | RerouteEntry) and entry.id not in elsewhere]
     if plans:
-        since = {**{name: _Since(_FIRST, plans[-1].id) for name in side.posts if name not in other.posts}, **since}
+        added = {entry.post for entry in other.log if isinstance(entry, AddEntry)}
+        gone = (name for plan in plans for name in _taken_out(plan) if name in added)
+        laid = [*(name for name in side.posts if name not in other.posts), *gone]
+        since = {**{name: _Since(_FIRST, plans[-1].id) for name in laid}, **since}
     before = {*base.posts, *(entry.post for entry in base.log if isinstance(entry, AddEntry))}
     return {name: when for name, when in since.items() if name not in before}
+
+
+def _taken_out(entry: LogEntry) -> tuple[str, ...]:
+    return (*getattr(entry, "gone", ()), *getattr(entry, "out", ()))
 
 
 def _posts_of(side: Job) -> list[str]:
@@ -80,7 +87,7 @@ def _named_posts(side: Job) -> list[str]:
     """Posts of the plan and of the log."""
     names = [*side.posts]
     names += [post for entry in side.log if (post := getattr(entry, "post", None))]
-    return names + [name for entry in side.log for name in (*getattr(entry, "gone", ()), *getattr(entry, "out", ()))]
+    return names + [name for entry in side.log for name in _taken_out(entry)]
 
 
 def _as_renamed_before(ours: Job, theirs: Job) -> tuple[Job, Job]:
