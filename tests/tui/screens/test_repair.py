@@ -110,7 +110,8 @@ def only_new(job: Job) -> None:
         "bracing.P7.foot_b", "bracing.P7.solid_b", "bracing.P7.band_b", "bracing.P7.footed", "bracing.P7.plumb",
     }  # fmt: skip
     assert {key for key in asked if key.startswith(("survey.", "gate.", "punch."))} == {
-        "survey.job.marks_called", "survey.job.marks_seen", "survey.job.client_walked", "survey.C2-F2.measured_twice", "survey.job.photos_taken",
+        "survey.job.marks_called", "survey.job.marks_seen", "survey.job.client_walked", "survey.job.photos_taken",
+        "survey.C2-F2.measured_twice",
         "survey.yard.levels_shot", "punch.yard.walked", "punch.job.offcuts_picked_up", "punch.job.care_notes",
         "punch.job.client_accepts",
     }  # fmt: skip
