@@ -14,9 +14,9 @@ from hypothesis import strategies as st
 from engine.change.new_way.given_up import NewWay, given_up
 from engine.change.new_way.job_after import with_new_way
 from engine.change.older_ticks import with_facts
-from engine.change.renaming import renamed
 from engine.checklist import DONE_BEFORE, ChecklistLine
 from engine.job.edit import edits
+from engine.job.edit.entering import rename
 from engine.job.edit.plan_taken_back import NewPlan
 from engine.job.edit.striking import strike
 from engine.job.file.store import load, new, save
@@ -264,7 +264,7 @@ def test_what_comes_back_in_an_older_file_is_of_the_row_of_that_day(edit: str, f
 def test_a_stock_row_under_another_name_is_the_same_stock() -> None:
     done = all_ticked(with_rows(JOBS["willow_bend"]()))
     done = all_ticked(of_other(done, "post"))
-    called = renamed(done, walk(done), "stock", "other-post", "post-long")
+    called = rename(done, "stock", "other-post", "post-long")
     assert (called.fence.post, called.checks[item_key("posts.P4.plumb")].of.stock) == ("post-long", ("sleeve-30", "post-long"))
     assert states(walk(called)) == states(walk(done))
 

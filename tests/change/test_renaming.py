@@ -7,8 +7,9 @@ from hypothesis import strategies as st
 
 from engine.change.fresh_layout import accepted_again, fresh_layout
 from engine.change.new_way.given_up import NewWay
-from engine.change.renaming import NewPointName, corrected, new_point_name, renamed
+from engine.change.renaming import NewPointName, corrected, new_point_name
 from engine.job.edit import edits
+from engine.job.edit.entering import rename
 from engine.job.edit.striking import strike
 from engine.job.model.cross_checks import point_names, problems
 from engine.job.model.job import Job
@@ -50,14 +51,14 @@ def test_a_new_name_changes_nothing_but_names(data: st.DataObject) -> None:
     table, old = data.draw(st.sampled_from(names(job)))
     new = data.draw(st.from_regex(r"z[A-Za-z0-9_-]{0,12}", fullmatch=True))
     before = walk(job)
-    after = renamed(job, before, table, old, new)
+    after = rename(job, table, old, new)
     worked = walk(after)
     assert problems(after) == problems(job)
     assert {stage: checklist.done for stage, checklist in worked.checklists.items()} == {
         stage: checklist.done for stage, checklist in before.checklists.items()
     }
     assert [finding.code for finding in worked.findings] == [finding.code for finding in before.findings]
-    assert renamed(after, worked, table, new, old) == job
+    assert rename(after, table, new, old) == job
 
 
 @given(st.data())
@@ -68,13 +69,13 @@ def test_a_measured_point_given_a_new_name_in_its_shot_is_called_so_everywhere(d
     name = data.draw(st.sampled_from(shots))
     before = walk(job)
     shot = job.shots[name]
-    after = corrected(job, before, "shots", name, {**shot.model_dump(exclude_none=True), "point": "zz"})
+    after = corrected(job, "shots", name, {**shot.model_dump(exclude_none=True), "point": "zz"})
     assert "zz" in point_names(after)
     assert shot.point not in point_names(after)
     assert {stage: checklist.done for stage, checklist in walk(after).checklists.items()} == {
         stage: checklist.done for stage, checklist in before.checklists.items()
     }
-    assert corrected(after, walk(after), "shots", name, shot.model_dump(exclude_none=True)) == job
+    assert corrected(after, "shots", name, shot.model_dump(exclude_none=True)) == job
 
 
 def _measured_once(job: Job, name: str) -> bool:
@@ -86,9 +87,9 @@ def test_a_point_that_two_shots_measure_is_renamed_everywhere_or_only_here() -> 
     job = accepted()
     fields = {**job.shots["tie-M"].model_dump(exclude_none=True), "point": "M9"}
     assert new_point_name(job, "tie-M", fields) == NewPointName("M", "M9", elsewhere=True)
-    everywhere = corrected(job, walk(job), "shots", "tie-M", fields)
+    everywhere = corrected(job, "shots", "tie-M", fields)
     assert everywhere.lines["back"].points == ("F1", "M9", "C", "F2")
-    here = corrected(job, walk(job), "shots", "tie-M", fields, everywhere=False)
+    here = corrected(job, "shots", "tie-M", fields, everywhere=False)
     assert here.lines["back"].points == ("F1", "M", "C", "F2")
     assert {"M", "M9"} <= point_names(here)
     assert new_point_name(job, "tie-M", {**fields, "point": "C"}) is None
@@ -108,7 +109,7 @@ def test_a_plan_struck_after_a_new_name_brings_back_every_tick_that_it_opened(ta
     if data.draw(st.booleans()):
         planned = accepted_again(job, fresh_layout(job, walk(job)), AT, BY)
     old = data.draw(st.sampled_from(list(getattr(job, table))))
-    after = renamed(planned, walk(planned), table, old, "zz")
+    after = rename(planned, table, old, "zz")
     plan = next(entry for entry in after.log if entry.kind in ("planned", "reroute"))
     back = walk(strike(after, plan.id, AT, BY))
     assert {stage: checklist.done for stage, checklist in back.checklists.items()} == {

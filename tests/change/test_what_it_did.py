@@ -10,11 +10,12 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from engine.change.renaming import corrected, renamed
+from engine.change.renaming import corrected
 from engine.change.what_it_did import Did, what_it_did
 from engine.checklist import ChecklistLine
 from engine.findings import Finding, Level
 from engine.job.edit import edits, entering
+from engine.job.edit.entering import rename
 from engine.job.errors import JobError
 from engine.job.model.fence import Gate
 from engine.job.model.job import Job
@@ -51,8 +52,8 @@ def put_right(job: Job, rng: random.Random) -> Job:
         table = rng.choice([table for table in TABLES if getattr(job, table)])
         name = rng.choice(list(getattr(job, table)))
         if kind == 2 and table != "shots":
-            return renamed(job, walk(job), table, name, "anew")
-        return corrected(job, walk(job), table, name, otherwise(getattr(job, table)[name], rng))
+            return rename(job, table, name, "anew")
+        return corrected(job, table, name, otherwise(getattr(job, table)[name], rng))
     except JobError:
         return job
 
@@ -112,14 +113,14 @@ def test_nothing_is_told_of_what_did_nothing() -> None:
     job = ticked("willow_bend")
     titled = job.model_copy(update={"job": job.job.model_copy(update={"title": "The yard by the river"})})
     assert what_it_did(walk(job), walk(titled)).words(AT_80) == ""
-    assert what_it_did(walk(job), walk(renamed(job, walk(job), "gates", "side", "east"))).words(AT_80) == ""
+    assert what_it_did(walk(job), walk(rename(job, "gates", "side", "east"))).words(AT_80) == ""
     key = next(iter(job.checks))
     assert what_it_did(walk(job), walk(edits.untick(job, key, AT, BY))).words(AT_80) == ""
 
 
 def test_a_narrower_gate_opens_its_work_and_leaves_a_way_out() -> None:
     job = all_ticked(accepted())
-    narrow = corrected(job, walk(job), "gates", "side", leaf(4.0))
+    narrow = corrected(job, "gates", "side", leaf(4.0))
     did = what_it_did(walk(job), walk(narrow))
     assert did.words(AT_80) == "8 items open again (side), 1 new way out (beside gate side), 1 new fix."
     assert what_it_did(walk(narrow), walk(job)).words(AT_80) == (

@@ -11,7 +11,7 @@ from textual.events import DescendantFocus
 from textual.screen import Screen
 from textual.widgets import Input, Static
 
-from engine.change.renaming import NewPointName, corrected, new_point_name, renamed
+from engine.change.renaming import NewPointName, corrected, new_point_name
 from engine.job.edit import entering
 from engine.job.edit.next_record import shot_name
 from engine.job.errors import EntryRefused, JobError, PathInFile, Problem
@@ -246,13 +246,12 @@ class FormScreen(Screen[Content]):
         table, old = self.form.table, self.record_name
         if old is None and name is not None:
             return entering.add(job, table, name, fields)
-        before = self.hand.walk
         if old is None or name is None:
             return entering.put(job, table, name, fields)
         if self.form.named and name != old and old in getattr(job, table):
-            job = renamed(job, before, table, old, name)
+            job = entering.rename(job, table, old, name)
             return entering.put(job, table, name, fields)
-        return corrected(job, before, table, name, fields, everywhere=everywhere)
+        return corrected(job, table, name, fields, everywhere=everywhere)
 
     def _refused(self, error: JobError) -> None:
         """Each problem under its field (of empty fields only the first), the rest below; the cursor to the first field that is wrong."""

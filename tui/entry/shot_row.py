@@ -247,7 +247,7 @@ class ShotRow(Vertical):
     def _edited(self, job: Job, name: str, fields: dict[str, object]) -> Job:
         if not self.correcting:
             return entering.add(job, "shots", name, fields)
-        return corrected(job, self.hand.walk, "shots", name, fields)
+        return corrected(job, "shots", name, fields)
 
     def not_taken(self, count: int) -> None:
         """How many pasted lines behind one that wasn't saved are not entered."""

@@ -8,7 +8,7 @@ from engine.calc.geometry.plane import distance_ft
 from engine.calc.phrases import listed
 from engine.calc.tolerances import SAME_SPOT_FT
 from engine.change.older_ticks import with_facts
-from engine.change.renaming import renamed
+from engine.job.edit.entering import rename
 from engine.job.edit.plan_taken_back import NewPlan, plan_taken_back
 from engine.job.edit.striking import in_the_way
 from engine.job.errors import EditRefused, PathInFile, shown
@@ -91,7 +91,7 @@ def _called_as_now(before: Job, after: Job, now: Job) -> tuple[Job, Job]:
         old, new = [name for name in was if name not in there], [name for name in there if name not in was]
         if len(old) == len(new) == 1 and old[0] in getattr(before, table):
             try:
-                before, after = (renamed(job, walk(job), table, old[0], new[0]) for job in (before, after))
+                before, after = (rename(job, table, old[0], new[0]) for job in (before, after))
             except EditRefused:
                 continue
     return before, after
@@ -186,10 +186,10 @@ def _called_back(edit: _Edit) -> Job | None:
             continue
         start, walked = with_facts(edit.before, walk(edit.before)), walk(edit.now)
         try:
-            if _facts(renamed(start, walk(edit.before), table, old[0], new[0])) != _facts(edit.after):
+            if _facts(rename(start, table, old[0], new[0])) != _facts(edit.after):
                 continue
-            job = renamed(edit.now, walked, table, new[0], old[0])
-            again = renamed(job, walk(job), table, old[0], new[0])
+            job = rename(edit.now, table, new[0], old[0])
+            again = rename(job, table, old[0], new[0])
         except EditRefused:
             continue
         if _facts(again) == _facts(edit.now) and len(_settled(walk(job))) == len(_settled(walked)):

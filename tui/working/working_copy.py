@@ -182,12 +182,17 @@ def _with_job(working: Working, job: Job) -> Working:
     return replace(working, job=job, walk=walk(job))
 
 
-def _came_of_it(working: Working, before: Walk) -> Working:
-    """The working copy with news that came in, behind the first of them what it opened and found; what is only settled is no such news."""
+def _came_of_it(working: Working, before: Working) -> Working:
+    """The working copy with news that came in, behind the first of them what it opened and found; what is only settled is no such news,
+    and neither is another name."""
     from engine.change.what_it_did import what_it_did
+    from engine.job.edit.renames_found import called_as
 
-    did = what_it_did(before, working.walk)
-    if did.sign == "done" or not working.news:
+    if not working.news:
+        return working
+    job = called_as(before.job, working.job).job
+    did = what_it_did(before.walk if job is before.job else walk(job), working.walk)
+    if did.sign == "done":
         return working
     return replace(working, news=(*working.news[:1], did.words(LINE_LETTERS), *working.news[1:]))
 
@@ -244,7 +249,7 @@ def _after_save(back: Working, before: Working, request: Request, shared: "Share
     fresh = _with_arrival(fresh, job) if fresh_words else fresh
     if job is before.job:
         return fresh
-    return _came_of_it(_with_job(fresh, job), before.walk) if fresh_words else _with_job(fresh, job)
+    return _came_of_it(_with_job(fresh, job), before) if fresh_words else _with_job(fresh, job)
 
 
 def _with_arrival(working: Working, after: Job) -> Working:
@@ -262,7 +267,7 @@ def looked(working: Working, loaded: Loaded) -> Working:
     if loaded.job.record is not None and working.job.record is None:
         news = (*news, SEALED_NOW)
     there = replace(working, loaded=loaded, base=loaded.job, news=news, touched=_touched(loaded))
-    return _came_of_it(_with_job(_with_arrival(there, loaded.job) if news else there, loaded.job), working.walk)
+    return _came_of_it(_with_job(_with_arrival(there, loaded.job) if news else there, loaded.job), working)
 
 
 def taken_up(working: Working, found: "Unsaved") -> Working:

@@ -23,6 +23,8 @@ _NOUNS = {
     "boundaries": "boundary", "decks": "deck", "lines": "line", "surfaces": "hard stretch", "heights": "change of height",
     "gates": "gate", "yards": "yard", "dogs": "dog", "stock": "stock row",
 }  # fmt: skip
+RECORD_TABLES = tuple(_NOUNS)
+"""Tables whose records have names that may be given anew."""
 _USERS = {**_NOUNS, "alternatives": "alternative"}
 _WHOLE = {"fence": "the fence", "posts": "the accepted plan", "log": "the log"}
 # What is said of the text of a file and not of a box that was filled in.

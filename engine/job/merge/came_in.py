@@ -5,6 +5,7 @@ from collections.abc import Iterator, Mapping
 from typing import Any
 
 from engine.calc.phrases import listed
+from engine.job.edit.renames_found import called_as
 from engine.job.merge.joined_ticks import only_lacks_facts, same_tick
 from engine.job.model.checks import Tick
 from engine.job.model.item_key import ItemKey
@@ -22,6 +23,8 @@ _TOLD_APART = ("format", "log", "checks", "record")
 
 def came_in(before: Job, now: Job) -> Iterator[str]:
     """A sentence for everything that a job has and had not before, or the other way round; ticks of one crew in one."""
+    before, renamed = called_as(before, now)
+    yield from renamed
     known = {entry.id: entry for entry in before.log}
     fresh = (entry for entry in now.log if entry.id not in known and entry.struck_at is None)
     yield from (_entry_words(entry) for entry in fresh if not isinstance(entry, SupersededEntry))

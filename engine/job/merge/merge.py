@@ -15,8 +15,9 @@ from engine.job.merge.joined_ticks import joined_ticks
 from engine.job.merge.lengths_as_typed import lengths_as_typed
 from engine.job.merge.lone_facts import LoneFacts, lone_facts
 from engine.job.merge.plans_back import PLAN_TABLES
-from engine.job.merge.renamed_points import CalledAlike, called_alike
+from engine.job.merge.renamed_records import CalledAlike, called_alike
 from engine.job.merge.taken_layouts import with_taken_layouts
+from engine.job.merge.taken_out import Names, with_asked_back
 from engine.job.merge.told_apart import told_apart
 from engine.job.model.cross_checks import problems
 from engine.job.model.job import Job
@@ -60,23 +61,24 @@ def merge(base: Job | None, ours: Job, theirs: Job, keep: Side | Keep = "ours") 
     if ours == theirs or (base is not None and base in (ours, theirs)):
         job = lengths_as_typed(base, ours, theirs, theirs if ours == base else ours)
         return Merged(job, tuple(came_in(ours, job)), tuple(conflicts))
-    alike = called_alike(start, ours, theirs) if base else CalledAlike(start, ours, theirs)
+    keep = keep if isinstance(keep, Keep) else Keep(otherwise=keep)
+    alike = called_alike(start, ours, theirs, keep) if base else CalledAlike(start, ours, theirs)
     apart = told_apart(alike.start if base else names_before(told_start(ours, theirs)), alike.ours, alike.theirs)
     began = known_start(alike.start) if base else told_start(apart.ours, apart.theirs)
-    job, asked = _joined(began, apart.ours, apart.theirs, keep if isinstance(keep, Keep) else Keep(otherwise=keep))
+    job, asked = _joined(began, apart.ours, apart.theirs, alike.named, keep)
     job = lengths_as_typed(alike.start if base else None, apart.ours, apart.theirs, job)
-    merged = Merged(job, (*alike.says, *apart.says, *came_in(apart.ours, job)), (*conflicts, *asked))
+    merged = Merged(job, (*alike.says, *apart.says, *came_in(apart.ours, job)), (*conflicts, *alike.conflicts, *asked))
     return merged if base else replace(merged, lone=lone_facts(began, apart.ours, apart.theirs, job))
 
 
-def _joined(began: Began, ours: Job, theirs: Job, keep: Keep) -> tuple[Job, list[Conflict]]:
+def _joined(began: Began, ours: Job, theirs: Job, named: tuple[Names, Names], keep: Keep) -> tuple[Job, list[Conflict]]:
     start = began.ours
     unsure = not began.sure and any(getattr(ours, table) != getattr(theirs, table) for table in PLAN_TABLES)
     plans = plans_settled(began, ours, theirs, keep, also=unsure)
-    tables, differ = _tables(began, plans, keep)
+    tables, differ = _tables(began, plans, named, keep)
     if not plans.conflicts and any(conflict.path[0] in PLAN_TABLES for conflict in differ):
         plans = plans_settled(began, ours, theirs, keep, also=True)
-        tables, differ = _tables(began, plans, keep)
+        tables, differ = _tables(began, plans, named, keep)
     both = posts_settled(start, plans.ours, plans.theirs, keep)
     ticks = joined_ticks(start, both.ours, both.theirs, keep)
     known = {entry.id for side in (both.ours, both.theirs) for entry in side.log}
@@ -88,9 +90,11 @@ def _joined(began: Began, ours: Job, theirs: Job, keep: Keep) -> tuple[Job, list
     return with_taken_layouts(start, ours, theirs, job), [*asked, *broken]
 
 
-def _tables(began: Began, plans: SettledCopies, keep: Keep) -> tuple[dict[str, Any], list[Conflict]]:
+def _tables(began: Began, plans: SettledCopies, named: tuple[Names, Names], keep: Keep) -> tuple[dict[str, Any], list[Conflict]]:
     conflicts: list[Conflict] = []
-    return _merged_value(began.facts, facts_of(plans.ours), facts_of(plans.theirs), (), keep, conflicts), conflicts
+    tables = _merged_value(began.facts, facts_of(plans.ours), facts_of(plans.theirs), (), keep, conflicts)
+    tables, back = with_asked_back(began.ours if began.sure else Job(), plans.ours, plans.theirs, named, tables, keep)
+    return tables, [*conflicts, *back]
 
 
 def _without_signature(start: Job, ours: Job) -> Job:

@@ -142,8 +142,8 @@ def test_a_point_called_otherwise_on_one_laptop_is_called_so_in_what_the_other_k
         "low": ("A", "oak", "T2", "B"),
     }
     assert there.job.lines["fence"].points == ("A", "oak", "T2", "B")
-    assert "T1 is called oak now." in there.came_in
-    assert here.came_in[0] != "T1 is called oak now."
+    assert "Point T1 is called oak now." in there.came_in
+    assert here.came_in[0] != "Point T1 is called oak now."
 
 
 def test_a_point_called_otherwise_on_both_laptops_is_asked() -> None:

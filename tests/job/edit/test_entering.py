@@ -105,12 +105,13 @@ def test_a_new_name_is_followed_by_whatever_names_it() -> None:
     assert planned.log == accepted().log
 
 
-def test_the_ticks_of_a_renamed_gate_go_with_it_where_the_name_is_its_own() -> None:
+def test_the_ticks_of_a_renamed_gate_go_with_it_whatever_else_is_called_so() -> None:
     job = tick(tick(accepted(), item_key("gate.side.hung"), AT, BY), item_key("layout.P4.flag"), AT, BY)
     assert list(rename(job, "gates", "side", "front").checks) == [item_key("gate.front.hung"), item_key("layout.P4.flag")]
 
     shared = put(job, "obstacles", "side", {"kind": "bed", "points": ["A"], "radius_ft": 1})
-    assert list(rename(shared, "gates", "side", "front").checks) == [item_key("gate.side.hung"), item_key("layout.P4.flag")]
+    assert list(rename(shared, "gates", "side", "front").checks) == [item_key("gate.front.hung"), item_key("layout.P4.flag")]
+    assert list(rename(shared, "obstacles", "side", "bed").checks) == [item_key("gate.side.hung"), item_key("layout.P4.flag")]
 
 
 def test_a_new_name_that_cannot_be_is_refused() -> None:

@@ -9,7 +9,7 @@ from time import monotonic
 import pytest
 
 import engine
-from engine.job.edit import edits
+from engine.job.edit import edits, entering
 from engine.job.file.store import load, save
 from engine.job.model.item_key import item_key
 from engine.job.model.log_entries import MoveEntry, live
@@ -68,7 +68,7 @@ ANOTHER = """
 import sys
 from datetime import datetime
 from pathlib import Path
-from engine.job.edit import edits
+from engine.job.edit import edits, entering
 from engine.job.file.store import load, save
 from engine.job.model.item_key import item_key
 from engine.job.model.item_key import item_key
@@ -304,3 +304,11 @@ async def test_a_reading_whose_bay_goes_while_it_is_typed_is_kept_for_what_stood
         assert "P4 to P5: taped: what came in meanwhile changed what that is about." in " ".join(shown(app).replace("▌", " ").split())
     kept = on_disk(path).checks[taped]
     assert (kept.reading_ft, kept.of) == (22.0, of)
+
+
+def test_another_name_from_another_laptop_is_told_in_one_sentence(path: Path) -> None:
+    working = open_working(load(path), "Mo")
+    there = load(path)
+    save(there, entering.rename(there.job, "gates", next(iter(there.job.gates)), "lower"), AT)
+    now_there = looked(working, load(path))
+    assert now_there.news == (f"Gate {next(iter(working.job.gates))} is called lower now.",)
