@@ -8,9 +8,9 @@ from pathlib import Path
 import pytest
 
 from engine.change.older_ticks import with_facts
-from engine.change.renaming import renamed
 from engine.change.what_it_did import what_it_did
 from engine.job.edit import edits, entering
+from engine.job.edit.entering import rename
 from engine.job.file.store import load, new, save
 from engine.job.merge.merge import merge
 from engine.job.model.item_key import ItemKey, item_key
@@ -212,14 +212,13 @@ def test_what_a_tick_holds_of_a_shot_follows_its_name_whether_it_counts_or_not()
     """With one more level since, it holds less than is asked; with one less it counts no more."""
     done = all_ticked(without_tapes(accepted()))
     for job in (done, shot(done, "level-99", like="level-07", station_ft=91.0), without(done, "level-07")):
-        before = walk(job)
         for old in ("level-08", "tie-C"):
-            after = renamed(job, before, "shots", old, "zz")
+            after = rename(job, "shots", old, "zz")
             assert states(after, *SURVEYED) == states(job, *SURVEYED)
             assert opened(after, shot(after, "zz", **({"rod_ft": 1.0} if old[0] == "l" else {"tape_a_ft": 139.0}))) == opened(
                 job, shot(job, old, **({"rod_ft": 1.0} if old[0] == "l" else {"tape_a_ft": 139.0}))
             )
-            assert renamed(after, walk(after), "shots", "zz", old) == job
+            assert rename(after, "shots", "zz", old) == job
 
 
 AT_FOOT = tuple(f"bracing.P2.{what}" for what in ("solid_a", "band_a", "plumb", "footed"))

@@ -8,8 +8,8 @@ import pytest
 
 from engine.change.new_way.given_up import NewWay, given_up
 from engine.change.new_way.job_after import with_new_way
-from engine.change.renaming import renamed
 from engine.job.edit import edits
+from engine.job.edit.entering import rename
 from engine.job.file.as_read import as_read
 from engine.job.file.store import load, save
 from engine.job.merge.merge import merge
@@ -131,7 +131,7 @@ def undone_after(mine: Edit, theirs: Change, *, apart: bool = False) -> tuple[Wo
 
 
 def called(table: str, old: str, new: str) -> Change:
-    return lambda job: renamed(job, walk(job), table, old, new)
+    return lambda job: rename(job, table, old, new)
 
 
 def new_way(job: Job, at: object, by: str) -> Job:
