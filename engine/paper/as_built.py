@@ -179,9 +179,12 @@ def built_gates(walk: Walk) -> dict[str, BuiltGate]:
 
 
 def left_sleeves(job: Job, walk: Walk) -> dict[str, LeftSleeve]:
-    """Every sleeve that stays in the ground where no post stands any more, by its post; a second one of a post is numbered."""
+    """Every sleeve that stays in the ground where no post stands any more, or that nobody said was pulled, by its post; a second one of a
+    post is numbered."""
     left: dict[str, LeftSleeve] = {}
-    all_found = [sleeve for sleeve in walk.posts.old_sleeves if sleeve.stays]
+    asked = walk.checklists["posts"].by_key
+    pulled = {one.key for one in walk.posts.old_sleeves if not one.stays and (one.key not in asked or asked[one.key].state == "done")}
+    all_found = [sleeve for sleeve in walk.posts.old_sleeves if sleeve.key not in pulled]
     ties = spot_ties(job, walk.survey, {f"{n}": found.there for n, found in enumerate(all_found) if found.there is not None})
     for n, found in enumerate(all_found):
         east_ft, north_ft = found.there or (None, None)
