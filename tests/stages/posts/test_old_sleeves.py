@@ -92,18 +92,6 @@ def test_the_record_and_its_tables_hold_them_and_the_seal_too(tmp_path: Path) ->
     assert [told[f"{which}_tape_{what}"] for which in ("first", "second") for what in ("ft", "from")] == ["30", "N", "60", "S"]
 
 
-@pytest.mark.parametrize(("needed", "listed"), [(True, []), (False, ["P4"]), (None, ["P4"])])
-def test_a_young_sleeve_that_nobody_said_was_pulled_is_left_in_the_ground(needed: bool | None, listed: list[str]) -> None:
-    """Pulled; marked as not needed; left open with a reason at sign-off."""
-    job = edits.drop_post(driven(line_of(), "P4"), "P4", AT + timedelta(days=1), BY)
-    key = walk(job).posts.old_sleeves[0].key
-    if needed is not None:
-        facts = walk(job).checklists["posts"].by_key[key].item.of
-        job = edits.tick(job, key, AT + timedelta(days=1), BY, needed=needed, note="" if needed else "no time", of=facts)
-    assert left(job) == []
-    assert list(build_record(job, walk(job), AT + WEEK, BY, "the client", {}).sleeves_left) == listed
-
-
 def item_of(job: Job) -> str:
     return next(line.item.says for line in walk(job).checklists["posts"].lines if line.item.key == OLD)
 

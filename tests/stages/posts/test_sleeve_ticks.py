@@ -11,11 +11,12 @@ from engine.job.edit import edits
 from engine.job.edit.striking import strike
 from engine.job.model.item_key import ItemKey, item_key
 from engine.job.model.job import Job
+from engine.paper.as_built import build_record
 from engine.stages.posts.old_sleeves import may_be_cut_off
 from engine.walk import walk
 from tests.change.new_way.test_job_after import another_way, line_of
 from tests.demo import AT, BY
-from tests.stages.posts.test_old_sleeves import AT_THREE, DEPTH, FIRST, SECOND, WEEK, asked, left, now, sleeves, state, with_end
+from tests.stages.posts.test_old_sleeves import AT_THREE, DEPTH, FIRST, SECOND, WEEK, asked, driven, left, now, sleeves, state, with_end
 
 SOLID, PLUMB = item_key("posts.P4.solid"), item_key("posts.P4.plumb")
 
@@ -135,3 +136,15 @@ def test_a_sleeve_that_a_small_correction_left_in_use_counts_once_read_or_not() 
         assert (sleeves(put_right), asked(put_right), dict(walk(put_right).in_sleeves)) == ((7, 1), {}, {"P4": AT})
         moved = edits.move_post(put_right, "P4", AT + WEEK, BY, along_ft=2)
         assert (left(moved), sleeves(moved), dict(walk(moved).in_sleeves)) == ([("P4", "post moved", (0.0, 60.0))], (8, 1), {})
+
+
+@pytest.mark.parametrize(("needed", "listed"), [(True, []), (False, ["P4"]), (None, ["P4"])])
+def test_a_young_sleeve_that_nobody_said_was_pulled_is_left_in_the_ground(needed: bool | None, listed: list[str]) -> None:
+    """Pulled; marked as not needed; left open with a reason at sign-off."""
+    job = edits.drop_post(driven(line_of(), "P4"), "P4", AT + timedelta(days=1), BY)
+    key = walk(job).posts.old_sleeves[0].key
+    if needed is not None:
+        facts = walk(job).checklists["posts"].by_key[key].item.of
+        job = edits.tick(job, key, AT + timedelta(days=1), BY, needed=needed, note="" if needed else "no time", of=facts)
+    assert left(job) == []
+    assert list(build_record(job, walk(job), AT + WEEK, BY, "the client", {}).sleeves_left) == listed
