@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 from engine.change.fresh_layout import accepted_again, fresh_layout
 from engine.change.new_way.given_up import NewWay, given_up
 from engine.change.new_way.job_after import with_new_way
+from engine.change.older_ticks import with_facts
 from engine.checklist import DONE_BEFORE, Item
 from engine.job.edit import edits
 from engine.job.edit.striking import strike
@@ -264,6 +265,27 @@ def test_a_rock_found_under_a_hung_loop_opens_its_slits_and_its_apron_and_nothin
     assert states(lapped, *map(str, round_it)) == {str(round_it[0]): "done", str(round_it[1]): "open"}
     assert set(states(larger, *map(str, round_it)).values()) == {"open"}
     assert states(strike(rocky, rocky.log[-1].id, LATER, BY), *map(str, round_it)) == dict.fromkeys(map(str, round_it), "done")
+
+
+def test_a_rock_where_a_stake_stands_opens_the_stakes_of_its_bay_though_there_are_as_many() -> None:
+    """P5 to P6 has five stakes; round a rock at the second it has five as well, at other places. What an older program ticked says only
+    how many there are, and counts until an edit writes their places in."""
+    done = all_ticked(accepted())
+    bay, flush = walk(done).layout.bays["P5-P6"], item_key("staking.P5-P6.flush")
+    stations = walk(done).staking.bays["P5-P6"].stations_ft
+    rocky = edits.obstacle(done, "rock", bay.line, stations[1], LATER, BY, wide_ft=0.5)
+    older = done.checks[flush].of._replace(sizes=tuple(size for size in done.checks[flush].of.sizes if not size.name.endswith("along")))
+    old = done.model_copy(update={"checks": {**done.checks, flush: done.checks[flush].model_copy(update={"of": older})}})
+
+    assert [round(at - bay.start_ft, 2) for at in stations] == [3.38, 6.76, 10.14, 13.52, 16.91]
+    assert [round(at - bay.start_ft, 2) for at in walk(rocky).staking.bays["P5-P6"].stations_ft] == [3.38, 5.76, 9.76, 13.52, 16.91]
+    assert states(rocky, str(flush), "staking.P5-P6.tight", "staking.P6-P7.flush") == {
+        str(flush): "open",
+        "staking.P5-P6.tight": "done",
+        "staking.P6-P7.flush": "done",
+    }
+    assert states(old, str(flush)) == {str(flush): "done"}
+    assert str(with_facts(old, walk(old)).checks[flush].of) == str(done.checks[flush].of)
 
 
 def test_an_old_file_s_tick_counts_for_what_stood_at_its_time() -> None:

