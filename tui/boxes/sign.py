@@ -33,12 +33,13 @@ class SignDialog(Dialog[Signature]):
     HINT: ClassVar[str] = "Enter goes on; in the last box it signs and seals the file. Esc leaves it open."
     TALL: ClassVar[bool] = True
 
-    def __init__(self, ways: int, left: tuple[LeftOpen, ...], notes: tuple[str, ...]) -> None:
+    def __init__(self, ways: int, left: tuple[LeftOpen, ...], notes: tuple[str, ...], before: Signature | None = None) -> None:
+        """`before` is a signature that came to nothing: its reasons needn't be typed again."""
         super().__init__()
         out = f"{SIGNS['stop']} {counted(ways, 'way')} out" if ways else f"{SIGNS['done']} the figures show no way out"
         self.title = f"Sign off: {out} for a dog"
         """On the border, so that it stays in sight: whether a dog can get out."""
-        self.left, self.notes = left, notes
+        self.left, self.notes, self.before = left, notes, before or Signature("", {})
 
     def parts(self) -> ComposeResult:
         """What is left open, what is known besides, the signature."""
@@ -46,11 +47,12 @@ class SignDialog(Dialog[Signature]):
             yield Static(Content(f"{len(self.left)} left open. Say why for each."), classes="says")
         for number, left in enumerate(self.left):
             yield Static(finding_content(left, f"{number + 1}. "), id=f"says-{number}", classes="says")
-            yield LineInput(placeholder="why it stays open", id=f"why-{number}", compact=True)
+            why = self.before.left_open.get(str(left.key), "")
+            yield LineInput(why, placeholder="why it stays open", id=f"why-{number}", compact=True)
         if self.notes:
             known = "\n".join(f"{SIGNS['note']} {says}" for says in self.notes)
             yield Static(Content(f"{known}\nWho told the client of {plural(len(self.notes), 'this note', 'these notes')}?"), classes="says")
-            yield LineInput(placeholder="name, or nobody", id="told", compact=True)
+            yield LineInput(self.before.told_by, placeholder="name, or nobody", id="told", compact=True)
         yield Static(Content("Accepted by (the client or whoever acts for them)"), classes="says")
         yield LineInput(placeholder="name", id="accepted", compact=True)
         yield Static(Content("Signing writes the record and seals the file. It can be reopened, with a reason."), classes="hint")

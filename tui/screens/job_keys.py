@@ -25,6 +25,8 @@ class JobKeys:
 
     def __init__(self, screen: "WalkScreen") -> None:
         self.screen, self.hand = screen, screen.hand
+        self._unsealed: Signature | None = None
+        """A signature that nothing was sealed with, since something came in meanwhile."""
 
     def last_step(self) -> str:
         """What the closing list leads to; in a repair that has just begun, what begins it."""
@@ -72,14 +74,16 @@ class JobKeys:
         from tui.boxes.sign import SignDialog
 
         if self.hand.job.record is not None:
+            self._unsealed = None
             await ask_to_reopen(self.screen)
             return
         walk = self.hand.walk
         notes = tuple(finding.says for finding in known_notes(walk))
-        dialog = SignDialog(len(walk.punch.ways_out), left_open(walk.punch, walk.stage_findings, walk.checklists), notes)
-        signature: Signature | None = await self.screen.ask(dialog)
+        left = left_open(walk.punch, walk.stage_findings, walk.checklists)
+        signature = await self.screen.ask(SignDialog(len(walk.punch.ways_out), left, notes, self._unsealed))
         if signature is None:
             return
+        self._unsealed = signature
 
         photos = await photos_as_signed(self.screen)
         if self.screen.came_meanwhile(walk, "sign"):

@@ -1,12 +1,15 @@
 """The punch stage by real keys: ways out and what is left to do lead to their places, and sign-off wants a reason for each."""
 
 from pathlib import Path
+from time import monotonic
 from typing import Any
 
 import pytest
+from textual.widgets import Input
 
+from engine.job.edit import edits
 from engine.job.edit.edits import tick
-from engine.job.file.store import load, new
+from engine.job.file.store import load, new, save
 from engine.job.model.item_key import item_key
 from engine.job.model.job import Job
 from engine.stages.punch.closing_list import PunchLine, closing_lines, left_open
@@ -90,6 +93,44 @@ async def test_the_punch_list_opens_on_the_worst_of_what_is_left(path: Path) -> 
         assert (cursor.at, cursor.subject) == (1, first.subject)
         await keys(pilot, "end", "end", "space")
         assert [str(key) for key in on_disk(path).checks if key.stage == "punch"] == ["punch.job.client_accepts"]
+
+
+async def test_reasons_typed_while_something_came_in_stand_when_it_is_signed_again(path: Path) -> None:
+    app = LinewalkApp(loaded=load(path), by="Mo")
+    async with app.run_test(size=(80, 24)) as pilot:
+        screen = app.screen
+        assert isinstance(screen, WalkScreen)
+        asked = left_open(screen.hand.walk.punch, screen.hand.walk.stage_findings, screen.hand.walk.checklists)
+        await keys(pilot, "s")
+        for number in range(len(asked)):
+            await typed(pilot, f"r{number}")
+            await keys(pilot, "enter")
+        await typed(pilot, "Mo, at the gate")
+        await keys(pilot, "enter")
+        theirs = load(path)
+        save(theirs, edits.note(theirs.job, "the dog is called Rex", AT, "Teal"))
+        end = monotonic() + 20
+        while not screen.hand.job.log:
+            assert monotonic() < end, "it never came in"
+            await pilot.pause(0.05)
+        await typed(pilot, "client")
+        await keys(pilot, "enter")
+        assert [notice.message for notice in app._notifications][-1] == (
+            "Something came in from another laptop meanwhile. Look at it, then sign."
+        )
+        assert load(path).job.record is None
+
+        await keys(pilot, "s")
+        assert [box.value for box in app.screen.query(Input)] == [*(f"r{number}" for number in range(len(asked))), "Mo, at the gate", ""]
+        await keys(pilot, "enter")
+        await typed(pilot, "client")
+        await keys(pilot, "enter")
+        await app.workers.wait_for_complete()
+        await pilot.pause(0.3)
+    record = load(path).job.record
+    assert record is not None
+    assert record.accepted_by == "client"
+    assert {str(left.key): record.left_open[str(left.key)] for left in asked} == {str(left.key): f"r{n}" for n, left in enumerate(asked)}
 
 
 async def test_sign_off_shows_the_ways_out_and_wants_a_reason_for_each_thing(path: Path) -> None:
