@@ -1,6 +1,7 @@
 """A screen on the job in hand: it follows it, says why an edit can't be made, and takes back and redoes."""
 
 from collections.abc import Awaitable, Callable, Coroutine
+from time import monotonic
 from typing import Any, ClassVar, TypeVar
 
 from textual.screen import Screen
@@ -34,6 +35,7 @@ class JobScreen(HeldBack[None]):
         self._behind = False
         self.said_now = False
         """Whether the key that works now has told something; what an earlier one told makes room for what it asks."""
+        self._said_until = 0.0
 
     def show(self) -> None:
         """Show the job anew."""
@@ -88,9 +90,10 @@ class JobScreen(HeldBack[None]):
         self.notify(str(says), severity="warning", markup=False)
 
     def say(self, says: str) -> None:
-        """What was done."""
+        """What was done; until the next edit, for a key that takes it back would take back that."""
         self.said_now = True
         self.elsewhere.make_room()
+        self._said_until = monotonic() + self.app.NOTIFICATION_TIMEOUT
         self.notify(says, markup=False)
 
     def may_change(self, *, sealed_too: bool = False) -> bool:
@@ -114,6 +117,8 @@ class JobScreen(HeldBack[None]):
         told = " ".join(_ended(sentence(entry)) for entry in self.hand.job.log[logged:] if entry.kind in TOLD)
         if told and tells:
             self.say(f"{told} u takes that back.")
+        elif monotonic() < self._said_until:
+            self.elsewhere.make_room()
         return True
 
     async def shown_first(self, title: str, words: str, edit: Edit, *, says: str = "") -> bool:

@@ -86,9 +86,12 @@ async def test_a_sleeve_whose_depth_was_not_read_is_told_listed_and_cut_off_when
         await keys(pilot, "x")
         await typed(pilot, "tape forgotten")
         await keys(pilot, "enter")
+        said = "Not needed: P5: sleeve driven, depth, tape forgotten. u takes that back."
+        assert [notice.message for notice in app._notifications] == [said]
         for what in ("solid", "plumb", "eyes"):
             await reach(pilot, item_key(f"posts.P5.{what}"))
             await keys(pilot, "space")
+        assert not [*app._notifications]
         assert [on_disk(path).checks[item_key(f"posts.P5.{what}")].state for what in ("driven_depth", "solid", "plumb", "eyes")] == [
             "not needed", "done", "done", "done",
         ]  # fmt: skip
