@@ -133,7 +133,8 @@ def edited(working: Working, words: str, edit: Edit) -> Working:
 
     if working.read_only:
         raise ReadOnlyFile(working.loaded.path, working.read_only)
-    job = with_places(edit(working.start, working.clock(), working.by), working.walk, working.job)
+    start = working.start
+    job = with_places(edit(start, working.clock(), working.by), working.walk, start)
     past = () if job.record is not None else (*working.past, Step(words, working.job, job))
     return _with_job(replace(working, past=past, future=()), job)
 

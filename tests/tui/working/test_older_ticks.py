@@ -18,7 +18,7 @@ from engine.job.file.store import load
 from engine.job.merge.merge import merge
 from engine.job.model.item_key import ItemKey, item_key
 from engine.job.model.job import Job
-from engine.job.model.log_entries import live
+from engine.job.model.log_entries import MoveEntry, SupersededEntry, live
 from engine.job.model.tick_facts import NO_FACTS, At, as_said_by, same_facts, same_place
 from engine.walk import Walk, walk
 from tests.change.new_way.test_job_after import line_of
@@ -207,3 +207,19 @@ def test_a_tick_that_counts_no_more_does_not_come_to_count_with_a_later_plan() -
         "P3 at 0.000 E 40.000 N, P4 at 0.000 E 60.000 N",
         "P1 at 0.000 E 0.000 N, P2 at 0.000 E 20.000 N",
     ]
+
+
+def test_the_first_move_in_an_older_file_is_logged_with_its_place_though_the_edit_says_more_in_the_log_before_it() -> None:
+    """The log keeps a tick that doesn't say of which stock it was: that is written in with the move."""
+    done = all_ticked(accepted())
+    depth = item_key("posts.P2.driven_depth")
+    again = edits.tick(done, depth, LATER, BY, reading_in=20.0, of=done.checks[depth].of._replace(stock=()))
+    (kept,) = [entry for entry in again.log if isinstance(entry, SupersededEntry)]
+    less = kept.model_copy(update={"of": kept.of._replace(stock=())})
+    old = again.model_copy(update={"log": tuple(less if entry is kept else entry for entry in again.log)})
+    moved = edited(in_hand(old), "move", lambda job, at, by: edits.move_post(job, "P5", at, by, along_ft=1)).job
+
+    assert [entry.of.stock for entry in moved.log if isinstance(entry, SupersededEntry)] != [()]
+    (move,) = [entry for entry in moved.log if isinstance(entry, MoveEntry)]
+    stands = walk(moved).layout.supports["P5"].xy
+    assert move.place == pytest.approx(stands, abs=0.002)
