@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Iterable, Mapping
 from datetime import datetime
+from functools import cached_property
 from typing import NamedTuple
 
 from engine.checklist import Checklist
@@ -37,10 +38,26 @@ class CountedWork:
         line = self.checklists[stage].by_key.get(ItemKey(stage, subject, what))
         return line is None or not stands(line.tick, self._repair_of)
 
+    def used(self, stage: StageName, what: str) -> Mapping[str, Tick]:
+        """The ticks of what is done, and of what was done before it changed and is of the same stock: that is used, though it has to be
+        done again."""
+        was = self._done_before[stage].get(what)
+        return {**was, **self.of(stage, what)} if was else self.of(stage, what)
+
+    @cached_property
+    def _done_before(self) -> Mapping[StageName, Mapping[str, Mapping[str, Tick]]]:
+        """By stage and what, the ticks of what was done in this job with the stock that it is made of today, and is open again."""
+        found: dict[StageName, dict[str, dict[str, Tick]]] = {stage: {} for stage in self.checklists}
+        for stage, checklist in self.checklists.items():
+            for line in checklist.told:
+                if line.was is not None and line.was.state == "done" and self.since(line.was.at) and not line.other_stock:
+                    found[stage].setdefault(line.item.key.what, {})[line.item.subject] = line.was
+        return found
+
     def counted(self, stage: StageName, subjects: Iterable[str], what: str) -> Counted:
-        """Those that count in this job, and those of them that are done."""
+        """Those that count in this job, and those of them that are used."""
         needed = dict.fromkeys(subjects if self._repair_of is None else (name for name in subjects if self.new(stage, name, what)))
-        done = self.of(stage, what)
+        done = self.used(stage, what)
         return Counted(needed, {name: done[name] for name in needed if name in done})
 
     def answered(self, stage: StageName, what: str, row: str) -> Callable[[str], bool]:

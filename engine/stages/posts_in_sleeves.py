@@ -34,8 +34,8 @@ class SleevesDriven(NamedTuple):
 def sleeves_driven(driven: Iterable[str], posts: Posts, in_sleeves: Mapping[str, datetime], done: CountedWork) -> SleevesDriven:
     """Of these posts those that count in this job: a repair needs no sleeve for a post that stands in one from before, a little way off or
     with a depth that nobody read."""
-    counted = done.counted("posts", driven, "driven_depth")
-    old = {name for name in in_sleeves if name in posts.serve or (name in posts.reused and name not in counted.used)}
+    counted, read = done.counted("posts", driven, "driven_depth"), done.of("posts", "driven_depth")
+    old = {name for name in in_sleeves if name in posts.serve or (name in posts.reused and name not in read)}
     needed = dict.fromkeys(name for name in counted.needed if name not in old or done.since(in_sleeves[name]))
-    used = dict.fromkeys(name for name in needed if name in counted.used or (name in in_sleeves and done.since(in_sleeves[name])))
+    used = dict.fromkeys(name for name in needed if name in read or (name in in_sleeves and done.since(in_sleeves[name])))
     return SleevesDriven(needed, used)

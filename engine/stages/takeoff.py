@@ -203,7 +203,7 @@ def _loop_needs(
     ringed, tied, wires, meshes = (
         done.counted("fabric", fabric.loops, what) for what in ("seam_ringed", "corners_tied", "wire_hung", "mesh_hung")
     )
-    hung, flush = done.of("gate", "hung"), done.counted("staking", staking.bays, "flush")
+    hung, flush = done.used("gate", "hung"), done.counted("staking", staking.bays, "flush")
     rings = fabric.rings + sum(work.rings for work in gates.gates.values())
     rings_used = sum(fabric.loops[name].rings for name in ringed.used) + sum(
         gates.gates[name].rings for name in gates.gates if name in hung
@@ -232,7 +232,7 @@ def _loop_needs(
 
 
 def _all_ringed_in(fabric: Fabric, strip: StripNumber, done: CountedWork) -> bool:
-    return all(piece.bay in done.of("fabric", piece.ticked_as) for piece in fabric.infills if piece.strip == strip)
+    return all(piece.bay in done.used("fabric", piece.ticked_as) for piece in fabric.infills if piece.strip == strip)
 
 
 def _anchors(job: Job, layout: Layout, staking: Staking, done: CountedWork) -> tuple[int, int]:
@@ -267,7 +267,7 @@ def _gate_needs(
     job: Job, stock: Mapping[str, StockRow], braced: Mapping[str, BraceStock], gates: Gates, done: CountedWork
 ) -> tuple[_Need, ...]:
     leaves = [(name, leaf) for name, work in gates.gates.items() for leaf in work.leaves]
-    hangs = done.of("gate", "hung")
+    hangs = done.used("gate", "hung")
     hung = [leaf for name, leaf in leaves if name in hangs]
     pairs = [name for name, work in gates.gates.items() if work.standing]
     tubes = frame_tubes(job, gates)
@@ -287,7 +287,7 @@ def _gate_needs(
             need
             for part in PAIR_PARTS
             for need in _loose(
-                stock, part.kind, part.unit, part.each * len(pairs), part.each * sum(name in done.of("gate", part.what) for name in pairs)
+                stock, part.kind, part.unit, part.each * len(pairs), part.each * sum(name in done.used("gate", part.what) for name in pairs)
             )
         ),
         *_loose(stock, "turnbuckle", "turnbuckles", 2 * len(leaves), 2 * len(hung)),

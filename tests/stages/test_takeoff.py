@@ -16,6 +16,7 @@ from engine.stages.takeoff import Takeoff, TakeoffRow, takeoff
 from engine.walk import Walk, walk
 from tests.demo import AT, BY, accepted, demo
 from tests.stages.yards import build
+from tests.test_done_means_done import LATER, all_ticked
 
 
 def rows(job: Job) -> dict[str, TakeoffRow]:
@@ -161,6 +162,24 @@ def test_all_work_done_has_used_all_that_is_needed() -> None:
     assert {row.stock: row.used for row in walk(job).takeoff.rows} == pytest.approx(
         {row.stock: row.needed for row in walk(job).takeoff.rows}
     )
+
+
+def test_what_is_to_be_done_again_is_used_all_the_same_where_it_is_of_the_same_stock() -> None:
+    """P2 is braced, pinned and hung; 2 ft on it needs another sleeve, and all else that stood there is put there anew. Braces of another
+    row are other braces."""
+    done = all_ticked(accepted())
+    moved = edits.move_post(done, "P2", LATER, BY, along_ft=2)
+    was, now = rows(done), rows(moved)
+    open_again = {line.item.key.what for list_ in walk(moved).checklists.values() for line in list_.lines if line.was is not None}
+    assert {"foot_a", "footed", "pinned", "wire_hung", "mesh_hung", "seam_ringed", "flush"} <= open_again
+    for stock in ("brace-8", "band", "foot-plate", "lock", "ring", "tie", "stake"):
+        assert now[stock].used == now[stock].needed, stock
+    assert (was["sleeve-30"].used, now["sleeve-30"].needed, now["sleeve-30"].used) == (12, 13, 12)
+    assert (now["post-8"].needed, now["post-8"].used) == (12, 11)
+    stock = {**moved.stock, "brace-9": moved.stock["brace-8"]}
+    fence = moved.fence.model_copy(update={"brace": "brace-9"})
+    other = rows(moved.model_copy(update={"stock": stock, "fence": fence}))
+    assert (other["brace-9"].needed, other["brace-9"].used) == (4, 0)
 
 
 def test_what_nobody_counted_is_not_called_short() -> None:
