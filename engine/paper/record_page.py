@@ -157,8 +157,10 @@ def _state(job: Job, walk: Walk, tables: dict[str, Table], seal_holds: bool | No
     lines.append(element("p", escaped(seal_says or "The file wasn't checked against what was signed.")))
     if otherwise := len(tables[OTHERWISE].rows):
         figures = counted(otherwise, "figure")
-        printed = "Printed as the file's record has it." if seal_holds is False else "Printed as sealed."
-        lines.append(element("p", f"{printed} Linewalk {escaped(__version__)} would work out {figures} otherwise: listed below."))
+        broken = seal_holds is False
+        printed = "Printed as the file's record has it." if broken else "Printed as sealed."
+        by = " by the file as it is now" if broken else ""
+        lines.append(element("p", f"{printed} Linewalk {escaped(__version__)} would work out {figures} otherwise{by}: listed below."))
     if signed.digest:
         lines.append(element("p", "Seal ", element("code", escaped(signed.digest)), class_="seal"))
     return element("section", *lines, class_=f"state {kept}")

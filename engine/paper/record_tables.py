@@ -135,12 +135,17 @@ def found_since(job: Job, walk: Walk) -> Iterator[tuple[str, str]]:
             yield finding.level, finding.says
 
 
-def since_words(job: Job, walk: Walk) -> str:
-    """What this version asks and finds of a signed-off job that had no part in its sign-off, in one sentence if there is any."""
+def since_words(job: Job, walk: Walk, *, changed: bool) -> str:
+    """What this version asks and finds of a signed-off job that had no part in the sign-off, in one sentence if there is any; where its
+    file was `changed` since, that may be why."""
     found = len(list(found_since(job, walk)))
     asked = sum(not asked_when_signed(job, line) for stage in STAGES for line in walk.checklists[stage].lines)
     both = [f"finds {counted(found, 'thing')} to stop for or to fix"] * bool(found) + [f"asks {counted(asked, 'item')}"] * bool(asked)
-    return f"This version {' and '.join(both)} that had no part in the sign-off; the record holds what was signed." if both else ""
+    if not both:
+        return ""
+    if changed:
+        return f"By the file as it was changed, this version {' and '.join(both)} that had not been left open at sign-off."
+    return f"This version {' and '.join(both)} that had no part in the sign-off; the record holds what was signed."
 
 
 def notes(job: Job) -> Table:

@@ -7,8 +7,8 @@ from pathlib import Path
 from typing import Any
 
 from engine import __version__
-from engine.calc.phrases import counted
-from engine.job.errors import shown, value_words
+from engine.calc.phrases import counted, first_few
+from engine.job.errors import shown
 from engine.job.file.backups import sealed_copies
 from engine.job.file.disk import Disk
 from engine.job.file.job_tables import tables_of
@@ -16,18 +16,26 @@ from engine.job.file.seal_parts import parts_between
 from engine.job.file.store import Loaded, readable, state_folder
 from engine.job.model.job import Job
 from engine.job.model.log_entries import ReopenedEntry, SignedEntry, live, reopened_since
-from engine.job.model.words.field_words import value_text
-from engine.job.model.words.part_words import ORDER, PartsChanged, changed_words, place_words
-from engine.paper.as_built import build_record
+from engine.job.model.signed_record import Record
+from engine.job.model.words.key_words import RECORD, Named, item_words
+from engine.job.model.words.part_words import MOST_NAMED, ORDER, PartsChanged, changed_words
+from engine.paper.as_built import asked_when_signed, build_record
+from engine.paper.changed_facts import Sides, Told, changed_facts, quoted, record_facts
+from engine.stages.punch.closing_list import UNTICKED
 from engine.walk import Walk
 
-BUILT = ("supports", "bays_ft", "loops", "braces", "gates", "quantities", "sleeves_left")
+BUILT = ("fence", "supports", "bays_ft", "loops", "braces", "gates", "stages", "quantities", "sleeves_left")
 UNKNOWN = "The version that was signed isn't kept on this machine."
 MOST_WHY = 900
 """So many letters of a reason, and of what was changed, are kept in the log."""
 MOST_SAID = 3
 """So many changes are told where there is room for one sentence of them."""
 ONLY_SPELLED = "Only how something is written was changed: what it says is what was signed."
+AGAINST = Sides("in the record", "by the file as this version works it out")
+ELSEWHERE = "What the record lists is what the file gives: something else was changed, a tick, a rule or somebody's words."
+OR_THIS_VERSION = (
+    "Either the file was changed there or this version works it out otherwise; other ticks and words may have been changed, too."
+)
 LIST_TOO = "The seal's own list of parts was changed."
 
 
@@ -36,13 +44,13 @@ def touched(loaded: Loaded, worked: Walk, *, disk: Disk | None = None, state: Pa
     if loaded.seal_holds is not False or loaded.job.record is None:
         return ()
     kept = _signed_version(loaded, disk or Disk(), state or state_folder())
-    if found := _since(kept.job, loaded) if kept else ():
+    if found := _since(kept.job, loaded, _found(worked)) if kept else ():
         return found
     if loaded.changed is not None and loaded.changed.sound:
         return loaded.changed_says
     if kept:
         return (ONLY_SPELLED,)
-    return (UNKNOWN, *loaded.changed_says, *_against_record(loaded.job, worked))
+    return (UNKNOWN, *loaded.changed_says, *_against_record(loaded.job, worked, _found(worked)))
 
 
 def _signed_version(loaded: Loaded, disk: Disk, state: Path) -> Loaded | None:
@@ -58,21 +66,22 @@ def _signed_version(loaded: Loaded, disk: Disk, state: Path) -> Loaded | None:
     return next(chain(same, other), None)
 
 
-def _since(signed: Job, loaded: Loaded) -> tuple[str, ...]:
+def _since(signed: Job, loaded: Loaded, says: Named) -> tuple[str, ...]:
     """What was changed, fact by fact, with what stood there when it was signed; then what says the same, written otherwise."""
     now = loaded.job
-    found = [*_differences(_facts(signed), _facts(now), ())]
+    found = [*changed_facts(signed, now, says)]
     was, there = ([entry.id for entry in job.log] for job in (signed, now))
     found += [ORDER] if was != there and sorted(was) == sorted(there) else []
     lists = {(job.record.parts_digest, *sorted(job.record.parts.items())) for job in (signed, now) if job.record}
-    return (*found, *([LIST_TOO] if len(lists) > 1 else []), *_spelled(signed, loaded))
+    return tuple(dict.fromkeys((*found, *([LIST_TOO] if len(lists) > 1 else []), *_spelled(signed, loaded))))
 
 
 def _spelled(signed: Job, loaded: Loaded) -> tuple[str, ...]:
     told = loaded.changed.parts if loaded.changed else ()
-    known = parts_between(tables_of(signed), tables_of(loaded.job)) if told else ()
-    only = tuple(part for part in told if part not in known)
-    return changed_words(PartsChanged(only, sound=True), loaded.job.log) if only else ()
+    known = {part[:2] for part in parts_between(tables_of(signed), tables_of(loaded.job))} if told else ()
+    only = (part for part in told if part[:2] not in known)
+    otherwise = tuple(part if part.how == "order" else part._replace(how="only written otherwise") for part in only)
+    return changed_words(PartsChanged(otherwise, sound=True), loaded.job.log) if otherwise else ()
 
 
 def seal_broken(loaded: Loaded, worked: Walk, *, disk: Disk | None = None, state: Path | None = None) -> tuple[str, ...]:
@@ -115,30 +124,6 @@ def _signed_here(loaded: Loaded, disk: Disk, state: Path) -> Iterator[Loaded]:
             yield signed
 
 
-def _facts(job: Job) -> dict[str, Any]:
-    """Everything a job says, its log by the ids of its entries."""
-    said = job.model_dump(exclude={"format": True, "record": {"parts", "parts_digest"}})
-    said["log"] = {entry["id"]: entry for entry in said["log"]}
-    return said
-
-
-def _differences(signed: Any, now: Any, path: tuple[str, ...], words: tuple[str, str] = ("when it was signed", "now")) -> Iterator[str]:
-    if isinstance(signed, Mapping) and isinstance(now, Mapping):
-        for key in [*signed, *(key for key in now if key not in signed)]:
-            yield from _differences(signed.get(key), now.get(key), (*path, str(key)), words)
-    elif signed != now:
-        where = shown(place_words(path), 120)
-        if isinstance(signed, Mapping) or isinstance(now, Mapping):
-            yield f"{where} was {'put in' if signed is None else 'taken out'}."
-        else:
-            yield f"{where}: {_value(path[-1], signed)} {words[0]}, {_value(path[-1], now)} {words[1]}."
-
-
-def _value(field: str, value: Any) -> str:
-    """A value as a crew writes it."""
-    return value_words(value) if value in (None, "", ()) or isinstance(value, Mapping) else shown(value_text(field, value))
-
-
 def _without_empty(value: Any) -> Any:
     """Tables without what is empty: a record says nothing of what it was written without."""
     if not isinstance(value, Mapping):
@@ -159,7 +144,7 @@ def _of_row(was: Any, now: Any) -> Any:
     return {field: value for field, value in now.items() if field in was}
 
 
-def _against_record(job: Job, worked: Walk) -> Iterator[str]:
+def _against_record(job: Job, worked: Walk, says: Named) -> Iterator[str]:
     record = job.record
     if record is None:
         return
@@ -167,8 +152,33 @@ def _against_record(job: Job, worked: Walk) -> Iterator[str]:
         yield f"It was signed with linewalk {record.engine}, which may have worked out different figures."
     fresh = build_record(job, worked, record.signed_at, record.signed_by, record.accepted_by, record.left_open)
     was, now = (_without_empty(one.model_dump(include=set(BUILT))) for one in (record, fresh))
-    words = ("in the record", "by the file as this version works it out")
-    found = list(_differences(was, _as_far_as(was, now), ("record",), words))
-    if found:
-        yield "Either the file was changed there or this version works it out otherwise; other ticks and words may have been changed, too."
-    yield from found or ["What the record lists is what the file gives: ticks, words or the record's own lines were changed."]
+    facts = record_facts(was, _as_far_as(was, now), job, says, AGAINST)
+    caution = (OR_THIS_VERSION,) if facts else ()
+    yield from (*_signature(job, record), *caution, *facts, *_opened(job, worked)) or [ELSEWHERE]
+
+
+def _signature(job: Job, record: Record) -> Iterator[str]:
+    """What the log says otherwise of the signing off than the record."""
+    signed = next((entry for entry in reversed(live(job.log)) if isinstance(entry, SignedEntry)), None)
+    if signed is None:
+        yield "The signing off isn't in the log any more."
+        return
+    told = Told({}, {}, {}, Sides("in the record", "in the log"))
+    yield from told.differences(
+        {"signed_at": record.signed_at, "signed_by": record.signed_by, "accepted_by": record.accepted_by},
+        {"signed_at": signed.at, "signed_by": signed.by, "accepted_by": signed.accepted_by},
+        (RECORD,),
+    )
+
+
+def _opened(job: Job, worked: Walk) -> Iterator[str]:
+    """Items whose ticks stand in the file and don't count any more, though they did when it was signed."""
+    lines = (line for checklist in worked.checklists.values() for line in checklist.lines)
+    names = [item_words(line.item.key) for line in lines if line.was is not None and not asked_when_signed(job, line)]
+    if names:
+        yield f"{counted(len(names), 'item that was ticked is', 'items that were ticked are')} open again: {first_few(names, MOST_NAMED)}."
+
+
+def _found(worked: Walk) -> Named:
+    """What a record may give a reason for, in today's words."""
+    return quoted({str(finding.key): finding.says for finding in worked.findings}) | {("left_open", str(UNTICKED)): "what wasn't ticked"}

@@ -175,7 +175,7 @@ class WalkScreen(JobScreen):
         if self.hand.job.record is not None:
             from engine.paper.record_tables import since_words
 
-            return since_words(self.hand.job, self.hand.walk)
+            return since_words(self.hand.job, self.hand.walk, changed=bool(self.hand.working.touched))
         if self.stage in ("survey", "layout") and not self.hand.job.lines:
             return "Press e to enter what was measured and agreed: points, shots, lines, gates."
         if self.stage == "layout" and not self.hand.walk.layout.accepted:

@@ -40,7 +40,7 @@ def _check(args: Namespace) -> int:
         print(f"note  photos: {says}\n      {do}")
     counts = {level: sum(finding.level == level for finding in worked.findings) for level in LEVELS}
     print(f"{args.path.name}: {counts['stop']} to stop for, {counts['fix']} to fix, {counts['note'] + len(photos)} to note.")
-    if since := since_words(loaded.job, worked):
+    if since := since_words(loaded.job, worked, changed=bool(broken)):
         print(since)
     return 1 if counts["stop"] else 0
 

@@ -12,7 +12,8 @@ from typing import Any
 from urllib.parse import quote, unquote
 
 from engine.job.file.job_tables import said_in, spelled
-from engine.job.model.words.part_words import CHECKS, LOG, ChangedPart, How, PartsChanged
+from engine.job.model.words.key_words import CHECKS, LOG, READINGS
+from engine.job.model.words.part_words import ChangedPart, How, PartsChanged
 
 Digests = dict[str, dict[str, str]]
 """By the table, and in it by the name of its row."""
@@ -20,7 +21,6 @@ Digests = dict[str, dict[str, str]]
 PARTS, OF_PARTS = "parts", "parts_digest"
 SINCE_MINOR = 5
 """The first minor format whose seals keep them."""
-READINGS = ("reading_in", "reading_ft")
 _BY_ROW = ("record.supports", "record.bays_ft", "record.loops", "record.braces", "record.gates", "record.sleeves_left", "repair_of.sleeves")
 """Tables in a table whose rows are told one by one, as those of every limit are; any other is one part."""
 _LETTERS = 4

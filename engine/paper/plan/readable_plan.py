@@ -50,7 +50,7 @@ def _head(job: Job, walk: Walk, seal: Sequence[str]) -> Iterator[Iterator[str]]:
     rows += [("plan", plan), *counted, ("worked out", f"today by linewalk {__version__}")]
     yield _section(Table("Plan", ("", ""), tuple(rows)))
     if job.record is not None:
-        yield wrapped(filter(None, (SIGNED, since_words(job, walk))))
+        yield wrapped(filter(None, (SIGNED, since_words(job, walk, changed=bool(seal)))))
     if seal:
         yield wrapped((f"seal  {says}" for says in seal), 6)
 

@@ -16,9 +16,10 @@ from engine.job.errors import JobError
 from engine.job.file.from_bytes import Document, read_job
 from engine.job.file.seal_parts import parts_changed
 from engine.job.model.item_key import item_key
+from engine.job.model.job import Job
 from engine.job.model.words.field_words import field_words
-from engine.job.model.words.key_words import item_words
-from engine.job.model.words.log_sentences import called
+from engine.job.model.words.key_words import item_words, row_words
+from engine.job.model.words.log_sentences import called, day_of
 from engine.job.model.words.part_words import (
     MOST_NAMED,
     ChangedPart,
@@ -30,6 +31,11 @@ from tests.job.file.sealed_on_one import Signed, told_by
 FIELDS = ("job", "fence", "utility_notice", "record", "rules")
 """Tables without rows: each of their fields is a part."""
 BY_ROW = ("supports", "bays_ft", "loops", "braces", "gates", "sleeves_left")
+ROW_OF = {
+    "left_open": "reason for leaving open", "found_open": "finding", "items_open": "open item", "notes": "note", "planned": "need of",
+    "quantities": "use of", "stages": "times of", "photos": "seal number of photo",
+}  # fmt: skip
+"""What a row is called of a field of the record that is one part."""
 SAMPLE = sorted(Path(__file__).with_name("formats").glob("format_1_*.toml"))[-1]
 """Every table and kind of entry."""
 DAY = timedelta(days=1)
@@ -110,14 +116,18 @@ def edited(text: str, rng: random.Random) -> tuple[str, set[ChangedPart]]:
     return "\n".join(line for block in told for line in (block.head, *block.lines)) + "\n", expected
 
 
-def words_of(part: ChangedPart, document: Document) -> tuple[str, ...]:
+def words_of(part: ChangedPart, document: Document, signed: Job) -> tuple[str, ...]:
     """What a sentence may call a part."""
     if part.table == "checks":
         return (item_words(item_key(part.name)),)
+    if part.table == "record.braces":
+        return (row_words("braces", part.name),)
     if part.table.partition(".")[0] in FIELDS:
-        return (field_words(part.table, part.name).lower(), part.name)
-    entry = next((entry for entry in document.job.log if entry.id == part.name), None)
-    return (part.name, called(entry)) if entry and part.table == "log" else (part.name,)
+        return (field_words(part.table, part.name).lower(), ROW_OF.get(part.name, part.name))
+    if part.table == "log":
+        known = [called(entry) for entry in (*signed.log, *document.job.log) if entry.id == part.name]
+        return tuple(filter(None, (day_of(part.name), *known)))
+    return (part.name,)
 
 
 def read(text: str) -> Document | None:
@@ -140,7 +150,7 @@ def test_every_changed_part_is_named_and_no_other_on_whichever_machine(seed: int
         return
     assert document.changed == (found if expected else None)
     kinds = Counter((part.table, part.how) for part in expected)
-    few = {part: words_of(part, document) for part in expected if kinds[part.table, part.how] <= MOST_NAMED}
+    few = {part: words_of(part, document, sealed.loaded.job) for part in expected if kinds[part.table, part.how] <= MOST_NAMED}
     for state in (sealed.own, sealed.other):
         told = " ".join(told_by(sealed, text, state)).lower()
         assert [part for part, words in few.items() if not any(one.lower() in told for one in words)] == []

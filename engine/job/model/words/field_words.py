@@ -1,7 +1,7 @@
 """Fields of the file as people call them, and their values as people write them: forms, questions and outputs say the same."""
 
 from collections.abc import Mapping
-from datetime import date
+from datetime import date, datetime
 
 from engine.calc.dates import format_date
 from engine.calc.force_words import amount_shown, unit_shown
@@ -21,6 +21,7 @@ _CALLED: Mapping[str, Mapping[str, str]] = {
     "utility_notice": {"called": "Called on"},
     "shots": _SHOT,
     "shots-level": {**_SHOT, "offset_ft": "Beside the line"},
+    "levels": {**_SHOT, "offset_ft": "Beside the line"},
     "structures": {"kind": "What it is"},
     "obstacles": {"kind": "What it is", "radius_ft": "Keep clear"},
     "utilities": {"kind": "What it is"},
@@ -37,6 +38,26 @@ _CALLED: Mapping[str, Mapping[str, str]] = {
     },
     "yards": {"inside": "Point inside", "name": "Called"},
     "dogs": {"count": "How many", "shoulder_in": "Shoulder height", "body_in": "Body length"},
+    "log": {
+        "at": "Logged at", "by": "Logged by", "out_ft": "Off the line", "along_ft": "Along the line", "of": "What it was ticked for",
+        "done_at": "Ticked at", "done_by": "Ticked by", "text": "Words", "why": "Reason", "long_ft": "Size along the line",
+        "wide_ft": "Size across it", "radius_ft": "Keep clear", "old_points": "Points before", "out": "Came out", "left": "Sleeves left",
+        "before": "As it was before", "after": "As it was after", "alike": "Said the same", "opened": "Opened again",
+    },
+    "record": {
+        "engine": "Worked out by linewalk", "digest": "Seal number", "left_open": "Reasons given", "found_open": "Findings left open",
+        "items_open": "Items left open", "planned": "Material planned", "quantities": "Material used", "stages": "Times",
+        "told_by": "Who told the client",
+    },
+    "repair_of": {"digest": "Seal number", "text": "Lines of its file", "changed": "What was changed in it"},
+    "found_open": {"says": "Words"},
+    "found": {"says": "Words"},
+    "supports": {"tie_a": "First tape", "tie_b": "Second tape", "driven_in": "Driven depth", "support": "Stands in"},
+    "sleeves_left": {"tie_a": "First tape", "tie_b": "Second tape", "what": "What happened", "at": "Since"},
+    "sleeves": {"what": "What happened", "left_at": "Since", "driven_in": "Driven depth", "row": "Stock"},
+    "loops": {"cable_read": "Cable was read"},
+    "braces": {"foot_ft": "Foot out", "foot_read": "Foot was read", "support": "Post"},
+    "stages": {"started": "Begin", "finished": "End"},
     "rules": {"pause_min": "Break over (minutes)", "day_hours": "Hours a day"},
     "stock": {
         NAME: "Stock", "name": "Called", "per_pack": "In a pack", "pitch_in": "Opening", "pitch2_in": "Other opening",
@@ -56,7 +77,8 @@ def field_words(table: str, field: str, method: str = "") -> str:
 
 
 def value_text(field: str, value: object, between: str = ", ") -> str:
-    """A value as it is written into its field: lengths as on a tape, other amounts in the units in force, yes and no, nothing for none."""
+    """A value as it is written into its field: lengths as on a tape, other amounts in the units in force, yes and no, days with the time
+    where they have one, nothing for none."""
     if value is None:
         return ""
     if isinstance(value, bool):
@@ -65,6 +87,8 @@ def value_text(field: str, value: object, between: str = ", ") -> str:
         return between.join(value_text(field, part) for part in value)
     if isinstance(value, float):
         return _number(field, value)
+    if isinstance(value, datetime):
+        return f"{format_date(value)} {value:%H:%M}"
     return format_date(value) if isinstance(value, date) else str(value)
 
 

@@ -1,10 +1,13 @@
 """Items, ticks and records of a file in a few words."""
 
+import re
+from collections.abc import Iterator, Mapping, Sequence
+
 from engine.calc.lengths import format_ft_in, format_in
 from engine.job.errors import PathInFile
 from engine.job.model.checks import Tick
 from engine.job.model.cross_checks import NOUNS
-from engine.job.model.item_key import ItemKey
+from engine.job.model.item_key import ITEM_KEY, ItemKey, item_key
 from engine.job.model.words.field_words import field_words
 
 _MORE_NOUNS = {
@@ -13,6 +16,19 @@ _MORE_NOUNS = {
 }  # fmt: skip
 FIELD_TABLES = ("job", "fence", "rules", "utility_notice", "rough", "repair_of")
 """Tables that hold fields, not records."""
+CHECKS, LOG, RECORD = "checks", "log", "record"
+READINGS = ("reading_in", "reading_ft")
+_ROWS = {
+    "supports": "support {}", "bays_ft": "bay {}", "loops": "loop {}", "braces": "brace {}", "sleeves_left": "sleeve left of {}",
+    "sleeves": "sleeve left of {}", "levels": "shot {}", "points": "point {}", "stages": "times of {}", "planned": "need of {}",
+    "quantities": "use of {}", "photos": "seal number of photo {}", "left_open": "reason for leaving open {}", "found_open": "finding {}",
+    "found": "finding {}", "notes": "note {}", "items_open": "open item {}", CHECKS: "{}",
+} | {table: f"{noun.lower()} {{}}" for table, noun in NOUNS.items()}  # fmt: skip
+"""What a row is called of a table that stands inside a record, or inside the record of the job."""
+_OF_ITEMS, _OF_FINDINGS = ("items_open", CHECKS), ("left_open", "found_open", "found", "notes")
+_OF_A_TICK = {"at": "ticked at", "by": "ticked by", "of": "what it was ticked for"}
+Named = Mapping[tuple[str, str], str]
+"""What people call a row that goes by a key or an id of the program's, by its table and that key."""
 
 
 def item_words(key: ItemKey) -> str:
@@ -28,21 +44,72 @@ def said_words(tick: Tick) -> str:
     return tick.state if tick.reading_ft is None else format_ft_in(tick.reading_ft)
 
 
-def fact_words(path: PathInFile) -> str:
-    """A field of a record, or a record, by its place in the file: `Post P7, station`, `The fence's height`."""
-    table, name = str(path[0]), str(path[1]) if len(path) > 1 else ""
-    if len(path) < 3:
-        return record_words(table, name)
-    field = field_words(table, str(path[2]))
-    return f"{record_words(table, name)}, {field[:1].lower()}{field[1:]}"
+def fact_words(path: PathInFile, named: Mapping[tuple[str, str], str] = {}) -> str:
+    """A fact, or a record, by its place in the file: `Post P7, station`, `P4 driven depth`, `The record's bay P3-P4`, `Alternative low,
+    gate G1, leaf width`. Rows are called as they are `named`."""
+    table, name, *inner = (*map(str, path), "")[: max(2, len(path))]
+    if table == CHECKS and name:
+        return ", ".join([ticked_words(name), *_of_tick(inner)])
+    if table == LOG:
+        return ", ".join([named.get((LOG, name), "A log entry"), *_inside(inner, LOG, named)])
+    if table == RECORD and name:
+        its = "'s" if (name in _ROWS and inner) or name in ("digest", "fence") else ","
+        return f"The record{its} {', '.join(_inside((name, *inner), RECORD, named))}"
+    if table in FIELD_TABLES and inner:
+        return f"{_noun(table)} {', '.join(_inside((name, *inner), table, named))}"
+    return ", ".join([record_words(table, name), *_inside(inner, table, named)])
+
+
+def ticked_words(key: str) -> str:
+    """An item by the text of its key; that text where it is none."""
+    return item_words(item_key(key)) if re.fullmatch(ITEM_KEY, key) else key
+
+
+def row_words(table: str, name: str, named: Mapping[tuple[str, str], str] = {}) -> str:
+    """A row of a table inside a record: `bay P3-P4`, `reason for leaving open P7 foot gives`."""
+    if (table, name) in named:
+        called = named[table, name]
+    elif table == "braces":
+        support, _, which = name.rpartition("-")
+        called = f"{which} of {support}" if support else name
+    else:
+        called = ticked_words(name) if table in _OF_ITEMS else _key_said(name) if table in _OF_FINDINGS else name
+    return _ROWS[table].format(called)
+
+
+def _key_said(key: str) -> str:
+    """A finding by its key, where nothing else is known of it: `P7 foot gives`."""
+    code, *subjects = key.split(":")
+    return " ".join([*(subject for subject in subjects if subject != "job"), code]).replace("_", " ")
+
+
+def _of_tick(inner: Sequence[str]) -> Iterator[str]:
+    return (_OF_A_TICK.get(field, _small(field_words(CHECKS, field))) for field in inner if field not in READINGS)
+
+
+def _inside(path: Sequence[str], table: str, named: Named) -> Iterator[str]:
+    """What a fact inside a record is called, from the outermost: `hard stretch walk`, `from station`."""
+    if not path:
+        return
+    first, *rest = path
+    if rest and first in _ROWS:
+        yield row_words(first, rest[0], named)
+        yield from _of_tick(rest[1:]) if first == CHECKS else _inside(rest[1:], first, named)
+    else:
+        yield _small(field_words(table, first))
+        yield from _inside(rest, first, named)
 
 
 def record_words(table: str, name: str) -> str:
     """A record by its kind and name, or a field of a table that has no records: `Post P7`, `The fence's height`; that table without one."""
-    noun = {**NOUNS, **_MORE_NOUNS}.get(table, table)
     if table not in FIELD_TABLES:
-        return f"{noun} {name}"
-    if not name:
-        return noun.removesuffix("'s")
-    field = field_words(table, name)
-    return f"{noun} {field[:1].lower()}{field[1:]}"
+        return f"{_noun(table)} {name}"
+    return f"{_noun(table)} {_small(field_words(table, name))}" if name else _noun(table).removesuffix("'s")
+
+
+def _noun(table: str) -> str:
+    return {**NOUNS, **_MORE_NOUNS}.get(table, table)
+
+
+def _small(words: str) -> str:
+    return f"{words[:1].lower()}{words[1:]}"

@@ -26,6 +26,8 @@ from engine.job.model.log_entries import (
 from engine.job.model.stock_table import default_rows, first_rows
 from engine.job.model.words.key_words import item_words, said_words
 
+_STAMP = len("260414-093000")
+
 
 def sentence(entry: LogEntry) -> str:
     """What happened, as a crew would say it; who and when are shown beside it. One that was taken back says when and by whom."""
@@ -144,6 +146,15 @@ def called(entry: LogEntry) -> str:
         case ReopenedEntry():
             return f"The reopening {day}"
     return f"The {entry.kind.replace('_', ' ')} {day}"
+
+
+def day_of(entry_id: str) -> str:
+    """When an entry was made that isn't there any more, by its id: `of Apr 14, 2026 at 09:30`; empty where its id doesn't tell."""
+    try:
+        at = datetime.strptime(entry_id[:_STAMP], "%y%m%d-%H%M%S")
+    except ValueError:
+        return ""
+    return f"of {day_words(at)}, {at.year} at {at:%H:%M}"
 
 
 def _stock_words(stock: str) -> str:

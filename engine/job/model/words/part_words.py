@@ -1,21 +1,18 @@
 """What was changed in a signed-off file since, part by part, as a crew says it: `The reading of P4 driven depth was changed.`"""
 
-import re
 from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal, NamedTuple
 
 from engine.calc.phrases import counted, first_few
-from engine.job.errors import PathInFile, shown
+from engine.job.errors import shown
 from engine.job.model.cross_checks import NOUNS
-from engine.job.model.item_key import ITEM_KEY, item_key
 from engine.job.model.log_entries import LogEntry
 from engine.job.model.words.field_words import field_words
-from engine.job.model.words.key_words import FIELD_TABLES, fact_words, item_words, record_words
-from engine.job.model.words.log_sentences import called
+from engine.job.model.words.key_words import CHECKS, FIELD_TABLES, LOG, RECORD, fact_words, record_words, ticked_words
+from engine.job.model.words.log_sentences import called, day_of
 
-CHECKS, LOG = "checks", "log"
 MOST_NAMED = 6
 """So many parts of one kind are named before the others are counted."""
 ORDER = "The order of the log's entries was changed."
@@ -28,12 +25,13 @@ _TICKS = ("tick", "reading")
 _MANY = {"utilities": "utilities", "boundaries": "boundaries", "surfaces": "hard stretches", "heights": "changes of height"}
 _NOUN = {**NOUNS, "points": "point", "stock": "stock row", LOG: "log entry"}
 
-How = Literal["changed", "put in", "taken out", "read", "order"]
+How = Literal["changed", "put in", "taken out", "read", "order", "only written otherwise"]
 
 
 class ChangedPart(NamedTuple):
     """A part of the file by its table, `record.supports` for one in a table, and its name there: of a tick its key, of a log entry its id.
-    `read` is a tick whose reading, or more than that, was changed; `order` is of the log as a whole."""
+    `read` is a tick whose reading, or more than that, was changed; `order` is of the log as a whole; what was `only written otherwise` says
+    what it said."""
 
     table: str
     name: str
@@ -60,17 +58,6 @@ def changed_words(changed: PartsChanged, log: Sequence[LogEntry]) -> tuple[str, 
     return tuple(shown(says, _LONGEST) for says in told) or (ONLY_THE_NUMBER,)
 
 
-def place_words(path: PathInFile) -> str:
-    """Where a fact stands, in words: `P4 driven depth`, `Post P4, station`, `The record, supports P4, station`."""
-    table, *rest = (str(part) for part in path)
-    if table == CHECKS and re.fullmatch(ITEM_KEY, rest[0]):
-        return item_words(item_key(rest[0]))
-    if table not in ("record", LOG):
-        return fact_words(path)
-    names, last = rest[:-1], field_words("", rest[-1])
-    return ", ".join(part for part in (f"The {table}", " ".join(names).replace("_", " "), f"{last[:1].lower()}{last[1:]}") if part)
-
-
 def _sentence(table: str, how: How, names: Sequence[str], entries: dict[str, LogEntry]) -> str:
     became = "changed" if how == "read" else how
     if how == "order":
@@ -85,13 +72,11 @@ def _one(table: str, how: How, name: str, entries: dict[str, LogEntry]) -> str:
     if table == CHECKS:
         return f"The {_TICKS[how == 'read']} of {shown(_in_a_row(table, name, entries), _LONGEST_NAME)}"
     if table == LOG:
-        return called(entries[name]) if name in entries else f"Log entry {shown(name, _LONGEST_NAME)}"
+        return called(entries[name]) if name in entries else f"A log entry {day_of(name)}".strip()
     outer, _, inner = table.partition(".")
-    if outer == "rules" and inner:
-        return fact_words((outer, inner, name))
     if inner:
-        return f"{_whole(outer)}, {_stem(inner)} {shown(name, _LONGEST_NAME)}"
-    if table == "record":
+        return fact_words((outer, inner, shown(name, _LONGEST_NAME)))
+    if table == RECORD:
         return f"What the record has under {_in_a_row(table, name, entries)}"
     return record_words(table, shown(name, _LONGEST_NAME)).strip()
 
@@ -99,9 +84,9 @@ def _one(table: str, how: How, name: str, entries: dict[str, LogEntry]) -> str:
 def _in_a_row(table: str, name: str, entries: dict[str, LogEntry]) -> str:
     """A part among others of its kind."""
     if table == CHECKS:
-        return place_words((table, name))
+        return ticked_words(name)
     if table == LOG:
-        return _small(called(entries[name])) if name in entries else name
+        return _small(called(entries[name])) if name in entries else f"one {day_of(name) or 'of an unknown day'}"
     return field_words(table, name).lower() if _of_fields(table) else name
 
 
@@ -122,12 +107,12 @@ def _several(table: str, how: How, count: int) -> str:
 
 def _of_fields(table: str) -> bool:
     """Whether the names in a table are fields, not names that people gave."""
-    return table == "record" or table.partition(".")[0] == "rules" or table in FIELD_TABLES
+    return table == RECORD or table.partition(".")[0] == "rules" or table in FIELD_TABLES
 
 
 def _whole(table: str) -> str:
     """A table that parts are in: `The record`, `The fence`."""
-    return "The record" if table == "record" else record_words(table, "").strip()
+    return "The record" if table == RECORD else record_words(table, "").strip()
 
 
 def _small(words: str) -> str:
