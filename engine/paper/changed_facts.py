@@ -15,10 +15,12 @@ from engine.job.model.tick_facts import TickFacts, tick_facts
 from engine.job.model.words.field_words import field_words, value_text
 from engine.job.model.words.key_words import CHECKS, LOG, RECORD, Named, fact_words, said_words, ticked_words
 from engine.job.model.words.log_sentences import called, day_words, happened
+from engine.job.model.words.part_words import ORDER
 from engine.stages.takeoff import unit_of
 
 UNSAID = ("digest", "text")
 """Values that nobody reads: seal numbers, and the lines of the file of the job before."""
+LENGTHS = ("_ft", "_in", "_deg")
 AMOUNTS = ("planned", "quantities")
 MOST_NAMED, MOST_GONE = 60, 160
 NOTHING = "nothing"
@@ -46,7 +48,9 @@ def changed_facts(signed: Job, now: Job, says: Named) -> tuple[str, ...]:
     entries = {entry.id: entry for entry in signed.log}
     renamed = (f"The id of {_small(called(entries[old]))} was changed." for old in again)
     told = Told({**says, **named_in(now), **named_in(signed)}, {**_gone(now), **_gone(signed)}, stock_units(now, signed))
-    return (*renamed, *told.differences(was, there, ()))
+    ids = [[entry.id for entry in job.log] for job in (signed, now)]
+    order = [ORDER] if ids[0] != ids[1] and sorted(ids[0]) == sorted(ids[1]) else []
+    return (*renamed, *told.differences(was, there, ()), *order)
 
 
 def record_facts(was: Mapping[str, Any], now: Mapping[str, Any], job: Job, says: Named, sides: Sides) -> tuple[str, ...]:
@@ -149,6 +153,8 @@ class Told(NamedTuple):
             return _ticked_for(tick_facts(value), self.named)
         if field == "item" and path[0] == LOG:
             return ticked_words(value)
+        if isinstance(value, float) and abs(value) >= 1 and not field.endswith(LENGTHS):
+            value = round(value, 2)
         return _one_line(value_text(field, value)) or "blanks"
 
 

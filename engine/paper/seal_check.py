@@ -18,7 +18,7 @@ from engine.job.model.job import Job
 from engine.job.model.log_entries import ReopenedEntry, SignedEntry, live, reopened_since
 from engine.job.model.signed_record import Record
 from engine.job.model.words.key_words import RECORD, Named, item_words
-from engine.job.model.words.part_words import MOST_NAMED, ORDER, PartsChanged, changed_words
+from engine.job.model.words.part_words import MOST_NAMED, PartsChanged, changed_words
 from engine.paper.as_built import asked_when_signed, build_record
 from engine.paper.changed_facts import Sides, Told, changed_facts, quoted, record_facts
 from engine.stages.punch.closing_list import UNTICKED
@@ -69,11 +69,8 @@ def _signed_version(loaded: Loaded, disk: Disk, state: Path) -> Loaded | None:
 def _since(signed: Job, loaded: Loaded, says: Named) -> tuple[str, ...]:
     """What was changed, fact by fact, with what stood there when it was signed; then what says the same, written otherwise."""
     now = loaded.job
-    found = [*changed_facts(signed, now, says)]
-    was, there = ([entry.id for entry in job.log] for job in (signed, now))
-    found += [ORDER] if was != there and sorted(was) == sorted(there) else []
     lists = {(job.record.parts_digest, *sorted(job.record.parts.items())) for job in (signed, now) if job.record}
-    return tuple(dict.fromkeys((*found, *([LIST_TOO] if len(lists) > 1 else []), *_spelled(signed, loaded))))
+    return tuple(dict.fromkeys((*changed_facts(signed, now, says), *([LIST_TOO] if len(lists) > 1 else []), *_spelled(signed, loaded))))
 
 
 def _spelled(signed: Job, loaded: Loaded) -> tuple[str, ...]:

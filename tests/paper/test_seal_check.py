@@ -31,6 +31,16 @@ def sealed(tmp_path: Path, state: Path) -> Loaded:
     return save(loaded, edits.sign(job, record, AT, BY, "the client"), AT, state=state)
 
 
+@pytest.fixture
+def noted(tmp_path: Path, state: Path) -> Loaded:
+    """The same with a note in its log, and the tick made for where its post stands."""
+    key = item_key("posts.P4.driven_depth")
+    of = walk(accepted()).checklists["posts"].by_key[key].item.of
+    job = edits.note(edits.tick(accepted(), key, AT, BY, reading_in=22.5, of=of), "Clay at the gate.", AT, BY)
+    loaded = new(tmp_path / "noted.toml", job, AT, state=state)
+    return save(loaded, edits.sign(job, build_record(job, walk(job), AT, BY, "the client", {}), AT, BY, "the client"), AT, state=state)
+
+
 def written_over(loaded: Loaded, old: str, new: str, count: int = 1) -> Loaded:
     text = loaded.path.read_text(encoding="utf-8")
     assert old in text
@@ -98,6 +108,101 @@ def test_where_the_signed_version_is_not_kept_the_record_is_held_against_the_fil
     words = written_over(words, 'title = "', 'title = "Other ')
     says = "What the record lists is what the file gives: something else was changed, a tick, a rule or somebody's words."
     assert told(words, elsewhere) == (UNKNOWN, says)
+
+
+OTHERWISE = "Either the file was changed there or this version works it out otherwise; other ticks and words may have been changed, too."
+ELSEWHERE = "What the record lists is what the file gives: something else was changed, a tick, a rule or somebody's words."
+DEPTH = ("reading_in = 22.5", "reading_in = 30.0")
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "kept", "listed", "against"),
+    [
+        (
+            *DEPTH,
+            ('P4 driven depth: 22 1/2" when it was signed, 30" now.',),
+            ("The reading of P4 driven depth was changed.",),
+            (
+                OTHERWISE,
+                'The record\'s support P4: driven depth 22 1/2" in the record; driven depth 30" by the file as this version works it out.',
+            ),
+        ),
+        (
+            'at = 2026-04-14 09:30:00+00:00\nby = "Mo Teal"\nreading_in',
+            'at = 2026-04-14 07:15:00+00:00\nby = "Mo Teal"\nreading_in',
+            ("P4 driven depth, ticked at: 4/14/2026 09:30 when it was signed, 4/14/2026 07:15 now.",),
+            ("The tick of P4 driven depth was changed.",),
+            (
+                OTHERWISE,
+                "The record's times of sleeves and posts: begin 4/14/2026 09:30 in the record; begin 4/14/2026 07:15 by the file as this "
+                "version works it out.",
+            ),
+        ),
+        (
+            'text = "Clay at the gate."',
+            'text = "Sand."',
+            ('The note on Apr 14, words: "Clay at the gate" when it was signed, "Sand" now.',),
+            ("The note on Apr 14 was changed.",),
+            (ELSEWHERE,),
+        ),
+        (
+            'signed_by = "Mo Teal"',
+            'signed_by = "Somebody"',
+            ("The record, signed by: Mo Teal when it was signed, Somebody now.",),
+            ("What the record has under signed by was changed.",),
+            ("The record, signed by: Somebody in the record, Mo Teal in the log.",),
+        ),
+        (
+            "east_ft = 0.0\n",
+            "east_ft = 0.002\n",
+            ("Point A, east was changed by less than is printed of it.",),
+            ("Point A was changed.",),
+            (ELSEWHERE,),
+        ),
+        (
+            "\nP3-P4 = 22.5873",
+            "\nP3-P4 = 20.0",
+            ("The record's bay P3-P4: 22' 7 1/16\" when it was signed, 20' 0\" now.",),
+            ("The record's bay P3-P4 was changed.",),
+            (OTHERWISE, "The record's bay P3-P4: 20' 0\" in the record, 22' 7 1/16\" by the file as this version works it out."),
+        ),
+    ],
+)
+def test_a_change_is_told_in_words_wherever_it_is_read(
+    noted: Loaded, state: Path, tmp_path: Path, old: str, new: str, kept: tuple[str, ...], listed: tuple[str, ...], against: tuple[str, ...]
+) -> None:
+    """By the machine that signed it, by one that has only the seal's own list, and by one whose file was sealed before there was one."""
+    elsewhere = tmp_path / "another machine"
+    after = written_over(noted, old, new)
+    assert told(after, state) == kept
+    assert told(after, elsewhere) == listed
+    assert told(as_sealed_before(after), elsewhere) == (UNKNOWN, *against)
+
+
+def test_what_was_taken_out_is_told_with_what_it_said(noted: Loaded, state: Path, tmp_path: Path) -> None:
+    text = noted.path.read_text(encoding="utf-8")
+    (note,) = (entry for entry in re.findall(r"\[\[log\]\]\n(?:(?!\[).*\n)*", text) if "Clay" in entry)
+    after = written_over(noted, note, "")
+    assert told(after, state) == ("The note on Apr 14 was taken out: Clay at the gate.",)
+    assert told(after, tmp_path / "another machine") == ("A log entry of Apr 14, 2026 at 09:30 was taken out.",)
+    (tick,) = re.findall(r'\[checks\."posts\.P4\.driven_depth"\]\n(?:(?!\[).*\n)*', after.path.read_text(encoding="utf-8"))
+    without = told(written_over(after, tick, ""), state)
+    assert without[-1] == 'The tick of P4 driven depth was taken out: 22 1/2", ticked on Apr 14 at 09:30 by Mo Teal.'
+
+
+def test_an_entry_by_another_id_is_told_without_either(noted: Loaded, state: Path) -> None:
+    (note,) = (entry for entry in noted.job.log if entry.kind == "note")
+    assert told(written_over(noted, f'id = "{note.id}"', 'id = "another"'), state) == ("The id of the note on Apr 14 was changed.",)
+
+
+def test_what_is_said_the_same_is_only_written_otherwise(noted: Loaded, state: Path) -> None:
+    plainer = written_over(noted, "[points.A]", "[rules.layout]\nbay_max_ft = 25.0\n\n[points.A]")
+    assert told(plainer, state) == ("The rules for layout, bay max was only written otherwise.",)
+
+
+def test_ticks_that_a_change_opens_are_named_where_the_signed_version_is_not_kept(noted: Loaded, tmp_path: Path) -> None:
+    said = told(as_sealed_before(written_over(noted, "station_ft = 43.75", "station_ft = 45.0")), tmp_path / "another machine")
+    assert said[-1] == "1 item that was ticked is open again: P4 driven depth."
 
 
 def test_another_program_s_figures_are_not_called_a_change(sealed: Loaded, tmp_path: Path) -> None:

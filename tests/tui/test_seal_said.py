@@ -30,6 +30,14 @@ def test_what_this_version_sees_otherwise_is_told_of_a_signed_job(capsys: pytest
     )
 
 
+def test_what_it_sees_in_a_file_that_was_changed_since_is_told_of_that_file(changed: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["check", str(changed)]) == 0
+    assert capsys.readouterr().out.splitlines()[-1] == (
+        "By the file as it was changed, this version finds 2 things to stop for or to fix and asks 9 items that had not been left open at "
+        "sign-off."
+    )
+
+
 def test_nothing_of_the_kind_is_told_of_an_open_one(capsys: pytest.CaptureFixture[str]) -> None:
     main(["check", str(FOLDER / "willow_bend.toml")])
     assert "sign-off" not in capsys.readouterr().out.splitlines()[-1]

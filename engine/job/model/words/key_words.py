@@ -92,7 +92,7 @@ def _inside(path: Sequence[str], table: str, named: Named) -> Iterator[str]:
     if not path:
         return
     first, *rest = path
-    if rest and first in _ROWS:
+    if rest and first in _ROWS and table != "rules":
         yield row_words(first, rest[0], named)
         yield from _of_tick(rest[1:]) if first == CHECKS else _inside(rest[1:], first, named)
     else:
