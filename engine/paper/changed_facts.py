@@ -31,7 +31,7 @@ SENTENCES = ("text", "why", "note", "caption", "says", "reason", "left_open", "n
 """Fields, and tables, of what somebody wrote in words of their own."""
 
 
-class Sides(NamedTuple):
+class SideWords(NamedTuple):
     """How it is said on which side a fact stands."""
 
     was: str = "when it was signed"
@@ -47,15 +47,15 @@ def changed_facts(signed: Job, now: Job, says: Named) -> tuple[str, ...]:
         del there[LOG][new]
     entries = {entry.id: entry for entry in signed.log}
     renamed = (f"The id of {_small(called(entries[old]))} was changed." for old in again)
-    told = Told({**says, **named_in(now), **named_in(signed)}, {**_gone(now), **_gone(signed)}, stock_units(now, signed))
+    told = HowTold({**says, **named_in(now), **named_in(signed)}, {**_gone(now), **_gone(signed)}, stock_units(now, signed))
     ids = [[entry.id for entry in job.log] for job in (signed, now)]
     order = [ORDER] if ids[0] != ids[1] and sorted(ids[0]) == sorted(ids[1]) else []
     return (*renamed, *told.differences(was, there, ()), *order)
 
 
-def record_facts(was: Mapping[str, Any], now: Mapping[str, Any], job: Job, says: Named, sides: Sides) -> tuple[str, ...]:
+def record_facts(was: Mapping[str, Any], now: Mapping[str, Any], job: Job, says: Named, sides: SideWords) -> tuple[str, ...]:
     """What two records say otherwise, as far as a tape or what is printed tells them apart."""
-    told = Told({**says, **named_in(job)}, {}, stock_units(job), sides, exact=False)
+    told = HowTold({**says, **named_in(job)}, {}, stock_units(job), sides, exact=False)
     return tuple(told.differences(was, now, (RECORD,)))
 
 
@@ -83,14 +83,14 @@ def stock_units(*jobs: Job) -> dict[str, str]:
     return {name: unit_of(row) for job in jobs for name, row in stock_of(job.stock).items()}
 
 
-class Told(NamedTuple):
+class HowTold(NamedTuple):
     """What differences are told with: what rows are called, what those said that are gone, and what stock is counted in. Unless they are
     `exact`, what a tape doesn't tell apart, or what reads the same, is none."""
 
     named: Named
     gone: Named
     units: Mapping[str, str]
-    sides: Sides = Sides()
+    sides: SideWords = SideWords()
     exact: bool = True
 
     def differences(self, was: Any, now: Any, path: tuple[str, ...]) -> Iterator[str]:

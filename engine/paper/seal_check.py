@@ -20,7 +20,7 @@ from engine.job.model.signed_record import Record
 from engine.job.model.words.key_words import RECORD, Named, item_words
 from engine.job.model.words.part_words import MOST_NAMED, PartsChanged, changed_words
 from engine.paper.as_built import asked_when_signed, build_record
-from engine.paper.changed_facts import Sides, Told, changed_facts, quoted, record_facts
+from engine.paper.changed_facts import HowTold, SideWords, changed_facts, quoted, record_facts
 from engine.stages.punch.closing_list import UNTICKED
 from engine.walk import Walk
 
@@ -31,7 +31,7 @@ MOST_WHY = 900
 MOST_SAID = 3
 """So many changes are told where there is room for one sentence of them."""
 ONLY_SPELLED = "Only how something is written was changed: what it says is what was signed."
-AGAINST = Sides("in the record", "by the file as this version works it out")
+AGAINST = SideWords("in the record", "by the file as this version works it out")
 ELSEWHERE = "What the record lists is what the file gives: something else was changed, a tick, a rule or somebody's words."
 OR_THIS_VERSION = (
     "Either the file was changed there or this version works it out otherwise; other ticks and words may have been changed, too."
@@ -160,7 +160,7 @@ def _signature(job: Job, record: Record) -> Iterator[str]:
     if signed is None:
         yield "The signing off isn't in the log any more."
         return
-    told = Told({}, {}, {}, Sides("in the record", "in the log"))
+    told = HowTold({}, {}, {}, SideWords("in the record", "in the log"))
     yield from told.differences(
         {"signed_at": record.signed_at, "signed_by": record.signed_by, "accepted_by": record.accepted_by},
         {"signed_at": signed.at, "signed_by": signed.by, "accepted_by": signed.accepted_by},

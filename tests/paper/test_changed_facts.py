@@ -14,7 +14,7 @@ from engine.job.errors import JobError
 from engine.job.file.from_bytes import Document, read_job
 from engine.job.model.job import Job
 from engine.job.model.words.part_words import changed_words
-from engine.paper.changed_facts import Sides, changed_facts, record_facts
+from engine.paper.changed_facts import SideWords, changed_facts, record_facts
 from tests.job.file.test_seal_parts import SAMPLE, leaves, with_other
 from tests.repair.finished import finished, signed
 
@@ -171,7 +171,7 @@ def test_long_words_are_told_from_where_they_part(job: Job) -> None:
     assert says == "The job's site: ... north wants a word first when it was signed, ... north wants a word after now."
 
 
-AGAINST = Sides("in the record", "by the file")
+AGAINST = SideWords("in the record", "by the file")
 
 
 @pytest.mark.parametrize(
