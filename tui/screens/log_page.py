@@ -12,7 +12,7 @@ from textual.message import Message
 from textual.widgets import OptionList, Static
 
 from engine.change.logged_places import where_logged
-from engine.job.edit.striking import in_the_way, strike
+from engine.job.edit.striking import comes_of_it, in_the_way, strike
 from engine.job.model.log_entries import LogEntry, PhotoEntry, SignedEntry, SupersededEntry, in_time
 from engine.job.model.words.log_sentences import happened, sentence, struck_words
 from engine.stages.punch.closing_list import Jump
@@ -154,7 +154,8 @@ class LogPage(JobScreen):
     async def _strike(self, entry: LogEntry) -> None:
         said = sentence(entry)
         struck = f"struck: {said}"
-        if await self.shown_first("Strike this entry", struck, lambda job, at, by: strike(job, entry.id, at, by), says=said):
+        says = f"{said} {comes_of_it(self.hand.job, entry)}".rstrip()
+        if await self.shown_first("Strike this entry", struck, lambda job, at, by: strike(job, entry.id, at, by), says=says):
             self.say(f"Struck: {said} u takes that back.")
 
     @work

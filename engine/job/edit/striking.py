@@ -1,13 +1,14 @@
 """Striking an entry of the log, of whatever day: it stays to be read and counts no more, or it is said what stands in the way."""
 
+from collections.abc import Iterable, Sequence
 from datetime import datetime
 
-from engine.job.edit.edits import SEALED, reopen
-from engine.job.edit.plan_taken_back import in_a_plans_way, plan_taken_back
+from engine.calc.phrases import first_few
+from engine.job.edit.edits import SEALED, reopen, untick
+from engine.job.edit.held_by_plan import plans_since, without_entry
+from engine.job.edit.plan_taken_back import NOT_KEPT, in_a_plans_way, plan_taken_back
 from engine.job.errors import EditRefused
-from engine.job.model.checks import Tick
 from engine.job.model.cross_checks import problems
-from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
 from engine.job.model.log_entries import (
     AddEntry,
@@ -18,11 +19,10 @@ from engine.job.model.log_entries import (
     RerouteEntry,
     SignedEntry,
     SupersededEntry,
-    current_entries,
     live,
     struck,
 )
-from engine.job.model.words.key_words import item_words
+from engine.job.model.words.key_words import item_words, said_words
 from engine.job.model.words.log_sentences import called, day_words
 
 
@@ -33,16 +33,51 @@ def strike(job: Job, name: str, at: datetime, by: str, *, why: str = "") -> Job:
         raise EditRefused("That entry isn't in the log any more.")
     if says := in_the_way(job, entry):
         raise EditRefused(says)
-    if isinstance(entry, SignedEntry):
-        return reopen(job, why, at, by)
-    if isinstance(entry, PlannedEntry | RerouteEntry):
-        done = plan_taken_back(job, entry, at, by)
-    else:
-        log = tuple(struck(one, at, by) if one.id == name else one for one in job.log)
-        done = job.model_copy(update={"log": log, "checks": {**job.checks, **_ticked_again(job, entry)}})
+    done = _without(job, entry, at, by, why)
     if (found := problems(done)) and not problems(job):
         raise EditRefused(found[0].message)
     return done
+
+
+def _without(job: Job, entry: LogEntry, at: datetime, by: str, why: str) -> Job:
+    match entry:
+        case SignedEntry() if _seals(job, entry):
+            return reopen(job, why, at, by)
+        case PlannedEntry() | RerouteEntry() if entry.before is not None:
+            return plan_taken_back(job, entry, at, by)
+        case SupersededEntry() if _comes_back(job, entry):
+            opened = untick(job, entry.item, at, by)
+            return _struck(opened.model_copy(update={"checks": {**opened.checks, entry.item: entry.tick}}), [entry], at, by)
+        case _ if isinstance(entry, OfPost) and plans_since(job, entry):
+            without = without_entry(job, entry)
+            return _struck(job.model_copy(update={"posts": without.posts}), [entry, *without.also], at, by)
+    return _struck(job, [entry, *_of_an_added_post(job, entry)], at, by)
+
+
+def _struck(job: Job, entries: Iterable[LogEntry], at: datetime, by: str) -> Job:
+    names = {entry.id for entry in entries}
+    return job.model_copy(update={"log": tuple(struck(one, at, by) if one.id in names else one for one in job.log)})
+
+
+def comes_of_it(job: Job, entry: LogEntry) -> str:
+    """What striking an entry does besides, and what stays as it is although it is struck, in sentences; empty where neither is so."""
+    match entry:
+        case PlannedEntry() if entry.before is None:
+            return f"{NOT_KEPT.says} The plan stays as it stands: only the log changes."
+        case SupersededEntry() if _comes_back(job, entry) and entry.item in job.checks:
+            tick = job.checks[entry.item]
+            return f"{item_words(entry.item)}: {said_words(tick)}, ticked on {day_words(tick.at)} by {tick.by}, counts no more."
+        case _ if isinstance(entry, OfPost) and plans_since(job, entry):
+            without = without_entry(job, entry)
+            return " ".join(part for part in (without.says, _with_it(without.also)) if part)
+    return _with_it(_of_an_added_post(job, entry))
+
+
+def _with_it(also: Sequence[LogEntry]) -> str:
+    if not also:
+        return ""
+    named = [f"{says[:1].lower()}{says[1:]}" for says in map(called, also)]
+    return f"Struck with it: {first_few(named)}."
 
 
 def in_the_way(job: Job, entry: LogEntry) -> str:
@@ -50,47 +85,38 @@ def in_the_way(job: Job, entry: LogEntry) -> str:
     if entry.struck_at is not None:
         by = f" by {entry.struck_by}" if entry.struck_by else ""
         return f"It was struck already, on {day_words(entry.struck_at)}{by}."
-    if isinstance(entry, SignedEntry):
-        return "" if _seals(job, entry) else "The job was reopened since, so this signature seals nothing any more. It stays in the log."
+    if isinstance(entry, SignedEntry) and _seals(job, entry):
+        return ""
     if job.record is not None:
         return SEALED
     match entry:
         case ReopenedEntry():
             return "A reopening stays in the log: the record that it took out isn't kept. Sign the job off again."
-        case SupersededEntry():
-            return _in_a_ticks_way(job, entry)
+        case PlannedEntry() if entry.before is None:
+            return _would_count_twice(job, entry)
         case PlannedEntry() | RerouteEntry():
             return str(in_a_plans_way(job, entry) or "")
-        case _ if isinstance(entry, OfPost):
-            return _in_a_posts_way(job, entry)
     return ""
 
 
-def _in_a_posts_way(job: Job, entry: OfPost) -> str:
-    """What a later plan holds already, or what was logged of a post that was added."""
-    after = live(job.log)[live(job.log).index(entry) + 1 :]
-    if entry.id not in {one.id for one in current_entries(job.log)}:
-        plan = next(one for one in reversed(after) if isinstance(one, PlannedEntry | RerouteEntry))
-        return f"{called(plan)} holds it already. Strike that first, or move the post."
-    later = [one for one in after if isinstance(one, OfPost) and one.post == entry.post]
-    if isinstance(entry, AddEntry) and later:
-        return f"{called(later[-1])} was logged since. Strike that first."
-    return ""
+def _would_count_twice(job: Job, plan: PlannedEntry) -> str:
+    """What a plan holds already that is to stay although it isn't known what stood before it."""
+    standing = live(job.log)
+    before = standing[: standing.index(plan)]
+    last = max((n for n, one in enumerate(before) if isinstance(one, PlannedEntry | RerouteEntry)), default=-1)
+    held = [one for one in before[last + 1 :] if isinstance(one, OfPost)]
+    return f"{called(held[-1])} is in it already and would count twice without it. Strike that first." if held else ""
 
 
-def _in_a_ticks_way(job: Job, entry: SupersededEntry) -> str:
-    """The tick that an item has since."""
-    tick = job.checks.get(entry.item)
-    if tick is None or entry.alike or _in_the_log_besides(job, entry):
-        return ""
-    return f"{item_words(entry.item)} was ticked on {day_words(tick.at)} by {tick.by}. Open that item first, then strike this."
+def _of_an_added_post(job: Job, entry: LogEntry) -> list[LogEntry]:
+    """What was logged since of a post that an entry added."""
+    after = live(job.log)[live(job.log).index(entry) + 1 :] if isinstance(entry, AddEntry) else ()
+    return [one for one in after if isinstance(one, OfPost) and isinstance(entry, AddEntry) and one.post == entry.post]
 
 
-def _ticked_again(job: Job, entry: LogEntry) -> dict[ItemKey, Tick]:
-    """The tick that comes back with an entry that says it counts no more; none where the log says it besides."""
-    if not isinstance(entry, SupersededEntry) or entry.alike or _in_the_log_besides(job, entry):
-        return {}
-    return {entry.item: entry.tick}
+def _comes_back(job: Job, entry: SupersededEntry) -> bool:
+    """Whether the tick comes back with an entry that says it counts no more; it doesn't where the log says so besides."""
+    return not entry.alike and not _in_the_log_besides(job, entry)
 
 
 def _in_the_log_besides(job: Job, entry: SupersededEntry) -> bool:

@@ -9,12 +9,13 @@ from engine.change.fresh_layout import accepted_again, fresh_layout
 from engine.change.new_way.given_up import NewWay, given_up
 from engine.change.new_way.job_after import with_new_way
 from engine.job.edit import edits, entering
-from engine.job.edit.striking import in_the_way, strike
+from engine.job.edit.striking import comes_of_it, in_the_way, strike
 from engine.job.errors import EditRefused
 from engine.job.file.store import load, new
 from engine.job.model.item_key import item_key
 from engine.job.model.job import Job
 from engine.job.model.log_entries import live
+from engine.stages.layout.stage import planned_posts
 from engine.walk import walk
 from tests.demo import AT, BY
 from tests.stages.flat_yards import posts, straight
@@ -124,11 +125,36 @@ def test_a_rock_found_along_the_new_way_is_named_and_one_before_it_is_not() -> N
     assert struck(edits.obstacle(job, "rock", "n", 20, LATER, BY), "reroute").lines["n"].points == ("S", "E")
 
 
-@pytest.mark.parametrize(("kind", "job"), [("planned", laid_out_again()), ("reroute", another_way())])
-def test_what_an_older_program_wrote_says_that_it_is_not_kept(kind: str, job: Job) -> None:
-    bare = [entry.model_copy(update={"before": None, "after": None}) if entry.kind == kind else entry for entry in job.log]
-    older = job.model_copy(update={"log": tuple(bare)})
-    assert refused(older, kind).startswith("What stood before it isn't kept in this file")
+def older(job: Job) -> Job:
+    """The job as an older program wrote it, which kept nothing of what stood before a plan."""
+    bare = [entry.model_copy(update={"before": None, "after": None}) if entry.kind == "reroute" else entry for entry in job.log]
+    bare = [entry.model_copy(update={"before": None}) if entry.kind == "planned" else entry for entry in bare]
+    return job.model_copy(update={"log": tuple(bare)})
+
+
+def test_a_new_way_that_an_older_program_wrote_says_that_it_is_not_kept() -> None:
+    """The line runs there, and only that entry says what it ran through and which sleeves it left."""
+    assert refused(older(another_way()), "reroute").startswith("What stood before it isn't kept in this file")
+
+
+def test_a_plan_that_an_older_program_wrote_is_struck_in_the_log_and_stays_as_it_stands() -> None:
+    job = edits.move_post(older(laid_out_again()), "P2", LATER, "Ana", along_ft=1)
+    assert comes_of_it(job, job.log[0]) == (
+        "What stood before it isn't kept in this file, which an older program wrote. The plan stays as it stands: only the log changes."
+    )
+    back = struck(job, "planned")
+    assert [(entry.kind, entry.struck_by) for entry in back.log] == [("planned", "Teal"), ("move", "")]
+    assert walk(back).layout.supports == walk(job).layout.supports
+
+
+def test_a_plan_that_an_older_program_wrote_over_moves_names_them() -> None:
+    """Its posts stand where they were moved to: without the plan the move would count again."""
+    moved = edits.move_post(line_of(0, 19.7, 36, 54, 72, 90, 120), "P4", AT, BY, along_ft=1.0)
+    job = older(edits.accept_layout(moved, planned_posts(walk(moved).layout), LATER, BY))
+    assert refused(job, "planned") == "The move of P4 on Apr 14 is in it already and would count twice without it. Strike that first."
+    without = struck(job, "move")
+    assert (without.posts, walk(without).layout.supports["P4"].xy) == (job.posts, pytest.approx((0, 55)))
+    assert walk(struck(without, "planned")).layout.supports["P4"].xy == pytest.approx((0, 55))
 
 
 @pytest.mark.parametrize(("kind", "job"), [("planned", laid_out_again()), ("reroute", another_way())])
@@ -146,12 +172,15 @@ def test_a_first_plan_holds_no_copy_of_itself(tmp_path: Path) -> None:
     assert struck(load(path).job, "planned").posts == {}
 
 
-def test_a_reading_that_was_taken_back_comes_back_and_one_ticked_anew_is_named() -> None:
+def test_a_reading_that_was_taken_back_comes_back_and_one_ticked_anew_goes_into_the_log() -> None:
     job = edits.tick(line_of(*range(0, 121, 20)), SAG, AT, BY, reading_in=6)
     opened = edits.untick(job, SAG, LATER, "Ana")
     assert struck(opened, "superseded").checks == job.checks
     again = edits.tick(opened, SAG, LATER, "Ana", reading_in=7)
-    assert refused(again, "superseded") == "L2 sag was ticked on Apr 23 by Ana. Open that item first, then strike this."
+    assert comes_of_it(again, again.log[0]) == 'L2 sag: 7", ticked on Apr 23 by Ana, counts no more.'
+    back = struck(again, "superseded")
+    assert back.checks == job.checks
+    assert [(entry.reading_in, entry.opened, entry.struck_by) for entry in back.log] == [(6.0, True, "Teal"), (7.0, True, "")]  # type: ignore[union-attr]  # ticks
 
 
 def test_a_new_name_is_followed_into_what_is_kept() -> None:

@@ -5,11 +5,12 @@ from datetime import timedelta
 import pytest
 
 from engine.job.edit import edits
-from engine.job.edit.striking import in_the_way, strike
+from engine.job.edit.striking import comes_of_it, strike
 from engine.job.errors import EditRefused
 from engine.job.model.job import Job
 from engine.job.model.log_entries import LogEntry, live
 from engine.job.model.signed_record import Record
+from engine.walk import walk
 from tests.demo import AT, BY, accepted
 from tests.job.small import SIGNED
 
@@ -47,14 +48,12 @@ def test_an_entry_of_another_day_is_struck_with_when_and_by_whom_and_nothing_els
     assert refused(done, kind) == "It was struck already, on Apr 23 by Teal."
 
 
-def test_a_post_that_more_was_logged_of_is_refused() -> None:
-    assert refused(logged(), "add") == "The move of P17 on Apr 14 was logged since. Strike that first."
-
-
-def test_a_move_that_a_later_plan_holds_names_that_plan() -> None:
-    again = edits.accept_layout(logged(), logged().posts, LATER, BY)
-    assert refused(again, "move") == "The plan accepted on Apr 23 holds it already. Strike that first, or move the post."
-    assert [entry.kind for entry in again.log if not in_the_way(again, entry)] == ["note", "obstacle", "planned"]
+def test_what_was_logged_of_an_added_post_is_struck_with_its_adding() -> None:
+    job = logged()
+    assert comes_of_it(job, first(job, "add")) == "Struck with it: the move of P17 on Apr 14."
+    done = strike(job, first(job, "add").id, LATER, "Teal")
+    assert [(entry.kind, entry.struck_by) for entry in done.log if entry.struck_at] == [("add", "Teal"), ("move", "Teal")]
+    assert "P17" not in walk(done).layout.supports
 
 
 def test_on_a_sealed_job_only_the_signature_can_be_struck_and_that_reopens_it() -> None:
@@ -74,6 +73,8 @@ def test_a_reopening_stays_and_an_older_signature_too() -> None:
     refused(again, "signed")
 
 
-def test_a_signature_of_an_older_file_that_was_reopened_seals_nothing() -> None:
+def test_a_signature_of_an_older_file_that_was_reopened_is_struck_alone() -> None:
     older = sealed().model_copy(update={"record": None})
-    assert refused(older, "signed").startswith("The job was reopened since")
+    done = strike(older, first(older, "signed").id, LATER, "Teal")
+    assert [entry.kind for entry in done.log if entry.struck_at] == ["signed"]
+    assert done.model_copy(update={"log": older.log}) == older
