@@ -1,13 +1,13 @@
 """What both sides did to one post, and plans that don't go together: asked, and what isn't kept is struck, not erased."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import field
 from datetime import UTC, datetime
 
 from engine.calc.frozen import dataclass
 from engine.calc.phrases import listed
 from engine.job.edit.plan_taken_back import NewPlan
-from engine.job.merge.asked import Conflict, Keep
+from engine.job.merge.asked import Conflict, Keep, in_order
 from engine.job.merge.began import Began
 from engine.job.merge.joined_ticks import only_lacks_facts, same_tick
 from engine.job.merge.plans_back import (
@@ -84,7 +84,19 @@ def posts_settled(base: Job, ours: Job, theirs: Job, keep: Keep) -> SettledCopie
             kept, gone = (one, other) if side else (other, one)
             lost.strike(side, gone.fresh, _struck_by(kept, gone))
             lost.stands[side] |= {entry.id: entry for entry in gone.taken_back}
-    return SettledCopies(lost.of(0, ours), lost.of(1, theirs), tuple(conflicts))
+    held = {entry.id for entry in base.log} - {entry.id for entry in current_entries(base.log)}
+    settled = [_as_planned(base, lost.of(side, copy), held & lost.stands[side].keys()) for side, copy in enumerate((ours, theirs))]
+    return SettledCopies(settled[0], settled[1], tuple(conflicts))
+
+
+def _as_planned(base: Job, side: Job, again: Collection[str]) -> Job:
+    """A copy in which entries from before the plan stand again, its plan holding their posts as in the version before."""
+    if not again or _plans(base, side, base):
+        return side
+    posts = {entry.post for entry in base.log if isinstance(entry, OfPost) and entry.id in again}
+    kept = {name: row for name, row in side.posts.items() if name not in posts}
+    rows = {**kept, **{name: row for name, row in base.posts.items() if name in posts}}
+    return side.model_copy(update={"posts": {name: rows[name] for name in in_order(base.posts, side.posts, base.posts) if name in rows}})
 
 
 def plans_settled(began: Began, ours: Job, theirs: Job, keep: Keep, also: bool = False) -> SettledCopies:

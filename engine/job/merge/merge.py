@@ -75,11 +75,12 @@ def _joined(began: Began, ours: Job, theirs: Job, named: tuple[Names, Names], ke
     start = began.ours
     unsure = not began.sure and any(getattr(ours, table) != getattr(theirs, table) for table in PLAN_TABLES)
     plans = plans_settled(began, ours, theirs, keep, also=unsure)
-    tables, differ = _tables(began, plans, named, keep)
+    both = posts_settled(start, plans.ours, plans.theirs, keep)
+    tables, differ = _tables(began, both, named, keep)
     if not plans.conflicts and any(conflict.path[0] in PLAN_TABLES for conflict in differ):
         plans = plans_settled(began, ours, theirs, keep, also=True)
-        tables, differ = _tables(began, plans, named, keep)
-    both = posts_settled(start, plans.ours, plans.theirs, keep)
+        both = posts_settled(start, plans.ours, plans.theirs, keep)
+        tables, differ = _tables(began, both, named, keep)
     ticks = joined_ticks(start, both.ours, both.theirs, keep)
     known = {entry.id for side in (both.ours, both.theirs) for entry in side.log}
     overruled = tuple(entry for entry in ticks.superseded if entry.id not in known)
@@ -90,10 +91,10 @@ def _joined(began: Began, ours: Job, theirs: Job, named: tuple[Names, Names], ke
     return with_taken_layouts(start, ours, theirs, job), [*asked, *broken]
 
 
-def _tables(began: Began, plans: SettledCopies, named: tuple[Names, Names], keep: Keep) -> tuple[dict[str, Any], list[Conflict]]:
+def _tables(began: Began, both: SettledCopies, named: tuple[Names, Names], keep: Keep) -> tuple[dict[str, Any], list[Conflict]]:
     conflicts: list[Conflict] = []
-    tables = _merged_value(began.facts, facts_of(plans.ours), facts_of(plans.theirs), (), keep, conflicts)
-    tables, back = with_asked_back(began.ours if began.sure else Job(), plans.ours, plans.theirs, named, tables, keep)
+    tables = _merged_value(began.facts, facts_of(both.ours), facts_of(both.theirs), (), keep, conflicts)
+    tables, back = with_asked_back(began.ours if began.sure else Job(), both.ours, both.theirs, named, tables, keep)
     return tables, [*conflicts, *back]
 
 
