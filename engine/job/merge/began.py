@@ -48,9 +48,17 @@ def facts_of(job: Job) -> dict[str, Any]:
     return job.model_dump(exclude=set(JOINED))
 
 
-def known_start(base: Job) -> Began:
-    """The version that both came from."""
-    return Began(base, base, facts_of(base))
+def known_start(base: Job, ours: Job, theirs: Job) -> Began:
+    """The version that both came from; a plan that both struck since is not in it: one that took it again changed that."""
+    before = base
+    for entry in reversed([entry for entry in live(base.log) if isinstance(entry, NewPlan)]):
+        if not all(any(one.id == entry.id and one.struck_at is not None for one in side.log) for side in (ours, theirs)):
+            break
+        if not _tells_what_stood(entry, before):
+            break
+        before = plan_taken_back(before, entry, entry.at, entry.by)
+    start = base if before is base else before.model_copy(update={"log": base.log})
+    return Began(start, start, facts_of(start))
 
 
 def told_start(ours: Job, theirs: Job) -> Began:
@@ -110,10 +118,15 @@ def _before(side: Job, fresh: list[NewPlan], log: Iterable[LogEntry]) -> Job | N
     if any(entry.id in known for entry in plans[len(plans) - len(fresh) :]):
         return None
     for entry in reversed(fresh):
-        if entry.before is None or any(name not in entry.before.posts and name not in side.posts for name in entry.before.plan):
+        if not _tells_what_stood(entry, side):
             return None
         side = plan_taken_back(side, entry, entry.at, entry.by)
     return side
+
+
+def _tells_what_stood(plan: NewPlan, side: Job) -> bool:
+    """Whether a plan tells all that stood before it, together with what a copy holds still."""
+    return plan.before is not None and all(name in plan.before.posts or name in side.posts for name in plan.before.plan)
 
 
 def _planned_as(side: Job, other: Job | None) -> Job:

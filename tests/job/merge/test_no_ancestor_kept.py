@@ -50,6 +50,7 @@ Chain = list[tuple[str, int, int]]
 @example(start=[DROP], ours=[NEW_WAY], theirs=[STRIKE, MOVE], keep=True)
 @example(start=[NEW_WAY], ours=[STRIKE], theirs=[MOVE], keep=True)
 @example(start=[NEW_WAY], ours=[STRIKE, AGAIN], theirs=[READ], keep=False)
+@example(start=[NEW_WAY], ours=[STRIKE], theirs=[STRIKE, NEW_WAY], keep=False)
 @example(start=[AGAIN], ours=[STRIKE, AGAIN], theirs=[ADD], keep=False)
 @example(start=[READ], ours=[UNTICK], theirs=[ADD], keep=False)
 @example(start=[("tick", 0, 0)], ours=[("open", 0, 0)], theirs=[ADD], keep=False)

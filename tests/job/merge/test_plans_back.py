@@ -9,6 +9,7 @@ from engine.change.new_way.given_up import NewWay, given_up
 from engine.change.new_way.job_after import with_new_way
 from engine.job.edit import edits, entering
 from engine.job.edit.striking import strike
+from engine.job.merge.asked import Side
 from engine.job.merge.merge import merge
 from engine.job.model.item_key import item_key
 from engine.job.model.job import Job
@@ -49,6 +50,20 @@ def test_it_is_joined_unasked_with_what_has_nothing_to_do_with_it(base: Job) -> 
     assert {str(key) for key in merged.job.checks} == {"cables.L2.sag", "posts.P2.plumb"}
     turned = merge(base, struck(base), ours)
     assert turned.job == merged.job
+
+
+@pytest.mark.parametrize("keep", ["ours", "theirs"])
+def test_a_new_way_that_both_struck_and_one_took_again_is_that_ones(keep: Side) -> None:
+    """Its line and posts are as before both struck it: the same, and yet changed since."""
+    base, soon = another_way(), LATER + timedelta(minutes=5)
+    here, there = struck(base), strike(base, base.log[-1].id, LATER, "Mo")
+    before = walk(there)
+    again = with_new_way(there, before, given_up(there, before, NewWay("P3", "P5", ("N",)), soon), soon, "Mo")
+    assert (again.posts, again.lines) == (base.posts, base.lines)
+    for merged in (merge(base, here, again, keep), merge(base, again, here, keep)):
+        assert merged.conflicts == ()
+        assert (merged.job.posts, merged.job.lines, merged.job.checks) == (again.posts, again.lines, again.checks)
+        assert standing(merged.job)[-1] == "reroute"
 
 
 def test_a_move_on_the_plan_is_asked_about_and_each_answer_is_whole() -> None:
