@@ -45,13 +45,13 @@ def edited(working: Working, words: str, edit: Edit) -> Working:
 
 
 def undone(working: Working) -> tuple[Working, str]:
-    back, words, _ = in_hand.undone(working)
-    return put(back), words
+    back = in_hand.undone(working)
+    return put(back.working), back.words
 
 
 def redone(working: Working) -> tuple[Working, str]:
-    forth, words, _ = in_hand.redone(working)
-    return put(forth), words
+    forth = in_hand.redone(working)
+    return put(forth.working), forth.words
 
 
 def ticked(key: ItemKey) -> Edit:

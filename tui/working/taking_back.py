@@ -28,6 +28,7 @@ from engine.job.model.words.log_sentences import called, day_words
 from engine.walk import Walk, walk
 
 CHANGED, BUILT_ON = "Another laptop changed it since.", "Another laptop built on it."
+CHANGED_SINCE, BUILT_ON_SINCE = "It was changed since.", "What was done since is built on it."
 WENT_ON = "Another laptop went on with the job since it was opened again. Sign it off anew."
 STRIKE_IT, BY_HAND = "If it has to go, strike it in the log (g).", "Put it back by hand."
 MOST_NAMED = 3
@@ -44,17 +45,20 @@ class Back(NamedTuple):
 
 
 class _Edit(NamedTuple):
-    """An edit by the jobs before and after it, the job in hand since, and which facts the edit and the other laptop changed."""
+    """An edit by the jobs before and after it, the job in hand since, and which facts the edit and what came since changed: `alone` is
+    whether that is the other laptop's work alone."""
 
     before: Job
     after: Job
     now: Job
     mine: Facts
     theirs: Facts
+    alone: bool = True
 
 
-def taken_back(before: Job, after: Job, now: Job, at: datetime, by: str) -> Back:
-    """The job in hand now without the edit that made `after` of `before`; what came in since stands as it did."""
+def taken_back(before: Job, after: Job, now: Job, at: datetime, by: str, *, alone: bool = True) -> Back:
+    """The job in hand now without the edit that made `after` of `before`; what came in since stands as it did, and so does, where that
+    isn't `alone`, what was edited since here."""
     after, now = _as_read(after), _as_read(now)
     if _facts(after) == _facts(now):
         return Back(before)
@@ -62,7 +66,7 @@ def taken_back(before: Job, after: Job, now: Job, at: datetime, by: str) -> Back
         return Back(None, WENT_ON)
     before, after = _called_as_now(_as_read(before), after, now)
     was = _facts(after)
-    edit = _Edit(before, after, now, _changed(was, _facts(before)), _changed(was, _facts(now)))
+    edit = _Edit(before, after, now, _changed(was, _facts(before)), _changed(was, _facts(now)), alone)
     merged = merge(after, before, now, "theirs")
     if not merged.conflicts and _holds(edit, merged.job):
         return Back(merged.job)
@@ -213,20 +217,21 @@ def _why(edit: _Edit, asked: tuple[Conflict, ...], back: Walk | None, gone: bool
     shared = [path for path in edit.mine if path in edit.theirs and not _is_history(edit, path)]
     both = min(shared, key=lambda path: ("checks", "log").index(path[0]) if path[0] in ("checks", "log") else -1, default=None)
     way_out = "" if gone else _way_out(edit)
+    changed, built_on = (CHANGED, BUILT_ON) if edit.alone else (CHANGED_SINCE, BUILT_ON_SINCE)
     if both is not None:
-        return _sentences(CHANGED, _said_now(edit, both), way_out)
+        return _sentences(changed, _said_now(edit, both), way_out)
     own = _own(edit)
     if own is not None and (says := in_the_way(edit.now, own)):
-        return _sentences(BUILT_ON, says)
+        return _sentences(built_on, says)
     if asked:
         stands = asked[0].about if asked[0].path == WHOLE else asked[0].theirs
-        return _sentences(BUILT_ON, stands, way_out)
+        return _sentences(built_on, stands, way_out)
     if back is not None and (opened := _opened(edit, back)):
         who = listed(sorted({edit.now.checks[key].by or "Somebody" for key in opened}))
         more = f" and {len(opened) - MOST_NAMED} more" if len(opened) > MOST_NAMED else ""
         items = ", ".join(item_words(key) for key in opened[:MOST_NAMED]) if more else listed([item_words(key) for key in opened])
-        return _sentences(BUILT_ON, f"{who} ticked {items}{more}, which would count no more.", way_out)
-    return _sentences(BUILT_ON, next(iter(came_in(edit.after, edit.now)), ""), way_out)
+        return _sentences(built_on, f"{who} ticked {items}{more}, which would count no more.", way_out)
+    return _sentences(built_on, next(iter(came_in(edit.after, edit.now)), ""), way_out)
 
 
 def _own(edit: _Edit) -> LogEntry | None:

@@ -60,11 +60,13 @@ class Outcome:
 
 
 class Step(NamedTuple):
-    """An edit that can be taken back: its words, and the job before and after it."""
+    """An edit that can be taken back: its words, and the job before and after it. `passed` is whether it was said why it can't be, so that
+    undo goes on to what was done before it; what comes in may change that."""
 
     words: str
     before: Job
     after: Job
+    passed: bool = False
 
 
 @dataclass(frozen=True)
@@ -141,32 +143,48 @@ def edited(working: Working, words: str, edit: Edit) -> Working:
 
 class Replayed(NamedTuple):
     """The working copy gone back or on again, and what was; no words where there was nothing to do. `why` says that it can't be, and why:
-    the job is as it was."""
+    the job is as it was, and `then` is what is taken back next, if anything."""
 
     working: Working
     words: str
     why: str = ""
+    then: str = ""
 
 
 def undone(working: Working) -> Replayed:
     """The job before the last edit. A log entry that may have reached the disk is struck, not erased. What came in from another laptop
-    since then stays; where it stands on the edit, nothing is undone. An edit that nothing is left of is forgotten."""
-    if not working.past:
+    since then stays; where it stands on the edit, nothing is undone, and the next time it is passed over: once all are, the last one is
+    tried again. An edit that nothing is left of is forgotten."""
+    past = working.past if _next(working.past) is not None else _none_passed(working.past)
+    nth = _next(past)
+    if nth is None:
         return Replayed(working, "")
-    words, before, after = working.past[-1]
-    past, job = working.past[:-1], before
+    (words, before, after, _), older, newer = past[nth], past[:nth], past[nth + 1 :]
+    job = before
     if working.job is not after:
         from tui.working.taking_back import taken_back
 
-        back = taken_back(before, after, working.job, working.clock(), working.by)
+        back = taken_back(before, after, working.job, working.clock(), working.by, alone=not newer)
         if back.job is None:
-            return Replayed(replace(working, past=past) if back.gone else working, words, back.why)
+            passed = () if back.gone else (past[nth]._replace(passed=True),)
+            then = _next(older)
+            there = replace(working, past=(*older, *passed, *newer))
+            return Replayed(there, words, back.why, "" if then is None else older[then].words)
         job = back.job
     back_there = _with_log_struck(working, job)
-    if past and past[-1].after is job:
-        past = (*past[:-1], past[-1]._replace(after=back_there))
-    gone_back = replace(working, past=past, future=(*working.future, (words, working.job)))
+    if older and older[-1].after is job:
+        older = (*older[:-1], older[-1]._replace(after=back_there))
+    gone_back = replace(working, past=(*older, *newer), future=(*working.future, (words, working.job)))
     return Replayed(_with_job(gone_back, back_there), words)
+
+
+def _next(past: tuple[Step, ...]) -> int | None:
+    """Which edit is taken back next: the last that wasn't passed over."""
+    return next((n for n in range(len(past) - 1, -1, -1) if not past[n].passed), None)
+
+
+def _none_passed(past: tuple[Step, ...]) -> tuple[Step, ...]:
+    return tuple(step._replace(passed=False) for step in past)
 
 
 def redone(working: Working) -> Replayed:
@@ -255,7 +273,8 @@ def _after_save(back: Working, before: Working, request: Request, shared: "Share
 
 def _with_arrival(working: Working, after: Job) -> Working:
     """The working copy with work of another laptop in it: nothing is done again over that, and a signature can't be undone."""
-    return replace(working, past=() if after.record is not None else working.past, future=(), shared=True)
+    past = () if after.record is not None else _none_passed(working.past)
+    return replace(working, past=past, future=(), shared=True)
 
 
 def looked(working: Working, loaded: Loaded) -> Working:

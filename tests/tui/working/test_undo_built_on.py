@@ -10,6 +10,7 @@ from engine.change.new_way.given_up import NewWay, given_up
 from engine.change.new_way.job_after import with_new_way
 from engine.job.edit import edits
 from engine.job.edit.entering import rename
+from engine.job.edit.striking import strike
 from engine.job.file.as_read import as_read
 from engine.job.file.store import load, save
 from engine.job.merge.merge import merge
@@ -29,6 +30,8 @@ from tui.working.working_copy import Edit, Replayed, Working, looked, open_worki
 
 RING = load(FOLDER / "ridge_ring.toml")
 DEPTH = item_key("posts.P13.driven_depth")
+FRESH = edits.next_post_id(RING.job)
+"""What a post that is added is called."""
 Change = Callable[[Job], Job]
 
 
@@ -61,7 +64,8 @@ async def test_a_post_that_the_other_laptop_moved_since_stays_and_the_key_says_w
         await said(pilot, path, lambda job: edits.move_post(job, added.post, AT, "Ash", along_ft=1.0))
         stands = path.read_bytes()
         await keys(pilot, "u")
-        assert f"The move of {added.post} on Apr 14 was logged since. Strike that first." in words(app)
+        assert f"Another laptop built on it. {added.post} moved" in words(app)
+        assert words(app).endswith("If it has to go, strike it in the log (g).")
         assert words(app).startswith("Can't be taken back: ")
         assert path.read_bytes() == stands
         assert added.post in app.screen.hand.walk.layout.supports
@@ -116,6 +120,33 @@ async def test_a_reading_given_up_for_the_other_laptops_when_asked_is_not_said_t
         assert path.read_bytes() == stands
 
 
+@pytest.mark.usefixtures("looking_often")
+async def test_undo_goes_on_past_a_post_that_the_other_laptop_moved_to_the_note_before_it(path: Path) -> None:
+    app = LinewalkApp(loaded=load(path), by="Mo")
+    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+        assert isinstance(app.screen, WalkScreen)
+        app.screen.edit("note: soft", noted("soft"))
+        await keys(pilot, "2", "l", "a")
+        await typed(pilot, "236")
+        await keys(pilot, "enter", "enter")
+        (added,) = (entry for entry in on_disk(path).log if entry.kind == "add")
+        await said(pilot, path, lambda job: edits.move_post(job, added.post, AT, "Ash", along_ft=1.0))
+        stands = path.read_bytes()
+        await keys(pilot, "u")
+        assert words(app).endswith("Undo again takes back what was done before: note: soft.")
+        assert path.read_bytes() == stands
+        await keys(pilot, "u")
+        assert words(app).startswith("Taken back: note: soft")
+        after = on_disk(path)
+        assert [entry.text for entry in after.log if entry.kind == "note" and entry.struck_at] == ["soft"]
+        assert [entry.kind for entry in live(after.log)][-3:] == ["add", "move", "note"]
+        await keys(pilot, "u")
+        assert words(app).startswith("Can't be taken back: ")
+        assert "Undo again" not in words(app)
+        await keys(pilot, "r")
+        assert "soft" in notes(on_disk(path))
+
+
 # Case by case -------------------------------------------------------------------------------------------------------
 
 
@@ -154,7 +185,7 @@ def test_a_new_way_is_taken_back_where_the_other_laptop_touched_another_post(the
 def test_a_new_way_stays_where_a_post_was_added_by_its_stations() -> None:
     """The old way has other stations there: the post would stand elsewhere."""
     here, back = undone_after(new_way, lambda job: edits.add_post(job, "ring", 200, AT, "Ash"))
-    assert back.working is here
+    assert back.working.job is here.job
     assert "Another laptop built on it. The adding of P29 on Apr 14 stands on it. Strike that first." in back.why
 
 
@@ -216,7 +247,7 @@ def test_a_reading_at_a_post_that_was_moved_for_it_keeps_the_move() -> None:
         return edits.tick(job, depth, AT, "Ash", reading_in=30, of=of)
 
     here, back = undone_after(lambda job, at, by: edits.move_post(job, "P12", at, by, along_ft=1.0), driven)
-    assert back.working is here
+    assert back.working.job is here.job
     assert "Ash ticked P12 driven depth, which would count no more. If it has to go, strike it in the log (g)." in back.why
 
 
@@ -230,3 +261,52 @@ def test_what_was_done_before_an_edit_that_is_gone_can_still_be_taken_back() -> 
     back = in_hand.undone(gone.working)
     assert (back.words, back.why, notes(back.working.job)) == ("note", "", notes(RING.job))
     assert back.working.job.checks[DEPTH].reading_in == 22
+
+
+def saved_and_looked(working: Working, theirs: Change) -> Working:
+    """All of Mo's saved, then what Ash made of it."""
+    saved = replace(working, loaded=replace(working.loaded, job=working.job), base=working.job)
+    return looked(saved, replace(saved.loaded, job=as_read(theirs(working.job))))
+
+
+def test_what_an_edit_of_ones_own_that_stays_is_built_on_is_not_said_to_be_the_other_laptops() -> None:
+    """Mo adds a post and moves it; Ash drives it there: the move can't go, and the adding, which it stands on, can't either."""
+    start = open_working(replace(RING, read_only_reason=None), "Mo", Clock())
+    added = in_hand.edited(start, "added", lambda job, at, by: edits.add_post(job, "ring", 200, at, by))
+    made = in_hand.edited(added, "moved", lambda job, at, by: edits.move_post(job, FRESH, at, by, along_ft=1.0))
+    depth = item_key(f"posts.{FRESH}.driven_depth")
+    of = made.walk.checklists["posts"].by_key[depth].item.of
+    here = saved_and_looked(made, lambda job: edits.tick(job, depth, AT, "Ash", reading_in=30, of=of))
+    first = in_hand.undone(here)
+    assert (first.words, first.then) == ("moved", "added")
+    assert f"Another laptop built on it. Ash ticked {FRESH} driven depth" in first.why
+    second = in_hand.undone(first.working)
+    assert (second.words, second.then) == ("added", "")
+    assert second.why.startswith("What was done since is built on it.")
+    assert second.working.job is here.job
+
+
+def test_what_was_passed_over_is_tried_again_once_more_comes_in() -> None:
+    start = open_working(replace(RING, read_only_reason=None), "Mo", Clock())
+    made = in_hand.edited(start, "note", noted("soft"))
+    made = in_hand.edited(made, "added", lambda job, at, by: edits.add_post(job, "ring", 200, at, by))
+    here = saved_and_looked(made, lambda job: edits.move_post(job, FRESH, AT, "Ash", along_ft=1.0))
+    passed = in_hand.undone(here).working
+    move = live(here.job.log)[-1].id
+    again = saved_and_looked(passed, lambda job: strike(job, move, AT, "Ash"))
+    back = in_hand.undone(again)
+    assert (back.words, back.why) == ("added", "")
+    assert in_hand.undone(back.working).words == "note"
+
+
+def test_an_edit_after_one_that_was_passed_over_goes_first_and_then_what_was_done_before() -> None:
+    start = open_working(replace(RING, read_only_reason=None), "Mo", Clock())
+    made = in_hand.edited(start, "note", noted("soft"))
+    made = in_hand.edited(made, "added", lambda job, at, by: edits.add_post(job, "ring", 200, at, by))
+    here = saved_and_looked(made, lambda job: edits.move_post(job, FRESH, AT, "Ash", along_ft=1.0))
+    working, said = in_hand.edited(in_hand.undone(here).working, "more", noted("more")), []
+    for _ in range(3):
+        back = in_hand.undone(working)
+        working = back.working
+        said.append((back.words, bool(back.why)))
+    assert said == [("more", False), ("note", False), ("added", True)]
