@@ -112,7 +112,7 @@ def act(scene: Scene, failing: FailingDisk, folder: Path, tries: int = 1) -> boo
     disk = failing.disk(pid=1001)
     for _ in range(tries):
         try:
-            save_shared(scene.loaded, scene.job, NOW, scene.keep, disk=disk, state=folder / "state")
+            save_shared(scene.loaded, scene.job, NOW, scene.keep, base=scene.loaded.job, disk=disk, state=folder / "state")
         except JobError:
             continue
         except Killed:
@@ -170,7 +170,9 @@ def rescued(folder: Path, failing: FailingDisk) -> Path | None:
     """A save into a full folder; the copy it says it kept elsewhere."""
     scene = plain(folder)
     try:
-        save_shared(scene.loaded, scene.job, NOW, disk=refusing(failing.disk(pid=1001), folder), state=folder / "state")
+        save_shared(
+            scene.loaded, scene.job, NOW, base=scene.loaded.job, disk=refusing(failing.disk(pid=1001), folder), state=folder / "state"
+        )
     except NotSaved as error:
         return error.rescue
     except Killed:

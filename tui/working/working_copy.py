@@ -39,10 +39,11 @@ def now() -> datetime:
 
 @dataclass(frozen=True)
 class Request:
-    """One save: `job`, made from `base`, into the file that `loaded` was read from; `rescue` is the last copy kept elsewhere."""
+    """One save: `job`, made from `base` where that is known, into the file that `loaded` was read from; `rescue` is the last copy kept
+    elsewhere."""
 
     loaded: Loaded
-    base: Job
+    base: Job | None
     job: Job
     at: datetime
     keep: "Keep | None" = None
@@ -71,7 +72,8 @@ class Step(NamedTuple):
 
 @dataclass(frozen=True)
 class Working:
-    """A job as it stands in hand. `loaded` is what the disk holds, `base` the version of it that the job in hand was made from.
+    """A job as it stands in hand. `loaded` is what the disk holds, `base` the version of it that the job in hand was made from, None
+    where that isn't known.
 
     `sent` is the save on its way. `trouble` says that the last one failed and where the work is, `why` in a few words, `slow` that the disk
     doesn't answer; empty when all is well. `news` are sentences to show once: what came in from another laptop, what the save had to say.
@@ -81,7 +83,7 @@ class Working:
     """
 
     loaded: Loaded
-    base: Job
+    base: Job | None
     job: Job
     walk: Walk
     by: str

@@ -12,6 +12,8 @@ from engine.job.merge.merge import merge
 from engine.job.model.job import Job
 
 TRIES = 5
+KEPT_COPY = "the copy that was kept elsewhere"
+"""What a job is called that was made from no version that is known: it alone is such a one."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,20 +31,25 @@ def save_shared(
     now: datetime,
     keep: Keep | None = None,
     *,
-    base: Job | None = None,
+    base: Job | None,
     disk: Disk | None = None,
     state: Path | None = None,
 ) -> Shared:
-    """Save a job; where the file was changed meanwhile, save both sides together. `keep` answers what was asked before. Raises:
-    ReadOnlyFile; NotSaved, also where what stands there now can't be read. The file is as it was."""
-    disk, state, start, keep = disk or Disk(), state or state_folder(), base or loaded.job, keep or Keep()
+    """Save a job; where the file was changed meanwhile, save both sides together. `base` is the version of the file that the job was made
+    from, None where that isn't known: what only one side has then is told. `keep` answers what was asked before.
+
+    Raises: ReadOnlyFile; NotSaved, also where what stands there now can't be read. The file is as it was.
+    """
+    disk, state, keep = disk or Disk(), state or state_folder(), keep or Keep()
     handle, mine, came_in = loaded, job, tuple[str, ...]()
     for _ in range(TRIES):
-        if handle.job is not start:
-            merged = merge(start, job, handle.job, keep)
+        if base is None or handle.job is not base:
+            merged = merge(base, job, handle.job, keep)
             if asked := merged.conflicts if handle.sealed else keep.open(merged.conflicts):
                 return Shared(handle, merged.came_in, asked)
-            mine, came_in = merged.job, merged.came_in
+            here, there = merged.lone
+            lone = (*here.says(KEPT_COPY, loaded.path.name), *there.says(loaded.path.name, KEPT_COPY))
+            mine, came_in = merged.job, (*merged.came_in, *lone)
         try:
             return Shared(save(handle, mine, now, disk=disk, state=state), came_in)
         except ChangedOnDisk:

@@ -13,10 +13,10 @@ from engine.job.model.job import Job
 
 @dataclass(frozen=True, slots=True)
 class Unsaved:
-    """A rescue copy, and the version that it and the file both came from; an empty job where that isn't known."""
+    """A rescue copy, and the version that it and the file both came from; None where that isn't known."""
 
     copy: Loaded
-    base: Job
+    base: Job | None
 
 
 def unsaved(loaded: Loaded, *, disk: Disk | None = None, state: Path | None = None) -> Unsaved | None:
@@ -25,7 +25,7 @@ def unsaved(loaded: Loaded, *, disk: Disk | None = None, state: Path | None = No
     if loaded.sealed or loaded.read_only_reason:
         return None
     for copy in readable(rescue_copies(disk, state, disk.realpath(loaded.path)), disk, state):
-        base = base_of(copy, loaded, disk=disk, state=state) or Job()
+        base = base_of(copy, loaded, disk=disk, state=state)
         merged = merge(base, copy.job, loaded.job)
         if merged.conflicts or merged.job != loaded.job:
             return Unsaved(copy, base)

@@ -275,7 +275,7 @@ def two(tmp_path):
 def test_a_shared_save_brings_both_sides_onto_the_disk(two):
     mine, other, state = two
     save(other, noted(other.job, "theirs"), NOW, state=state)
-    shared = save_shared(mine, noted(mine.job, "ours"), NOW, state=state)
+    shared = save_shared(mine, noted(mine.job, "ours"), NOW, base=mine.job, state=state)
     assert note_ids(load(mine.path).job) == ["n1", "ours", "theirs"]
     assert shared.loaded.job == load(mine.path).job
     assert len(shared.came_in) == 1
@@ -284,11 +284,11 @@ def test_a_shared_save_brings_both_sides_onto_the_disk(two):
 def test_a_shared_save_asks_before_it_decides(two):
     mine, other, state = two
     theirs = save(other, moved(other.job, station_ft=4), NOW, state=state)
-    asked = save_shared(mine, moved(mine.job, station_ft=3), NOW, state=state)
+    asked = save_shared(mine, moved(mine.job, station_ft=3), NOW, base=mine.job, state=state)
     assert len(asked.conflicts) == 1
     assert asked.loaded == load(mine.path)
     assert load(mine.path).digest == theirs.digest
-    answered = save_shared(mine, moved(mine.job, station_ft=3), NOW, Keep(otherwise="ours"), state=state)
+    answered = save_shared(mine, moved(mine.job, station_ft=3), NOW, Keep(otherwise="ours"), base=mine.job, state=state)
     assert answered.conflicts == ()
     assert load(mine.path).job.posts["P1"].station_ft == 3.0
 
@@ -296,18 +296,18 @@ def test_a_shared_save_asks_before_it_decides(two):
 def test_a_shared_save_never_goes_over_a_signed_version(two):
     mine, other, state = two
     signed = save(other, sign(other.job, RECORD, NOW, "Bo", "the client"), NOW, state=state)
-    shared = save_shared(mine, noted(mine.job, "ours"), NOW, Keep(otherwise="ours"), state=state)
+    shared = save_shared(mine, noted(mine.job, "ours"), NOW, Keep(otherwise="ours"), base=mine.job, state=state)
     assert [conflict.path for conflict in shared.conflicts] == [("record",)]
     assert load(mine.path).digest == signed.digest
     reopened = reopen(shared.loaded.job, "one more note", NOW, "Ana")
-    assert save_shared(shared.loaded, reopened, NOW, state=state).conflicts == ()
+    assert save_shared(shared.loaded, reopened, NOW, base=shared.loaded.job, state=state).conflicts == ()
 
 
 def test_a_file_spoiled_by_somebody_else_is_left_and_the_work_is_kept_elsewhere(two):
     mine, _, state = two
     mine.path.write_bytes(b"half a fi")
     with pytest.raises(NotSaved, match="can't be read now") as caught:
-        save_shared(mine, noted(mine.job, "ours"), NOW, state=state)
+        save_shared(mine, noted(mine.job, "ours"), NOW, base=mine.job, state=state)
     assert mine.path.read_bytes() == b"half a fi"
     assert note_ids(load(caught.value.rescue).job) == ["n1", "ours"]
 
@@ -317,9 +317,9 @@ def test_a_dropped_post_that_the_other_side_moved_is_asked_and_both_stay_in_the_
     mine, other, state = two
     save(other, move_post(other.job, "P1", NOW, "Bo", along_ft=2), NOW, state=state)
     dropped = drop_post(mine.job, "P1", LATER, "Ana")
-    (conflict,) = save_shared(mine, dropped, NOW, state=state).conflicts
+    (conflict,) = save_shared(mine, dropped, NOW, base=mine.job, state=state).conflicts
     assert conflict.about == "P1"
-    save_shared(mine, dropped, NOW, Keep(otherwise=keep), state=state)
+    save_shared(mine, dropped, NOW, Keep(otherwise=keep), base=mine.job, state=state)
     log = load(mine.path).job.log
     assert [entry.kind for entry in log] == ["note", "move", "drop"]
     assert [entry.kind for entry in log[1:] if entry.struck_at is None] == [stands]

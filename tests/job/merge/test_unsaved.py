@@ -4,12 +4,19 @@ from pathlib import Path
 
 import pytest
 
-from engine.job.edit.edits import sign
+from engine.job.edit import edits
+from engine.job.edit.edits import sign, untick
 from engine.job.file.store import Loaded, keep_elsewhere, load, new, save
+from engine.job.merge.sharing import save_shared
 from engine.job.merge.unsaved import unsaved
+from engine.job.model.item_key import item_key
 from engine.job.model.signed_record import Record
+from tests.demo import AT
 from tests.job.merge.test_merge import BASE, moved
+from tests.job.merge.test_merge_law import NEW_WAY, START, after
 from tests.job.small import NOW, SIGNED, note_ids, noted
+
+FLAG = item_key("layout.P1.flag")
 
 
 @pytest.fixture
@@ -71,3 +78,26 @@ def test_a_file_that_had_gone_is_written_anew_and_kept_elsewhere_too(loaded: Loa
     found = unsaved(load(loaded.path), state=state)
     assert found is not None
     assert (note_ids(found.copy.job), found.base) == (["n1", "ours"], loaded.job)
+
+
+def test_a_copy_of_which_no_common_version_is_kept_is_joined_by_what_both_tell(tmp_path: Path) -> None:
+    """The new way of the copy tells what stood before it, so nothing is asked; what only one has is kept and told."""
+    base = edits.tick(START, FLAG, AT, "Ana")
+    way, there = after(base, [NEW_WAY], "Ana", 30), edits.note(untick(base, FLAG, AT, "Bo"), "soft", AT, "Bo")
+    first = new(tmp_path / "yard.toml", base, AT, state=tmp_path / "other machine")
+    file = save(
+        save(first, edits.note(base, "hi", AT, "Bo"), AT, state=tmp_path / "other machine"), there, AT, state=tmp_path / "other machine"
+    )
+    state = tmp_path / "state"
+    keep_elsewhere(first, way, AT, state=state)
+    found = unsaved(load(file.path, state=state), state=state)
+    assert found is not None
+    assert found.base is None
+    shared = save_shared(file, found.copy.job, AT, base=found.base, state=state)
+    assert shared.conflicts == ()
+    assert (shared.loaded.job.posts, shared.loaded.job.lines) == (way.posts, way.lines)
+    assert [entry.kind for entry in shared.loaded.job.log] == ["note", "reroute"]
+    assert FLAG in shared.loaded.job.checks
+    assert shared.came_in[-1] == (
+        "Ticked only in the copy that was kept elsewhere: P1 flag. It is kept; whether yard.toml opened it again isn't known."
+    )
