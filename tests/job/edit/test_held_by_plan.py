@@ -22,7 +22,7 @@ from tests.stages.flat_yards import posts, ring, straight
 SOON, LATER = AT + timedelta(days=3), AT + timedelta(days=9)
 DEPTH = item_key("posts.P7.driven_depth")
 TREES = {"oak": {"point": "N", "diameter_in": 14}}
-START = straight(120.0, {"N": (5.0, 100.0)}, posts=posts("n", *range(0, 121, 15)), trees=TREES)
+YARD = straight(120.0, {"N": (5.0, 100.0)}, posts=posts("n", *range(0, 121, 15)), trees=TREES)
 
 
 def moved(job: Job, post: str, **by: float) -> Job:
@@ -55,31 +55,31 @@ def says(job: Job, kind: str) -> str:
 
 @pytest.mark.parametrize("post", ["P2", "P7", "P9"])
 def test_a_move_of_a_post_that_a_new_way_left_standing_is_as_if_it_had_not_been_logged(post: str) -> None:
-    job = bent(moved(START, post, along_ft=-1.5, out_ft=1.0))
+    job = bent(moved(YARD, post, along_ft=-1.5, out_ft=1.0))
     back = struck(job, "move")
     assert says(job, "move") == f"The new way of n on Apr 17 took that over: {post} goes back to where it stood."
-    assert plan(walk(back)) == plan(walk(bent(START)))
-    assert back.posts == bent(START).posts
+    assert plan(walk(back)) == plan(walk(bent(YARD)))
+    assert back.posts == bent(YARD).posts
     assert [entry.struck_by for entry in back.log] == ["Teal", ""]
 
 
 def test_the_new_way_struck_later_brings_the_post_back_unmoved() -> None:
-    back = struck(struck(bent(moved(START, "P7", along_ft=-1.5)), "move"), "reroute")
-    assert (back.posts, back.lines) == (START.posts, START.lines)
-    assert walk(back).layout.supports == walk(START).layout.supports
+    back = struck(struck(bent(moved(YARD, "P7", along_ft=-1.5)), "move"), "reroute")
+    assert (back.posts, back.lines) == (YARD.posts, YARD.lines)
+    assert walk(back).layout.supports == walk(YARD).layout.supports
 
 
 def test_a_move_of_a_post_that_came_out_with_the_new_way_changes_the_log_alone() -> None:
-    job = bent(moved(START, "P4", along_ft=1.0))
+    job = bent(moved(YARD, "P4", along_ft=1.0))
     assert says(job, "move") == "P4 came out with the new way of n on Apr 17: only the log changes."
     back = struck(job, "move")
     assert back.model_copy(update={"log": job.log}) == job
-    assert struck(back, "reroute").posts == START.posts
+    assert struck(back, "reroute").posts == YARD.posts
     assert walk(struck(back, "reroute")).layout.supports["P4"].xy == pytest.approx((0, 45))
 
 
 def test_the_support_that_a_new_way_was_drawn_through_stays() -> None:
-    job = bent(moved(START, "P5", along_ft=1.0, out_ft=1.0))
+    job = bent(moved(YARD, "P5", along_ft=1.0, out_ft=1.0))
     assert says(job, "move") == (
         "The new way of n on Apr 17 stays as it is, and P5 where it has it: only the log changes. If it stands elsewhere, move it."
     )
@@ -87,19 +87,19 @@ def test_the_support_that_a_new_way_was_drawn_through_stays() -> None:
 
 
 def test_of_two_moves_the_other_one_stays() -> None:
-    job = bent(moved(moved(START, "P7", along_ft=-1.5), "P7", along_ft=1.0, out_ft=0.5))
-    assert struck(job, "move").posts == bent(moved(START, "P7", along_ft=1.0, out_ft=0.5)).posts
+    job = bent(moved(moved(YARD, "P7", along_ft=-1.5), "P7", along_ft=1.0, out_ft=0.5))
+    assert struck(job, "move").posts == bent(moved(YARD, "P7", along_ft=1.0, out_ft=0.5)).posts
 
 
 def test_a_move_logged_since_the_new_way_stands_at_its_place() -> None:
-    job = moved(bent(moved(START, "P7", along_ft=-1.5)), "P7", out_ft=1.0)
+    job = moved(bent(moved(YARD, "P7", along_ft=-1.5)), "P7", out_ft=1.0)
     there = walk(job).layout.supports["P7"].xy
     back = struck(job, "move")
     assert walk(back).layout.supports["P7"].xy == pytest.approx(there, abs=0.001)
 
 
 def test_a_sleeve_that_was_driven_where_the_move_had_put_its_post_is_told_as_one_in_the_ground() -> None:
-    job = bent(moved(START, "P7", along_ft=-1.5))
+    job = bent(moved(YARD, "P7", along_ft=-1.5))
     item = walk(job).checklists["posts"].by_key[DEPTH].item
     job = edits.tick(job, DEPTH, SOON, BY, reading_in=24, of=item.of)
     back = walk(struck(job, "move"))
@@ -109,7 +109,7 @@ def test_a_sleeve_that_was_driven_where_the_move_had_put_its_post_is_told_as_one
 
 
 def test_an_added_post_goes_out_of_the_new_way_too_with_what_was_logged_of_it_since() -> None:
-    job = bent(moved(edits.add_post(START, "n", 98.0, AT, BY), "P10", out_ft=1.0))
+    job = bent(moved(edits.add_post(YARD, "n", 98.0, AT, BY), "P10", out_ft=1.0))
     job = edits.move_post(job, "P10", SOON, BY, along_ft=1.0)
     assert says(job, "add") == (
         "The new way of n on Apr 17 took that over: P10 goes out of the plan."
@@ -118,57 +118,57 @@ def test_an_added_post_goes_out_of_the_new_way_too_with_what_was_logged_of_it_si
     back = struck(job, "add")
     assert [entry.struck_by for entry in back.log] == ["Teal", "Teal", "", "Teal"]
     assert set(back.posts) == set(job.posts) - {"P10"}
-    assert struck(back, "reroute").posts == START.posts
+    assert struck(back, "reroute").posts == YARD.posts
 
 
 def test_a_post_that_was_left_out_comes_back_into_the_new_way() -> None:
-    job = bent(edits.drop_post(START, "P7", AT, BY))
+    job = bent(edits.drop_post(YARD, "P7", AT, BY))
     assert says(job, "drop") == "The new way of n on Apr 17 took that over: P7 comes back."
     back = struck(job, "drop")
-    assert back.posts == bent(START).posts
-    assert list(back.posts) == list(bent(START).posts)
+    assert back.posts == bent(YARD).posts
+    assert list(back.posts) == list(bent(YARD).posts)
 
 
 def test_a_post_left_out_in_the_part_that_was_given_up_stays_out() -> None:
-    job = bent(edits.drop_post(START, "P4", AT, BY))
+    job = bent(edits.drop_post(YARD, "P4", AT, BY))
     assert says(job, "drop") == "The new way of n on Apr 17 stays as it is, without P4: only the log changes."
     assert struck(job, "drop").posts == job.posts
 
 
 def test_a_tree_in_a_posts_place_gives_it_back() -> None:
-    job = bent(edits.swap_to_tree(START, "P8", "oak", AT, BY))
+    job = bent(edits.swap_to_tree(YARD, "P8", "oak", AT, BY))
     assert job.posts["P8"].support == "tree"
-    assert struck(job, "swap").posts == bent(START).posts
+    assert struck(job, "swap").posts == bent(YARD).posts
 
 
 def test_a_plan_keeps_what_it_laid_out_and_lets_go_what_it_took_over() -> None:
     """P7 is driven where it was moved to, so the fresh layout leaves it there; P4 isn't, and gets a place of its own."""
-    job = moved(moved(START, "P7", along_ft=-1.5), "P4", along_ft=2.0)
+    job = moved(moved(YARD, "P7", along_ft=-1.5), "P4", along_ft=2.0)
     job = edits.tick(job, DEPTH, AT, BY, reading_in=24, of=walk(job).checklists["posts"].by_key[DEPTH].item.of)
     laid = again(job)
     assert "P7 goes back to where it stood" in says(laid, "move")
     back = struck(laid, "move")
-    assert (laid.posts["P7"].station_ft, back.posts["P7"]) == (88.5, START.posts["P7"])
+    assert (laid.posts["P7"].station_ft, back.posts["P7"]) == (88.5, YARD.posts["P7"])
     own = struck(back, "move")
     assert own.posts == back.posts
     assert walk(struck(own, "planned")).layout.supports["P4"].xy == pytest.approx((0, 45))
 
 
 def test_a_plan_accepted_as_it_stood_goes_back_for_a_move_and_an_adding() -> None:
-    job = moved(edits.add_post(START, "n", 98.0, AT, BY), "P7", along_ft=-1.5)
+    job = moved(edits.add_post(YARD, "n", 98.0, AT, BY), "P7", along_ft=-1.5)
     job = edits.accept_layout(job, planned_posts(walk(job).layout), SOON, BY)
     back = struck(struck(job, "move"), "add")
-    assert back.posts == START.posts
+    assert back.posts == YARD.posts
 
 
 def test_a_later_plan_that_wrote_the_post_anew_keeps_it() -> None:
-    first_way = bent(moved(START, "P7", along_ft=-1.5))
+    first_way = bent(moved(YARD, "P7", along_ft=-1.5))
     posts_now = {**first_way.posts, "P7": first_way.posts["P7"].model_copy(update={"station_ft": 91.0})}
     planned = edits.accept_layout(first_way, posts_now, LATER, BY)
     assert says(planned, "move").startswith("The plan accepted on Apr 23 stays as it is, and P7 where it has it")
     assert struck(planned, "move").posts == planned.posts
     untouched = edits.accept_layout(first_way, first_way.posts, LATER, BY)
-    assert struck(untouched, "move").posts == bent(START).posts
+    assert struck(untouched, "move").posts == bent(YARD).posts
 
 
 def test_on_a_ring_a_way_over_its_first_point_lets_the_others_go_back() -> None:

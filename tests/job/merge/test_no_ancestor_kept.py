@@ -15,7 +15,16 @@ from engine.job.merge.lone_facts import LoneFacts
 from engine.job.merge.merge import WHOLE, Merged, merge
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
-from engine.job.model.log_entries import DropEntry, PlacedEntry, PlannedEntry, RerouteEntry, SupersededEntry, current_entries, live
+from engine.job.model.log_entries import (
+    DropEntry,
+    PlacedEntry,
+    PlannedEntry,
+    RerouteEntry,
+    SupersededEntry,
+    SwapEntry,
+    current_entries,
+    live,
+)
 from engine.job.model.words.key_words import item_words
 from engine.walk import walk
 from tests.demo import AT
@@ -40,6 +49,8 @@ from tests.job.merge.test_merge_law import (
 )
 
 Chain = list[tuple[str, int, int]]
+TREE = (30.0, 60.0)
+"""Where the one tree stands that a post is swapped for."""
 
 
 @given(start=chains, ours=chains, theirs=chains, keep=st.booleans())
@@ -57,6 +68,7 @@ Chain = list[tuple[str, int, int]]
 @example(start=[("tick", 0, 0), ("note", 0, 1)], ours=[("open", 0, 0)], theirs=[ADD], keep=True)
 @example(start=[CLOSED, TAPED], ours=[MOVE, NEW_WAY], theirs=[MOVE, AGAIN, TAPED], keep=True)
 @example(start=[("new way", 4, 2), ("swap", 0, 3), ("again", 5, 2)], ours=[], theirs=[("again", 5, 2), ("survey", 0, 3)], keep=False)
+@example(start=[MOVE], ours=[STRIKE], theirs=[("swap", 1, 0), AGAIN], keep=True)
 @example(start=[], ours=[("new way", 5, 0), ("new way", 5, 0)], theirs=[("add", 2, 3)], keep=True)
 @settings(max_examples=150, deadline=None)
 def test_without_a_kept_ancestor_the_logs_tell_what_stands(start: Chain, ours: Chain, theirs: Chain, keep: bool) -> None:
@@ -117,6 +129,7 @@ def _none_comes_back(one: Job, other: Job, merged: Merged) -> None:
     if one.points == other.points == START.points:
         held = [support.xy for supports in there for support in supports.values()]
         held += [entry.place for entry in live(merged.job.log) if isinstance(entry, PlacedEntry) and entry.place]
+        held += [TREE for entry in live(merged.job.log) if isinstance(entry, SwapEntry)]
         for name, at in stand.items():
             assert min(math.dist(at, xy) for xy in held) < 0.01, (name, at, about(merged))
     current = {entry.id for entry in current_entries(merged.job.log)}

@@ -16,10 +16,10 @@ from engine.job.model.job import Job
 from engine.job.model.log_entries import live
 from engine.walk import walk
 from tests.demo import AT, BY
-from tests.job.edit.test_held_by_plan import START, bent, moved
+from tests.job.edit.test_held_by_plan import YARD, bent, moved
 
 LATER = AT + timedelta(days=9)
-BASE = as_read(bent(moved(START, "P7", along_ft=-1.5)))
+BASE = as_read(bent(moved(YARD, "P7", along_ft=-1.5)))
 STRUCK = strike(BASE, next(entry.id for entry in BASE.log if entry.kind == "move"), LATER, "Teal")
 FLAG = item_key("layout.P7.flag")
 
