@@ -13,8 +13,9 @@ from engine.change.logged_places import with_places
 from engine.change.new_way.given_up import NewWay, given_up
 from engine.change.new_way.job_after import with_new_way
 from engine.job.edit import edits
-from engine.job.edit.striking import strike
+from engine.job.edit.striking import comes_of_it, in_the_way, strike
 from engine.job.errors import EditRefused
+from engine.job.file.as_read import as_read
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
 from engine.job.model.log_entries import posts_since
@@ -136,6 +137,40 @@ def test_the_walk_is_as_if_it_had_not_been_logged(
     start: Job, before: list[tuple[str, int]], struck: tuple[str, int], later: list[tuple[str, int]]
 ) -> None:
     the_law_holds(start, before, struck, later)
+
+
+@pytest.mark.parametrize("start", [START, RING], ids=["line", "ring"])
+@settings(max_examples=60, deadline=None)
+@given(
+    before=chains(BEFORE, 3),
+    struck=st.tuples(st.sampled_from(["move", "add", "drop", "swap"]), st.integers(0, 999)),
+    plan_since=st.tuples(st.sampled_from(["again", "new way"]), st.integers(0, 999)),
+    later=chains(ALONE, 2),
+)
+def test_beneath_a_plan_one_post_changes_at_most_and_the_plan_struck_too_it_is_as_if_neither_had_been_logged(
+    start: Job, before: list[tuple[str, int]], struck: tuple[str, int], plan_since: tuple[str, int], later: list[tuple[str, int]]
+) -> None:
+    job = after(start, before, 0)
+    logged = done(job, STRUCK[struck[0]], struck[1], 20)
+    planned = done(logged, STRUCK[plan_since[0]], plan_since[1], 25)
+    if logged is job or planned is logged:
+        return
+    entry, since = logged.log[-1], next(one for one in planned.log[len(logged.log) :] if one.kind in ("planned", "reroute"))
+    with_it = after(planned, later, 30)
+    back = strike(with_it, entry.id, AT + timedelta(days=1), "Teal")
+    assert comes_of_it(with_it, entry).endswith(".")
+    changed = {name for name in {*back.posts, *with_it.posts} if back.posts.get(name) != with_it.posts.get(name)}
+    assert changed <= {entry.post}  # type: ignore[union-attr]  # of a post
+    assert back.model_copy(update={"log": with_it.log, "posts": with_it.posts}) == with_it
+    assert as_read(back) == back
+    if in_the_way(back, next(one for one in back.log if one.id == since.id)):
+        return
+    both = strike(back, since.id, AT + timedelta(days=2), "Teal")
+    neither = after(job, later, 30)
+    assert plan(walk(both)) == plan(walk(neither))
+    assert (both.posts, both.lines, both.gates, both.shots, both.checks) == (
+        neither.posts, neither.lines, neither.gates, neither.shots, neither.checks,
+    )  # fmt: skip
 
 
 @pytest.mark.parametrize("kind", list(STRUCK))
