@@ -18,9 +18,10 @@ When = tuple[datetime, str]
 
 
 def plans_back(base: Job, side: Job, other: Job) -> list[NewPlan]:
-    """Plans and new ways that a copy took back and that stand in the other."""
+    """Plans and new ways that a copy took back and that stand in the other; not one of an older program that it struck in the log alone."""
     here, there = ({entry.id for entry in live(copy.log)} for copy in (side, other))
-    return [entry for entry in live(base.log) if isinstance(entry, NewPlan) and entry.id in there - here]
+    backs = [entry for entry in live(base.log) if isinstance(entry, NewPlan) and entry.id in there - here]
+    return [entry for entry in backs if entry.before is not None or side.posts != base.posts]
 
 
 def stands_on_them(base: Job, side: Job, other: Job, backs: Sequence[NewPlan]) -> str:

@@ -66,6 +66,16 @@ def test_a_new_way_that_both_struck_and_one_took_again_is_that_ones(keep: Side) 
         assert standing(merged.job)[-1] == "reroute"
 
 
+def test_a_plan_of_an_older_program_struck_in_the_log_alone_is_no_question() -> None:
+    """It didn't keep what stood before, so its plan stays, and what the other laptop did on it."""
+    again = laid_out_again()
+    base = again.model_copy(update={"log": tuple(entry.model_copy(update={"before": None}) for entry in again.log)})
+    ours = edits.move_post(base, "P2", LATER, "Mo", along_ft=1)
+    for merged in (merge(base, ours, struck(base)), merge(base, struck(base), ours)):
+        assert merged.conflicts == ()
+        assert (merged.job.posts, standing(merged.job)) == (base.posts, ["move"])
+
+
 def test_a_move_on_the_plan_is_asked_about_and_each_answer_is_whole() -> None:
     base = laid_out_again()
     ours = edits.move_post(base, "P2", LATER, "Mo", along_ft=1)
