@@ -9,6 +9,7 @@ from engine.change.new_way.given_up import NewWay, given_up
 from engine.change.new_way.job_after import with_new_way
 from engine.job.edit import edits
 from engine.job.file.store import load
+from engine.job.model.item_key import item_key
 from engine.job.model.job import Job
 from engine.walk import walk
 from tests.demo import AT, accepted
@@ -16,7 +17,7 @@ from tests.tui.driving import keys, on_disk, shown
 from tui.app import LinewalkApp
 from tui.boxes.preview import ChangeDialog
 
-WEEK = timedelta(days=7)
+WEEK, DEPTH = timedelta(days=7), item_key("posts.P9.driven_depth")
 
 
 def kinds_struck(path: Path) -> list[str]:
@@ -86,3 +87,30 @@ class TestOlderPlan:
         assert kinds_struck(path) == ["planned"]
         assert after.posts == job.posts
         assert walk(after).layout.supports == walk(job).layout.supports
+
+
+class TestMoreThanOneEntry:
+    """What is struck with an entry, or goes into the log for it, is in its preview."""
+
+    @pytest.fixture
+    def job(self) -> Job:
+        """P17 added and moved; a depth read and read anew."""
+        job = edits.tick(accepted(), DEPTH, AT + WEEK, "Mo", reading_in=24)
+        job = edits.tick(job, DEPTH, AT + WEEK, "Ana", reading_in=22)
+        job = edits.add_post(job, "back", 200, AT + 2 * WEEK, "Mo")
+        return edits.move_post(job, "P17", AT + 3 * WEEK, "Mo", along_ft=1.0)
+
+    async def test_the_move_goes_with_the_adding_and_the_first_reading_comes_back(self, path: Path) -> None:
+        app = LinewalkApp(loaded=load(path), by="Teal")
+        async with app.run_test(size=(80, 24)) as pilot:
+            await keys(pilot, "g", "down", "s")
+            assert "Struck with it: the move of P17 on May 5." in told(app)
+            await keys(pilot, "enter")
+            assert kinds_struck(path) == ["add", "move"]
+            await keys(pilot, "down", "s")
+            assert 'P9 driven depth: 22", ticked on Apr 21 by Ana, counts no more.' in told(app)
+            await keys(pilot, "enter")
+        after = on_disk(path)
+        assert (after.checks[DEPTH].reading_in, after.checks[DEPTH].by) == (24.0, "Mo")
+        readings = [(entry.reading_in, entry.struck_by) for entry in after.log if entry.kind == "superseded"]
+        assert readings == [(24.0, "Teal"), (22.0, "")]
