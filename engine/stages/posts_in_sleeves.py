@@ -16,7 +16,7 @@ def posts_in_sleeves(layout: Layout, posts: Posts, checklists: Mapping[StageName
     """Posts that stand in a sleeve as they stand today, with when that was first ticked; those too that a correction too small for a second
     sleeve left in theirs. A pin doesn't say in which sleeve of its place: of a post that gave one up it tells nothing."""
     tallies = {what: checklists["bracing" if what == "pinned" else "posts"].tally.done.get(what, {}) for what in TOLD_BY}
-    gave_up, found = {one.post for one in posts.old_sleeves}, dict(posts.serve)
+    gave_up, found = {one.post for one in posts.old_sleeves}, {name: one.at for name, one in posts.serve.items()}
     for name in (name for name, one in layout.supports.items() if one.support == "driven"):
         for what, done in tallies.items():
             if name in done and not (what == "pinned" and name in gave_up):
@@ -31,11 +31,12 @@ class SleevesDriven(NamedTuple):
     used: Collection[str]
 
 
-def sleeves_driven(driven: Iterable[str], posts: Posts, in_sleeves: Mapping[str, datetime], done: CountedWork) -> SleevesDriven:
+def sleeves_driven(driven: Iterable[str], posts: Posts, in_sleeves: Mapping[str, datetime], done: CountedWork, row: str) -> SleevesDriven:
     """Of these posts those that count in this job: a repair needs no sleeve for a post that stands in one from before, a little way off or
-    with a depth that nobody read."""
+    with a depth that nobody read. One of another stock row than the fence's is none of those that it needs."""
     counted, read = done.counted("posts", driven, "driven_depth"), done.of("posts", "driven_depth")
     old = {name for name in in_sleeves if name in posts.serve or (name in posts.reused and name not in read)}
     needed = dict.fromkeys(name for name in counted.needed if name not in old or done.since(in_sleeves[name]))
-    used = dict.fromkeys(name for name in needed if name in read or (name in in_sleeves and done.since(in_sleeves[name])))
+    other = {name for name, one in posts.serve.items() if one.row not in ("", row)}
+    used = dict.fromkeys(name for name in needed if name in read or (name in in_sleeves.keys() - other and done.since(in_sleeves[name])))
     return SleevesDriven(needed, used)

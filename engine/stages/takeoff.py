@@ -147,7 +147,7 @@ def _post_needs(
     plated = [name for name, support in layout.supports.items() if support.at in job.surfaces]
     held = [name for name, support in layout.supports.items() if support.support != "driven" and name not in plated]
     in_sleeves = posts_in_sleeves(layout, posts, done.checklists)
-    sleeved, plumb = sleeves_driven(driven, posts, in_sleeves, done), done.counted("posts", driven, "plumb")
+    sleeved, plumb = sleeves_driven(driven, posts, in_sleeves, done, job.fence.sleeve), done.counted("posts", driven, "plumb")
     bolted, held_up = done.counted("posts", plated, "plate"), done.counted("posts", held, "eyes")
     driven = [name for name in driven if name in sleeved.needed or name in plumb.needed]
     set_plumb = done.of("posts", "plumb")

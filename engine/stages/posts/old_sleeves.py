@@ -60,11 +60,18 @@ class OldSleeve:
     row: str = field(default="", metadata=UNPRINTED)
 
 
+class Serving(NamedTuple):
+    """A sleeve that still serves its post though it was driven a little way off: when it was, and of which stock row where that is said."""
+
+    at: datetime
+    row: str
+
+
 class Sleeves(NamedTuple):
-    """Sleeves that posts gave up, and posts that still stand in one which was driven a little way off, with when it was."""
+    """Sleeves that posts gave up, and those that still serve, by their post."""
 
     old: tuple[OldSleeve, ...]
-    serve: Mapping[str, datetime]
+    serve: Mapping[str, Serving]
 
 
 @dataclass(frozen=True)
@@ -95,7 +102,7 @@ def old_sleeves(job: Job, survey: Survey, layout: Layout, emptied: Emptied) -> S
     entries = live(job.log)
     cut_off = [entry for entry in entries if isinstance(entry, SleeveLeftEntry)]
     given_up: list[tuple[float, LogEntry | None, _Driven]] = []
-    serve: dict[str, datetime] = {}
+    serve: dict[str, Serving] = {}
     for sleeve in _driven(job, layout, emptied):
         if (place := _given_up(entries, sleeve, layout.stood)) is not None:
             given_up.append((place, entries[place], sleeve))
@@ -105,7 +112,7 @@ def old_sleeves(job: Job, survey: Survey, layout: Layout, emptied: Emptied) -> S
         elif sleeve.said and not _serves_still(layout, emptied, sleeve):
             given_up.append((sum(entry.at <= sleeve.at for entry in entries) - 0.5, None, sleeve))
         elif sleeve.said and _is_near(_driven_today(layout, sleeve.post), sleeve):
-            serve.setdefault(sleeve.post, sleeve.at)
+            serve.setdefault(sleeve.post, Serving(sleeve.at, sleeve.row))
     last = _last_said(job) if any(entry is None for _, entry, _ in given_up) else None
     found: list[OldSleeve] = []
     for _, entry, sleeve in sorted(given_up, key=lambda row: row[0]):

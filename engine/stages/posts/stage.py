@@ -8,7 +8,6 @@ only; on a deck it is the rail's. A base plate counts as holding like a wall: it
 from collections import Counter
 from collections.abc import Mapping
 from dataclasses import field
-from datetime import datetime
 from itertools import chain
 
 from engine.calc.frozen import dataclass
@@ -26,7 +25,7 @@ from engine.stages.posts.braced_sleeves import braced_findings
 from engine.stages.posts.depths import footing_depth_in
 from engine.stages.posts.emptied import TOLD_BY, emptied_places
 from engine.stages.posts.heights import BayHeight, bay_heights
-from engine.stages.posts.old_sleeves import OldSleeve, old_sleeve_items, old_sleeves, reused
+from engine.stages.posts.old_sleeves import OldSleeve, Serving, old_sleeve_items, old_sleeves, reused
 from engine.stages.posts.plates import plate_findings
 from engine.stages.posts.post_work import PostWork, worked_posts
 from engine.stages.posts.top_line import straight_tops_ft
@@ -60,7 +59,7 @@ class Posts:
     findings: tuple[Finding, ...]
     items: tuple[Item, ...]
     old_sleeves: tuple[OldSleeve, ...] = ()
-    serve: Mapping[str, datetime] = field(default_factory=dict, metadata=UNPRINTED)
+    serve: Mapping[str, Serving] = field(default_factory=dict, metadata=UNPRINTED)
     footing_at: str = ""
     footing_in: float | None = None
     arms: Mapping[str, tuple[Arm, ...]] = field(default_factory=dict, metadata=UNPRINTED)
