@@ -35,9 +35,9 @@ class FromElsewhere:
             self.ask_which(uncalled=True)
 
     def _tell_in_one(self, news: tuple[str, ...]) -> None:
-        """What came in while the last of it still stands there is told with it, never beside it."""
+        """What came in while the last of it still stands there is told over it in one, so that the newest is in sight."""
         if monotonic() < self._told_until:
-            news = (*self._told, *news)
+            news = (*news, *self._told)
             self.screen.app.clear_notifications()
         self._told, self._told_until = news, monotonic() + TOLD_S
         self.screen.notify(news_words(news), markup=False, timeout=TOLD_S)

@@ -116,7 +116,7 @@ async def test_another_process_saves_again_and_again_and_one_message_tells_it_in
         await pilot.pause(0.1)
         (told,) = (str(one.message) for one in app._notifications)
         assert told.splitlines() == [
-            "Teal ticked photos taken and P4 flag.", "Logged, by Teal: soft", "Teal ticked P5 flag, P6 flag, P8 flag and 1 more.",
+            "Teal ticked P5 flag, P6 flag, P8 flag and 1 more.", "Logged, by Teal: soft", "Teal ticked photos taken and P4 flag.",
         ]  # fmt: skip
         assert shown(app).count("▌") == 3
         await pilot.press("l")
