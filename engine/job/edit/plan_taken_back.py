@@ -1,6 +1,6 @@
 """A plan or a new way taken back on any day: what stood before it is kept with its log entry, and comes back unless more stands on it."""
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from datetime import datetime
 from typing import Any, NamedTuple
 
@@ -8,7 +8,17 @@ from engine.job.model.checks import Tick
 from engine.job.model.cross_checks import NOUNS
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
-from engine.job.model.log_entries import LogEntry, ObstacleEntry, OfPost, PlannedEntry, RerouteEntry, SupersededEntry, live, struck
+from engine.job.model.log_entries import (
+    AddEntry,
+    LogEntry,
+    ObstacleEntry,
+    OfPost,
+    PlannedEntry,
+    RerouteEntry,
+    SupersededEntry,
+    live,
+    struck,
+)
 from engine.job.model.plan_before import LINE_TABLES, LineRows, PlanBefore
 from engine.job.model.words.log_sentences import called
 
@@ -63,12 +73,29 @@ def in_a_plans_way(job: Job, entry: NewPlan) -> InTheWay | None:
     standing = live(job.log)
     later = standing[standing.index(entry) + 1 :]
     own = entry.steps if isinstance(entry, PlannedEntry) else ()
-    on_it = [one for one in later if isinstance(one, NewPlan) or (isinstance(one, OfPost) and one.id not in own)]
+    of_posts = [one for one in later if isinstance(one, OfPost) and one.id not in own]
+    clear = {one.post for one in of_posts if isinstance(one, AddEntry) and _added_clear_of(entry, one)}
+    on_it = [one for one in later if isinstance(one, NewPlan) or (one in of_posts and not _stands_without(entry, one.post, clear))]
     if on_it:
         return InTheWay(f"{called(on_it[-1])} stands on it.", "Strike that first.")
     if missing := [name for name in entry.before.plan if name not in entry.before.posts and name not in job.posts]:
         return InTheWay(f"Post {missing[0]} of the plan before isn't in the file any more.", "Lay out afresh instead.")
     return _on_the_new_way(job, entry, later) if isinstance(entry, RerouteEntry) else None
+
+
+def _stands_without(plan: NewPlan, post: str, added: Collection[str]) -> bool:
+    """Whether what is said of a post means the same without a plan: the plan before has it just so, or it was added clear of it."""
+    if plan.before is None or not plan.before.plan:
+        return False
+    drawn_through = isinstance(plan, RerouteEntry) and post in (plan.from_post, plan.to_post)
+    return post in added or (post in plan.before.plan and post not in plan.before.posts and not drawn_through)
+
+
+def _added_clear_of(plan: NewPlan, entry: AddEntry) -> bool:
+    """Whether the station of a post that was added is the same without a plan."""
+    if isinstance(plan, PlannedEntry) or entry.line != plan.line:
+        return True
+    return plan.from_ft < plan.to_ft and entry.station_ft <= plan.from_ft
 
 
 def _on_the_new_way(job: Job, entry: RerouteEntry, later: tuple[LogEntry, ...]) -> InTheWay | None:

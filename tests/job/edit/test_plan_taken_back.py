@@ -105,6 +105,43 @@ def test_what_stands_on_a_plan_is_named() -> None:
     assert refused(again, "planned") == "The plan accepted on Apr 23 stands on it. Strike that first."
 
 
+def test_what_was_done_to_a_post_that_a_new_way_left_as_it_was_stays_when_that_is_struck() -> None:
+    """P2 stands before the new way, by the same station; P6 past it, by another one."""
+    job = edits.move_post(another_way(), "P2", LATER, "Ana", along_ft=1.0, out_ft=0.5)
+    back = struck(job, "reroute")
+    assert [(entry.kind, entry.struck_by) for entry in back.log][-2:] == [("reroute", "Teal"), ("move", "")]
+    assert walk(back).layout.supports["P2"].xy == pytest.approx(walk(job).layout.supports["P2"].xy)
+    past = edits.move_post(another_way(), "P6", LATER, "Ana", along_ft=1.0)
+    assert refused(past, "reroute") == "The move of P6 on Apr 23 stands on it. Strike that first."
+    end = edits.move_post(another_way(), "P3", LATER, "Ana", along_ft=1.0)
+    assert refused(end, "reroute") == "The move of P3 on Apr 23 stands on it. Strike that first."
+
+
+@pytest.mark.parametrize(("station_ft", "stays"), [(30.0, True), (70.0, False)])
+def test_a_post_added_before_the_new_way_stays_and_one_added_along_it_is_named(station_ft: float, stays: bool) -> None:
+    job = edits.add_post(another_way(), "n", station_ft, LATER, "Ana")
+    added = job.log[-1].post  # type: ignore[union-attr]  # of a post
+    job = edits.move_post(job, added, LATER, "Ana", out_ft=1.0)
+    if not stays:
+        assert refused(job, "reroute") == f"The move of {added} on Apr 23 stands on it. Strike that first."
+        return
+    assert walk(struck(job, "reroute")).layout.supports[added].xy == pytest.approx((1.0, station_ft))
+
+
+def test_what_was_done_to_a_post_that_a_plan_took_as_it_was_stays_when_that_is_struck() -> None:
+    job = laid_out_again()
+    assert job.posts["P1"] == line_of(0, 19.7, 36, 54, 72, 90, 120).posts["P1"]
+    moved = edits.add_post(edits.move_post(job, "P1", LATER, "Ana", out_ft=0.5), "n", 100.0, LATER, "Ana")
+    back = struck(moved, "planned")
+    assert [entry.kind for entry in live(back.log)] == ["move", "add"]
+    assert walk(back).layout.supports["P1"].xy == pytest.approx((0.5, 0.0))
+
+
+def test_nothing_stays_on_a_first_plan_that_is_struck() -> None:
+    job = edits.accept_layout(straight(120.0), line_of(0, 60, 120).posts, AT, BY)
+    assert refused(edits.add_post(job, "n", 30.0, LATER, "Ana"), "planned").startswith("The adding of P4 on Apr 23 stands on it")
+
+
 @pytest.mark.parametrize(
     ("table", "name", "fields", "says"),
     [
