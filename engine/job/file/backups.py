@@ -6,6 +6,7 @@ from collections import defaultdict
 from collections.abc import Iterable
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
+from secrets import token_hex
 
 from engine.job.file.disk import Disk, digest, remove, write_new
 
@@ -100,15 +101,14 @@ def wanted(names: Iterable[str], now: datetime) -> set[str]:
 
 
 def rescue(disk: Disk, state: Path, real: Path, new: bytes, now: datetime) -> Path | None:
-    """Keep work that couldn't be saved where it belongs; of the copies of one file as many stay as of its backups."""
+    """Keep work that couldn't be saved where it belongs; of the copies of one file as many stay as of its backups. Each has a name of its
+    own, alike or not: who lets go of one never takes another's away."""
     folder = rescue_folder(state, real)
-    path = folder / f"{_stamp(now)}-{digest(new)[:8]}.toml"
+    path = folder / f"{_stamp(now)}-{token_hex(4)}.toml"
     try:
         disk.make_folder(folder)
         write_new(disk, path, new)
         _let_go(disk, folder, now)
-    except FileExistsError:
-        return path
     except OSError:
         return path if _holds(disk, path, new) else None
     return path

@@ -8,7 +8,7 @@ from datetime import UTC, datetime, timedelta
 import pytest
 
 from engine.job.errors import ChangedOnDisk, NotSaved
-from engine.job.file.backups import backup_folder, keep, rescue, wanted
+from engine.job.file.backups import backup_folder, keep, rescue, rescue_copies, wanted
 from engine.job.file.disk import Disk, beside, digest, patiently, why
 from engine.job.file.lock import PATIENCE_S, POLL_S, locked
 from engine.job.file.replacing import save
@@ -234,10 +234,11 @@ def test_two_files_of_one_name_have_their_own_backups(tmp_path, state):
     assert backup_folder(state, tmp_path / "a" / "yard.toml") != backup_folder(state, tmp_path / "b" / "yard.toml")
 
 
-def test_a_rescue_copy_is_made_once_and_found_again(file, state):
-    first = rescue(Disk(), state, file, b"new", NOW)
-    assert rescue(Disk(), state, file, b"new", NOW) == first
-    assert first.read_bytes() == b"new"
+def test_rescue_copies_of_one_moment_and_of_the_same_are_let_go_one_by_one(file, state):
+    first, second = (rescue(Disk(), state, file, b"new", NOW) for _ in range(2))
+    first.unlink()
+    assert second.read_bytes() == b"new"
+    assert rescue_copies(Disk(), state, file) == [second]
 
 
 def sharing_error():

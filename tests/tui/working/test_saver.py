@@ -11,7 +11,7 @@ import pytest
 from engine.job.file.backups import rescue_folder
 from engine.job.file.disk import Disk
 from engine.job.file.store import load
-from tests.demo import DEMO, demo
+from tests.demo import AT, DEMO, demo
 from tests.faults.hanging_disk import HangingDisk
 from tests.tui.driving import on_disk
 from tests.tui.in_hand import FLAG, OTHER, Clock, edited, home, noted, notes, put, reopened, signed, ticked, titled
@@ -180,6 +180,22 @@ def test_a_disk_that_stays_away_leaves_no_heap_of_copies_however_often_it_is_tri
     for _ in range(4):
         seen.add(until(saver, lambda working: working.rescue not in seen).rescue)
     until(saver, lambda working: copies(saver) == [working.rescue])
+
+
+def test_a_copy_made_in_the_second_of_the_one_before_is_there_when_it_is_said_to_be(
+    saver: Saver, disk: HangingDisk, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The disk hangs, the copy it led to is on its way as the program is left, and both copies hold the same."""
+    saver.working = replace(saver.working, clock=lambda: AT)
+    disk.hang()
+    edit(saver, "first", ticked(FLAG))
+    until(saver, lambda working: working.rescue is not None)
+    let_go: list[Path] = []
+    monkeypatch.setattr(saving, "remove", lambda _, path: let_go.append(path))
+    says = saver.finish(0.2)
+    assert says.endswith(f"They are kept in {saver.working.rescue}.")
+    assert saver.working.rescue not in let_go
+    disk.go()
 
 
 def test_a_fault_of_the_program_is_said_and_the_work_kept(file: Path, working: Working) -> None:
