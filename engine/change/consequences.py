@@ -121,8 +121,8 @@ def _answered_otherwise(before: Walk, after: Walk) -> tuple[tuple[ChecklistLine,
     again: list[ChecklistLine] = []
     for stage, checklist in before.checklists.items():
         old, new = ({line.item.key: line for line in lines} for lines in _apart(checklist.lines, after.checklists[stage].lines))
-        asked = after.checklists[stage].by_key
-        opened += (line for key, line in old.items() if key not in new and (line.state != "not needed" or key in asked))
+        now = after.checklists[stage]
+        opened += (line for key, line in old.items() if key not in new and (line.state != "not needed" or key in now.by_key))
         again += (line for key, line in new.items() if key not in old)
     return tuple(opened), tuple(again)
 

@@ -62,13 +62,13 @@ class CountedWork:
 
     def answered(self, stage: StageName, what: str, row: str) -> Callable[[str], bool]:
         """Whether a thing is settled, or was before it changed, with this stock row where its tick says one."""
-        done, lines = self.of(stage, what), self.checklists[stage].by_key
+        done, checklist = self.of(stage, what), self.checklists[stage]
 
         def asked(subject: str) -> bool:
-            line = None if subject in done else lines.get(ItemKey(stage, subject, what))
-            return subject in done or (
-                line is not None and (line.settled or (line.was is not None and row in (line.was.of.stock or (row,))))
-            )
+            if subject in done:
+                return True
+            line = checklist.by_key.get(ItemKey(stage, subject, what))
+            return line is not None and (line.settled or (line.was is not None and row in (line.was.of.stock or (row,))))
 
         return asked
 

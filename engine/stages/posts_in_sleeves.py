@@ -4,6 +4,7 @@ from collections.abc import Collection, Iterable, Mapping
 from datetime import datetime
 from typing import NamedTuple
 
+from engine.calc.remember import remembered_of
 from engine.checklist import Checklist
 from engine.findings import StageName
 from engine.stages.counted_work import CountedWork
@@ -12,10 +13,15 @@ from engine.stages.posts.emptied import TOLD_BY
 from engine.stages.posts.stage import Posts
 
 
-def posts_in_sleeves(layout: Layout, posts: Posts, checklists: Mapping[StageName, Checklist]) -> dict[str, datetime]:
+def posts_in_sleeves(layout: Layout, posts: Posts, checklists: Mapping[StageName, Checklist]) -> Mapping[str, datetime]:
     """Posts that stand in a sleeve as they stand today, with when that was first ticked; those too that a correction too small for a second
     sleeve left in theirs. A pin doesn't say in which sleeve of its place: of a post that gave one up it tells nothing."""
-    tallies = {what: checklists["bracing" if what == "pinned" else "posts"].tally.done.get(what, {}) for what in TOLD_BY}
+    return _in_sleeves(layout, posts, checklists["posts"], checklists["bracing"])
+
+
+@remembered_of
+def _in_sleeves(layout: Layout, posts: Posts, of_posts: Checklist, of_braces: Checklist) -> dict[str, datetime]:
+    tallies = {what: (of_braces if what == "pinned" else of_posts).tally.done.get(what, {}) for what in TOLD_BY}
     gave_up, found = {one.post for one in posts.old_sleeves}, {name: one.at for name, one in posts.serve.items()}
     for name in (name for name, one in layout.supports.items() if one.support == "driven"):
         for what, done in tallies.items():

@@ -181,9 +181,10 @@ def _driven(job: Job, layout: Layout, emptied: Emptied) -> list[_Driven]:
     """Every sleeve that went in and that none stands in today, each once, by the first tick of it."""
     by_what, repair_of = sorted_ticks(job.checks).by_what, repair_now(job)
     tells = partial(tells_of_sleeve, emptied=emptied, plan=job.posts)
-    told = [(key, tick) for what in TOLD_BY for key, tick in by_what.get(what, {}).items() if tells(key, tick)]
+    told = [(key, tick) for what in TOLD_BY for key, tick in by_what.get(what, {}).items()]
     again = [(key, tick) for key, tick in ticks_before(job.log) if tells(key, tick)]
-    asked = {*emptied, *(key.subject for key, _ in again), *(key.subject for key, tick in told if _elsewhere(layout, key, tick.of))}
+    off = (key.subject for key, tick in told if _elsewhere(layout, key, tick.of) and tells(key, tick))  # most stand where they stood
+    asked = {*emptied, *(key.subject for key, _ in again), *off}
     read = [
         _Driven(
             key.subject,
@@ -193,8 +194,8 @@ def _driven(job: Job, layout: Layout, emptied: Emptied) -> list[_Driven]:
             sleeve_said(tick.of),
             "".join(tick.of.stock[:1]),
         )
-        for key, tick in (*told, *again)
-        if key.subject in asked and not (key.what != "driven_depth" and _stands_since_before(repair_of, tick.of))
+        for key, tick in (*(one for one in told if one[0].subject in asked and tells(*one)), *again)
+        if not (key.what != "driven_depth" and _stands_since_before(repair_of, tick.of))
     ]
     kept: list[_Driven] = []
     of_post: dict[str, list[_Driven]] = {}
@@ -215,11 +216,11 @@ def _driven(job: Job, layout: Layout, emptied: Emptied) -> list[_Driven]:
 
 def _elsewhere(layout: Layout, key: ItemKey, of: TickFacts) -> bool:
     """Whether a post doesn't stand in the first sleeve of the place where this was ticked, or may not."""
-    today = _driven_today(layout, key.subject)
-    if today is None or not of.places or (key.what != "pinned" and sleeve_said(of) != SLEEVE):
+    today = layout.supports.get(key.subject)
+    if today is None or today.support != "driven" or not of.places or (key.what != "pinned" and sleeve_said(of) != SLEEVE):
         return True
-    _, east_ft, north_ft = of.places[0]
-    return distance_ft(today, (east_ft, north_ft)) > TAPE_FT
+    at = of.places[0]
+    return at != today.there and distance_ft(today.xy, (at.east_ft, at.north_ft)) > TAPE_FT
 
 
 def _stands_since_before(repair_of: RepairOf | None, of: TickFacts) -> bool:

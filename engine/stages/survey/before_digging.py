@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Iterator, Mapping
 from datetime import date
+from itertools import chain
 
 from engine.calc.geometry.plane import Point
 from engine.calc.length_words import said_in_units
@@ -137,11 +138,14 @@ def _runs(name: str, line: FenceLine) -> str:
 
 def _of_points(points: Iterable[str], places: Mapping[str, Point], words: tuple[str, ...]) -> TickFacts:
     """Where points lie, of those that have a place."""
-    there = (at_place(name, places[name]) for name in dict.fromkeys(points) if name in places)
-    return TickFacts(
-        sizes=tuple(Size(f"{at.support} lies {way}", ft) for at in there for way, ft in (("east", at.east_ft), ("north", at.north_ft))),
-        words=words,
-    )
+    there = (_lies(name, places[name]) for name in dict.fromkeys(points) if name in places)
+    return TickFacts(sizes=tuple(chain.from_iterable(there)), words=words)
+
+
+@remembered
+def _lies(point: str, place: Point) -> tuple[Size, Size]:
+    _, east_ft, north_ft = at_place(point, place)
+    return Size(f"{point} lies east", east_ft), Size(f"{point} lies north", north_ft)
 
 
 @remembered

@@ -1,11 +1,11 @@
 """What was read of a survey's shots, as a tick of its checklist holds it: one put right or taken out is read again, a further one takes
 nothing back."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from math import cos, radians, sin
 from typing import NamedTuple
 
-from engine.calc.remember import remembered_of
+from engine.calc.remember import ByParts, remembered_columns, remembered_of
 from engine.job.model.shots import LegShot, LevelShot, OffsetShot, Shot, TieShot
 from engine.job.model.tick_facts import Size, TickFacts
 from engine.stages.survey.network import level_ft
@@ -34,12 +34,19 @@ def read_groups(shots: Mapping[str, Shot]) -> tuple[ReadGroup, ...]:
                 found.setdefault((f"{a}-{b}", f"from {a} and {b}"), {})[name] = shot
             case LegShot():
                 found.setdefault(("legs", "along the legs"), {})[name] = shot
-    return tuple(ReadGroup(name, says, _of_group(read)) for (name, says), read in found.items())
+    facts = _of_group(*_by_parts(found.values()))
+    return tuple(ReadGroup(name, says, of) for (name, says), of in zip(found, facts, strict=True))
 
 
-def _of_group(shots: Mapping[str, _Fixing]) -> TickFacts:
-    points = {shot.to_point if isinstance(shot, LegShot) else shot.point for shot in shots.values()}
-    read = (_size(f"{name} {what}", ft) for name, shot in shots.items() for what, ft in _read(shot))
+def _by_parts(groups: Collection[Mapping[str, Shot]]) -> tuple[ByParts, ByParts]:
+    """The names of each group's shots, and the shots: what was read of a group is found anew where one of its own is another."""
+    return ByParts(groups), ByParts(group.values() for group in groups)
+
+
+@remembered_columns
+def _of_group(names: Iterable[str], shots: Collection[_Fixing]) -> TickFacts:
+    points = {shot.to_point if isinstance(shot, LegShot) else shot.point for shot in shots}
+    read = (_size(f"{name} {what}", ft) for name, shot in zip(names, shots, strict=True) for what, ft in _read(shot))
     return TickFacts(sizes=tuple(read), words=tuple(sorted(points)))
 
 
@@ -61,15 +68,22 @@ def _read(shot: _Fixing) -> Iterator[tuple[str, float]]:
 @remembered_of
 def levels_by_line(shots: Mapping[str, Shot]) -> Mapping[str, tuple[Size, ...]]:
     """Of every line the levels that were shot on it and beside it: where, and how high the ground is there."""
-    found: dict[str, list[Size]] = {}
+    found: dict[str, dict[str, LevelShot]] = {}
     for name, shot in shots.items():
         if isinstance(shot, LevelShot):
-            sizes = found.setdefault(shot.line, [])
-            sizes.append(_size(f"{name} shot at", shot.station_ft))
-            if shot.offset_ft:
-                sizes.append(_size(f"{name} shot beside", shot.offset_ft))
-            sizes.append(_size(f"{name} shot level", shot.ground_ft))
-    return {line: tuple(sizes) for line, sizes in found.items()}
+            found.setdefault(shot.line, {})[name] = shot
+    return dict(zip(found, _levels(*_by_parts(found.values())), strict=True))
+
+
+@remembered_columns
+def _levels(names: Iterable[str], shots: Collection[LevelShot]) -> tuple[Size, ...]:
+    sizes: list[Size] = []
+    for name, shot in zip(names, shots, strict=True):
+        sizes.append(_size(f"{name} shot at", shot.station_ft))
+        if shot.offset_ft:
+            sizes.append(_size(f"{name} shot beside", shot.offset_ft))
+        sizes.append(_size(f"{name} shot level", shot.ground_ft))
+    return tuple(sizes)
 
 
 def _size(name: str, ft: float) -> Size:
