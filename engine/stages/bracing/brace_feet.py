@@ -1,15 +1,14 @@
 """Where a brace foot goes: the spot nearest the wanted distance that is clear, within reach of the stock brace, and inside its bay."""
 
 from collections.abc import Sequence
-from itertools import repeat
+from itertools import chain, islice, repeat
 from math import inf
-from typing import NamedTuple
 
 from engine.calc.frozen import dataclass
 from engine.calc.geometry.ground import Profile, level_at_ft
 from engine.calc.geometry.plane import Point, travel
 from engine.calc.limits import OutOfRange
-from engine.calc.remember import remembered_columns, remembered_same
+from engine.calc.remember import ByParts, remembered_columns
 from engine.calc.statics.brace import Brace, brace_forces
 from engine.calc.tolerances import ROUNDING_COUNT
 from engine.job.model.rules import BraceRules
@@ -74,19 +73,16 @@ def best_feet(stands: Sequence[BraceSite], rules: BraceRules, keep_outs: tuple[K
     Valid for: ground known along the line; off the line it is taken as level.
     """
     wanted = _wanted(stands, repeat(rules))
-    spots = keep_outs_at(wanted, keep_outs)
-    return _best(stands, wanted, spots, repeat(_search(rules, keep_outs, stock_ft)))
-
-
-class _Search(NamedTuple):
-    """What every foot is looked for by."""
-
-    rules: BraceRules
-    keep_outs: tuple[KeepOut, ...]
-    stock_ft: float
-
-
-_search = remembered_same(_Search)
+    feet = _first_tried(stands, wanted, keep_outs_at(wanted, keep_outs), repeat(rules))
+    unfit = [at for at, foot in enumerate(feet) if foot is None or any(_rank(foot, stock_ft))]
+    sites = [stands[at] for at in unfit]
+    others = _others(sites, repeat(rules))
+    areas = iter(keep_outs_at([*chain.from_iterable(others)], keep_outs))
+    found = ByParts(tuple(islice(areas, len(row))) for row in others)
+    best = _best(sites, [feet[at] for at in unfit], others, found, repeat(rules), repeat(stock_ft))
+    for at, foot in zip(unfit, best, strict=True):
+        feet[at] = foot
+    return feet
 
 
 @remembered_columns
@@ -95,16 +91,23 @@ def _wanted(stand: BraceSite, rules: BraceRules) -> Point:
 
 
 @remembered_columns
-def _best(stand: BraceSite, wanted: Point, keep_out: KeepOut | None, search: _Search) -> Foot | None:
-    """Mostly the first that is tried, at the wanted distance, and then no other is worked out."""
-    rules, keep_outs, stock_ft = search
-    best = _foot(stand, rules.foot_ft, wanted, keep_out, rules)
-    if best is not None and not any(_rank(best, stock_ft)):
-        return best
-    others_ft = _distances_ft(rules)
-    points = [travel(stand.post, stand.azimuth_deg, distance_ft) for distance_ft in others_ft]
-    spots = zip(others_ft, points, keep_outs_at(points, keep_outs), strict=True)
-    feet = (best, *(_foot(stand, distance_ft, point, area, rules) for distance_ft, point, area in spots))
+def _first_tried(stand: BraceSite, wanted: Point, keep_out: KeepOut | None, rules: BraceRules) -> Foot | None:
+    """The foot at the wanted distance: mostly no other is worked out."""
+    return _foot(stand, rules.foot_ft, wanted, keep_out, rules)
+
+
+@remembered_columns
+def _others(stand: BraceSite, rules: BraceRules) -> tuple[Point, ...]:
+    return tuple([travel(stand.post, stand.azimuth_deg, distance_ft) for distance_ft in _distances_ft(rules)])
+
+
+@remembered_columns
+def _best(
+    stand: BraceSite, first: Foot | None, points: Sequence[Point], keep_outs: Sequence[KeepOut | None], rules: BraceRules, stock_ft: float
+) -> Foot | None:
+    """The best of all, by what stands at its own spots: a keep-out anywhere else changes nothing here."""
+    spots = zip(_distances_ft(rules), points, keep_outs, strict=True)
+    feet = (first, *(_foot(stand, distance_ft, point, area, rules) for distance_ft, point, area in spots))
     return min((foot for foot in feet if foot), key=lambda foot: _rank(foot, stock_ft), default=None)
 
 
