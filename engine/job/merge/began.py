@@ -17,7 +17,7 @@ from engine.job.merge.told_apart import same_entry
 from engine.job.model.checks import Tick
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
-from engine.job.model.log_entries import LogEntry, SupersededEntry, live, unstruck
+from engine.job.model.log_entries import LogEntry, OfPost, SupersededEntry, current_entries, live, unstruck
 
 JOINED = ("format", "log", "checks", "record")
 """What isn't joined table by table."""
@@ -71,6 +71,7 @@ def told_start(ours: Job, theirs: Job) -> Began:
     here = then[0] or _planned_as(ours, then[1])
     there = then[1] or _planned_as(theirs, then[0])
     here, there = _with_plan_of(here, there, backs[0]), _with_plan_of(there, here, backs[1])
+    here, there = _with_posts_of(here, there, _struck_beneath(ours, theirs)), _with_posts_of(there, here, _struck_beneath(theirs, ours))
     checks = _shared_ticks(ours, theirs, fresh, [*backs[0], *backs[1]], log)
     starts = [side.model_copy(update={"log": log, "checks": checks, "record": None}) for side in (here, there)]
     return Began(starts[0], starts[1], _common(facts_of(here), facts_of(there)), sure)
@@ -140,6 +141,18 @@ def _with_plan_of(side: Job, other: Job, backs: list[NewPlan]) -> Job:
         tables = {table: _rows_as_there(getattr(side, table), getattr(other, table), _touched(plan, other, table)) for table in PLAN_TABLES}
         side = side.model_copy(update=tables)
     return side
+
+
+def _struck_beneath(side: Job, other: Job) -> set[str]:
+    """Posts of which this side struck an entry from before a plan of both, which let go what it had taken over of that."""
+    struck = {entry.id for entry in side.log if entry.struck_at is not None}
+    current = {entry.id for entry in current_entries(other.log)}
+    return {entry.post for entry in live(other.log) if isinstance(entry, OfPost) and entry.id in struck - current}
+
+
+def _with_posts_of(side: Job, other: Job, names: set[str]) -> Job:
+    """A copy with these posts as the other one holds them."""
+    return side.model_copy(update={"posts": _rows_as_there(side.posts, other.posts, names)}) if names else side
 
 
 def _touched(plan: NewPlan, other: Job, table: str) -> set[str]:
