@@ -117,7 +117,7 @@ class LogPage(JobScreen):
             says = Content.styled(self.hand.working.standing, "bold $stop")
         elif entry is not None:
             refused = in_the_way(self.hand.job, entry)
-            can = f"Can't be struck. {refused}" if refused else "s reopens the job." if isinstance(entry, SignedEntry) else "s strikes it."
+            can = f"Can't be struck. {refused}" if refused else "s reopens the job." if self._seals(entry) else "s strikes it."
             whole_name = f"By {entry.by}. " if len(entry.by) > WHO_COLUMNS else ""
             says = Content(f"{whole_name}{_place_words(where_logged(self.hand.walk, entry))}\n{can}")
         self.query_one("#chosen-entry", Static).update(says)
@@ -126,6 +126,10 @@ class LogPage(JobScreen):
         """The entry under the cursor."""
         current = self.query_one(LoggedRows).current
         return next((entry for entry in self.hand.job.log if entry.id == current), None)
+
+    def _seals(self, entry: LogEntry) -> bool:
+        """Whether it is the signature that the job is sealed with: of a sealed job no other entry can be struck."""
+        return isinstance(entry, SignedEntry) and self.hand.job.record is not None
 
     # The keys --------------------------------------------------------------------------------------------------------
 
@@ -146,7 +150,7 @@ class LogPage(JobScreen):
             return
         if refused := in_the_way(self.hand.job, entry):
             self.warn(refused)
-        elif isinstance(entry, SignedEntry):
+        elif self._seals(entry):
             in_name(self, lambda: ask_to_reopen(self), sealed_too=True)
         else:
             in_name(self, lambda: self._strike(entry))

@@ -317,3 +317,14 @@ class TestSealed:
             await keys(pilot, "g", "s")
             assert isinstance(app.screen, LogPage)
             assert path.read_bytes() == stands
+
+    async def test_a_signature_that_seals_nothing_is_struck_like_another_entry(
+        self, tmp_path: Path, sealed: Job, monkeypatch: pytest.MonkeyPatch
+    ) -> None:
+        """Somebody cut the record out of the file: the signature stands in the log alone."""
+        monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
+        cut_out = new(tmp_path / "cut.toml", sealed.model_copy(update={"record": None}), AT, state=tmp_path / "state").path
+        app = LinewalkApp(loaded=load(cut_out), by="Mo")
+        async with app.run_test(size=(80, 24)) as pilot:
+            await keys(pilot, "g", "s", "enter")
+        assert kinds_struck(cut_out) == ["signed"]
