@@ -13,12 +13,14 @@ _LIES = ("points", ("lies east", "lies north"))
 _SIZES = {
     "string": ("points", ("east", "north")),
     "under_closed": ("lines", ("long", "high")),
+    "decks_protected": ("decks", ("lies east", "lies north")),
     **dict.fromkeys(("client_walked", "levels_shot", "boundary_found"), _LIES),
 }
 """Items whose sizes start with a name, and of which table: `Q1 east`."""
 _OF_SHOTS = ("levels_shot", "measured_twice")
 _THROUGH = " through "
 _PLATE = "base plate on "
+_EYES, _OVER, _AND = "eyes at ", " over ", ", and "
 
 
 def facts_renamed(of: TickFacts, what: str, table: str, old: str, new: str) -> TickFacts:
@@ -50,5 +52,8 @@ def _word(word: str, what: str, table: str, old: str, new: str) -> str:
         line, points = word.split(_THROUGH)
         names = [new if table == "points" and name == old else name for name in points.split(", ")]
         return f"{new if table == 'lines' and line == old else line}{_THROUGH}{', '.join(names)}"
+    over = f"{_OVER}{old}"
+    if what == "eyes" and table == "surfaces" and word.startswith(_EYES):
+        return _AND.join(f"{eyes.removesuffix(over)}{_OVER}{new}" if eyes.endswith(over) else eyes for eyes in word.split(_AND))
     bare = table in _NAMED_BARE.get(what, _CARRIES if what in _OF_POSTS else ())
     return {old: new, f"{_PLATE}{old}": f"{_PLATE}{new}"}.get(word, word) if bare else word

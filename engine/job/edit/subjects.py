@@ -8,17 +8,19 @@ from engine.job.model.job import Job
 from engine.job.model.shots import LegShot, OffsetShot, Shot, TieShot
 
 _OF_TABLE = {
-    ("survey", "boundary_found"): "boundaries", ("survey", "levels_shot"): "lines", ("layout", "string"): "lines",
-    ("layout", "clear"): "gates", ("fabric", "under_closed"): "decks", ("punch", "walked"): "yards",
+    ("survey", "boundary_found"): ("boundaries",), ("survey", "levels_shot"): ("lines",), ("layout", "string"): ("lines",),
+    ("layout", "clear"): ("gates",), ("fabric", "under_closed"): ("decks", "surfaces"), ("punch", "walked"): ("yards",),
 }  # fmt: skip
 _MEASURED = ("survey", "measured_twice")
 LEGS = "legs"
 """Subject of all that was measured by legs."""
 
 
-def subject_table(key: ItemKey) -> str:
-    """The table of which the subject of an item is one record; empty where it is a post, a bay, a loop, points or the whole job."""
-    return "gates" if key.stage == "gate" else _OF_TABLE.get((key.stage, key.what), "")
+def subject_tables(key: ItemKey) -> tuple[str, ...]:
+    """The tables of which the subject of an item is one record; none where it is a post, a bay, a loop, points or the whole job."""
+    if key.stage == "gate":
+        return ("gates",)
+    return _OF_TABLE.get((key.stage, key.what), ())
 
 
 def points_from(shot: Shot) -> str:
@@ -34,9 +36,9 @@ def points_from(shot: Shot) -> str:
 
 def records_of(job: Job, key: ItemKey) -> Iterator[tuple[str, str]]:
     """Table and name of what an item stands on: it is asked for as long as one of them is there."""
-    table = subject_table(key)
-    if table and key.subject in getattr(job, table):
-        yield table, key.subject
+    tables = subject_tables(key)
+    if tables:
+        yield from ((table, key.subject) for table in tables if key.subject in getattr(job, table))
     elif (key.stage, key.what) == _MEASURED:
         yield from (("shots", name) for name, shot in job.shots.items() if points_from(shot) == key.subject)
 
@@ -55,4 +57,4 @@ def subject_renamed(key: ItemKey, table: str, old: str, new: str, pairs: Mapping
     if table == "points":
         pair = pairs.get(key.subject) if (key.stage, key.what) == _MEASURED else None
         return key._replace(subject=pair) if pair else key
-    return key._replace(subject=new) if key.subject == old and subject_table(key) == table else key
+    return key._replace(subject=new) if key.subject == old and table in subject_tables(key) else key

@@ -63,16 +63,18 @@ SAID_LATER = frozenset((
 """Sizes that older programs didn't write, the last of their item: a tick without them counts until the first edit writes them into it."""
 
 
-STAKE, SPOT = " stake along", " spot along"
-"""How the sizes end that say where the stakes of a bay stand, and where its edge is fastened: an older program wrote how many they are."""
-_STAYS = (" lies east", " lies north", " read out", STAKE, SPOT)
+STAKE, SPOT, SHORT = " stake along", " spot along", " short along"
+"""How the sizes end that say where the stakes of a bay stand, where its edge is fastened and where its apron is short: an older program
+wrote how many and how long they are."""
+POST_CUT = "post is cut"
+_STAYS = (" lies east", " lies north", " read out", STAKE, SPOT, SHORT, POST_CUT)
 ONCE_KNOWN = (
     *_STAYS, " taped from a", " taped along", " on the left", " on the right", " leads east", " leads north",
     " shot at", " shot beside", " shot level",
 )  # fmt: skip
 """How sizes end that an item has once somebody knows them: where a point lies, how far out a foot was read, what was read of a shot. They
 stand last. A tick from before one was known counts, whatever else it says; one that isn't known any more is a difference. The next edit
-writes in where points lie, feet were read and stakes stand; of shots a tick holds those that there were when it was made."""
+writes in what stays; of shots a tick holds those that there were when it was made."""
 
 
 def lacks(less: TickFacts, of: TickFacts) -> bool:

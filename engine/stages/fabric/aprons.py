@@ -15,7 +15,7 @@ from engine.checklist import standing_tick
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
 from engine.job.model.rules import FabricRules
-from engine.job.model.tick_facts import At, Size, TickFacts
+from engine.job.model.tick_facts import SHORT, At, Size, TickFacts
 from engine.stages.cables.bay_cable import BayCable
 from engine.stages.fabric.bay_ground import BayGround
 from engine.stages.layout.stage import Layout
@@ -240,7 +240,7 @@ def _asked(bay: str) -> tuple[ItemKey, ItemKey]:
 
 
 def dip_facts(_job: Job, layout: Layout, bay: BayApron) -> TickFacts:
-    """What a tick for the filling under a bay's short apron is made for: its two supports, how long it is short and the least there."""
+    """What a tick for the filling under a bay's short apron is made for: its supports, how long it is short, the least there and where."""
     return _facts(stands_of(layout), spans_of(layout), [bay], [stock_rows()])[0]
 
 
@@ -257,4 +257,5 @@ def _facts(stands: Mapping[str, Stand], bays: Mapping[str, Span], aprons: Collec
 
 @remembered_columns
 def _short_facts(bay: BayApron, start: At, end: At, stock: Rows) -> TickFacts:
-    return TickFacts((start, end), (Size("short", bay.infill_ft), Size("least", bay.least_apron_in / 12)), stock=stock)
+    along = [Size(f"{n}{SHORT}", short.from_ft - bay.stations_ft[0]) for n, short in enumerate(bay.short, 1)]
+    return TickFacts((start, end), (Size("short", bay.infill_ft), Size("least", bay.least_apron_in / 12), *along), stock=stock)

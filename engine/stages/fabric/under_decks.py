@@ -13,7 +13,7 @@ from engine.findings import Finding, FindingOf
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
 from engine.job.model.stock_table import fabric_ids
-from engine.job.model.tick_facts import NO_FACTS, Size, TickFacts
+from engine.job.model.tick_facts import Size, TickFacts
 from engine.stages.layout.stage import Layout
 from engine.stages.survey.floors import raised
 from engine.stages.survey.stage import LineSurvey, Survey
@@ -81,7 +81,7 @@ def _place(line: LineSurvey, station_ft: float) -> Point:
 
 
 def closed_decks(job: Job, layout: Layout, openings: tuple[UnderDeck, ...]) -> frozenset[str]:
-    """Decks whose space below the crew has closed, as large as it is today."""
+    """Decks whose space below the crew has closed, as large as it is today and where it is."""
     facts = _facts_by_deck(job, openings)
     return frozenset(
         deck for deck, of in facts.items() if standing_tick(job.checks, ItemKey("fabric", deck, "under_closed"), of, layout.stood)
@@ -89,13 +89,20 @@ def closed_decks(job: Job, layout: Layout, openings: tuple[UnderDeck, ...]) -> f
 
 
 def _facts_by_deck(job: Job, openings: tuple[UnderDeck, ...]) -> dict[str, TickFacts]:
-    """How long and how high the openings of every deck are, and the wire that closes them."""
-    facts: dict[str, TickFacts] = {}
-    wire, _ = fabric_ids(job.fence)
+    """How long and how high the openings of every deck are, where they lie, and the wire that closes them."""
+    sizes: dict[str, list[Size]] = {}
+    spots: dict[str, list[Point]] = {}
     for one in openings:
-        long, high = Size(f"{one.line} long", one.width_ft), Size(f"{one.line} high", one.height_in / 12)
-        facts[one.deck] = TickFacts((), (*facts.get(one.deck, NO_FACTS).sizes, long, high), stock=(wire,))
-    return facts
+        sizes.setdefault(one.deck, []).extend((Size(f"{one.line} long", one.width_ft), Size(f"{one.line} high", one.height_in / 12)))
+        spots.setdefault(one.deck, []).append(one.spot)
+    wire, _ = fabric_ids(job.fence)
+    return {deck: TickFacts((), (*large, *_lie(spots[deck])), stock=(wire,)) for deck, large in sizes.items()}
+
+
+def _lie(spots: list[Point]) -> Iterator[Size]:
+    for n, (east_ft, north_ft) in enumerate(spots, 1):
+        yield Size(f"{n} lies east", east_ft)
+        yield Size(f"{n} lies north", north_ft)
 
 
 def under_findings(openings: tuple[UnderDeck, ...], closed: frozenset[str]) -> Iterator[Finding]:

@@ -7,7 +7,7 @@ from engine.calc.remember import remembered
 from engine.checklist import Item, WantedReading
 from engine.job.model.fence import SupportKind
 from engine.job.model.item_key import ItemKey
-from engine.job.model.tick_facts import TickFacts
+from engine.job.model.tick_facts import POST_CUT, Size, TickFacts
 from engine.stages.made_of import Rows
 from engine.stages.posts.plates import EyesInWords
 
@@ -31,7 +31,8 @@ def post_items(
     that carries its eyes."""
     at_post = on._replace(stock=carried)
     at_eyes = at_post._replace(words=(*on.words, f"eyes at {heights.kept}"))
-    of = {"plumb": at_post, "eyes": at_eyes}
+    cut = () if cut_ft is None else (Size(POST_CUT, cut_ft),)
+    of = {"plate": on._replace(sizes=(*on.sizes, *cut)), "plumb": at_post, "eyes": at_eyes}
     asked = _on_plate(plate_on, cut_ft, heights.said) if plate_on else _asked(support, heights.said, tree_min_in, *depths)
     return tuple(Item(ItemKey("posts", name, what), f"{name}: {says}", reading, of.get(what, on)) for what, says, reading in asked)
 

@@ -169,7 +169,9 @@ def _items(job: Job, survey: Survey, layout: Layout, posts: Posts, gates: Gates)
     if any("structure" in (line.start_meets, line.end_meets) for line in job.lines.values()):
         yield _item("house_closed", "Closed against the house and other walls", of=house_ends(job, layout))
     if job.decks:
-        yield _item("decks_protected", "Decks and other special spots protected", of=TickFacts(words=tuple(job.decks)))
+        yield _item(
+            "decks_protected", "Decks and other special spots protected", of=TickFacts((), tuple(_lie(job, survey)), tuple(job.decks))
+        )
     if gates.gates:
         hung = (post for work in gates.gates.values() for post in (work.hinge_post, work.latch_post))
         posts_of = dict.fromkeys(hung)
@@ -190,6 +192,15 @@ def _as_high(job: Job, layout: Layout, spans: Sequence[tuple[str, str, float]], 
     between = dict.fromkeys([height_ft for start, end, height_ft in spans if start in names and end in names])
     stock = fabric_on(job, (layout.supports[name] for name in names))
     return TickFacts(places, tuple(Size("fence high", height_ft) for height_ft in between), stock=stock)
+
+
+def _lie(job: Job, survey: Survey) -> Iterator[Size]:
+    """Where each deck lies: the middle of its corners, as far as all of them are known."""
+    for name, deck in job.decks.items():
+        if all(point in survey.points for point in deck.points):
+            spots = [survey.points[point].xy for point in deck.points]
+            for way, along in zip(("east", "north"), zip(*spots, strict=True), strict=True):
+                yield Size(f"{name} lies {way}", sum(along) / len(along))
 
 
 def _round_yard(ring: tuple[Point, ...], places: tuple[At, ...]) -> tuple[At, ...]:
