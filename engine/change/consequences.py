@@ -110,8 +110,8 @@ def _findings(
 
 
 def _told_otherwise(was: Finding, now: Finding) -> bool:
-    """Whether one that stays says something else, or became graver or less grave; of notes that is no news."""
-    return (was.level, was.says) != (now.level, now.says) and not was.level == now.level == "note"
+    """Whether one that stays says something else, or became graver or less grave; of notes only those of where posts stand are news."""
+    return (was.level, was.says) != (now.level, now.says) and (not was.level == now.level == "note" or now.stage == "layout")
 
 
 def _answered_otherwise(before: Walk, after: Walk) -> tuple[tuple[ChecklistLine, ...], tuple[ChecklistLine, ...]]:

@@ -179,11 +179,12 @@ def finding(code: str, says: str, *subjects: str, level: Level = "fix") -> Findi
     return Finding(code, level, "layout", subjects, says, "")
 
 
-def test_a_finding_that_grew_is_changed_and_a_note_that_did_is_not_told() -> None:
+def test_a_finding_that_grew_is_changed_and_of_notes_those_of_where_posts_stand() -> None:
     was, now = finding("gap", "8 1/4 in", "P4"), finding("gap", "26 in", "P4")
-    note, other = finding("n", "12 are open", level="note"), finding("n", "14 are open", level="note")
-    found = consequences(told(was, note), told(now, other))
-    assert (found.appear, found.go, found.changed) == ((), (), ((was, now),))
+    note, other = (replace(finding("n", f"{count} are open", level="note"), stage="punch") for count in (12, 14))
+    near, nearer = (finding("near", f"{feet} ft inside the boundary", "P5", level="note") for feet in (2.1, 0.2))
+    found = consequences(told(was, note, near), told(now, other, nearer))
+    assert (found.appear, found.go, found.changed) == ((), (), ((was, now), (near, nearer)))
 
 
 def test_a_finding_that_stands_for_several_stays_one_when_another_comes_first() -> None:

@@ -11,7 +11,7 @@ from textual.content import Content
 from textual.widgets import Static
 
 from engine.calc.lengths import format_in
-from engine.calc.phrases import counted, first_few, plural
+from engine.calc.phrases import counted, first_few, listed, plural
 from engine.change.consequences import Consequences, Difference, WayChange
 from engine.checklist import ChecklistLine
 from engine.findings import TITLES
@@ -25,6 +25,7 @@ from tui.boxes.row_words import finding_content
 T = TypeVar("T")
 COMMANDS = (LEAVE, Command("take", "enter", "accept", "Accept what is shown.", "What it changes", first=True))
 BETWEEN = "  "
+MOST_IN_FULL = 3
 LEAST_COLUMN = 12
 """Letters that before and after have at least, however little room there is."""
 
@@ -79,7 +80,15 @@ def _by_stage(lines: Sequence[ChecklistLine]) -> Iterator[str]:
     stages = dict.fromkeys(line.item.key.stage for line in lines)
     for stage, title in TITLES.items():
         if stage in stages:
-            yield f"{title}: {first_few([_with_reading(line) for line in lines if line.item.key.stage == stage])}"
+            yield f"{title}: {_named([line for line in lines if line.item.key.stage == stage])}"
+
+
+def _named(lines: Sequence[ChecklistLine]) -> str:
+    """The first few items in full, and of the others all that they are about."""
+    said = first_few([_with_reading(line) for line in lines], MOST_IN_FULL)
+    if len(lines) <= MOST_IN_FULL + 1:
+        return said
+    return f"{said}, of {listed(list(dict.fromkeys(line.item.subject for line in lines[MOST_IN_FULL:])))}"
 
 
 def _with_reading(line: ChecklistLine) -> str:

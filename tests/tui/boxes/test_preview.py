@@ -49,6 +49,17 @@ def test_what_opens_is_told_by_what_it_was_and_what_counts_again_beside_it() -> 
     ]
 
 
+def test_of_many_that_open_the_first_are_told_in_full_and_of_the_others_what_they_are_about() -> None:
+    tick = Tick(at=AT, by=BY)
+    opened = [
+        ChecklistLine(Item(ItemKey("cables", loop, what), f"{loop}: {what}"), tick)
+        for loop in ("L2", "L3", "L4")
+        for what in ("closed", "tail")
+    ]
+    words = summary("", Consequences(opened=tuple(opened))).plain.splitlines()
+    assert words[1] == "    cable loops: L2: closed, L2: tail, L3: closed and 3 more, of L3 and L4"
+
+
 def test_a_finding_that_turned_graver_says_what_it_was() -> None:
     note, fix, other = (
         Finding("short", level, "punch", ("job",), says, "Load it.")

@@ -49,7 +49,7 @@ def said(app: LinewalkApp) -> str:
         ("fence", "", "height_ft", "5", "✓ Entered: fence.", "! 103 items open again in 7 stages, 1 new fix (P3)."),
         (
             "rules-cables", "", "tension_lbf", "60",
-            "✓ Entered: rules for cables.", "! 3 items open again (P2 and P11-P12), 2 new fixes (P2 and P11-P12).",
+            "✓ Entered: rules for cables.", "! 4 items open again (P2 and P11-P12), 2 new fixes (P2 and P11-P12).",
         ),
         (
             "points", "B", "east_ft", "90' 5",
