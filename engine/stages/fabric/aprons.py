@@ -257,5 +257,5 @@ def _facts(stands: Mapping[str, Stand], bays: Mapping[str, Span], aprons: Collec
 
 @remembered_columns
 def _short_facts(bay: BayApron, start: At, end: At, stock: Rows) -> TickFacts:
-    along = [Size(f"{n}{SHORT}", short.from_ft - bay.stations_ft[0]) for n, short in enumerate(bay.short, 1)]
+    along = [Size(f"{n}{SHORT}", round(short.from_ft - bay.stations_ft[0], 3)) for n, short in enumerate(bay.short, 1)]
     return TickFacts((start, end), (Size("short", bay.infill_ft), Size("least", bay.least_apron_in / 12), *along), stock=stock)
