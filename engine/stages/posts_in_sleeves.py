@@ -44,5 +44,6 @@ def sleeves_driven(driven: Iterable[str], posts: Posts, in_sleeves: Mapping[str,
     old = {name for name in in_sleeves if name in posts.serve or (name in posts.reused and name not in read)}
     needed = dict.fromkeys(name for name in counted.needed if name not in old or done.since(in_sleeves[name]))
     other = {name for name, one in posts.serve.items() if one.row not in ("", row)}
-    used = dict.fromkeys(name for name in needed if name in read or (name in in_sleeves.keys() - other and done.since(in_sleeves[name])))
+    its_own = in_sleeves.keys() - other
+    used = dict.fromkeys(name for name in needed if name in read or (name in its_own and done.since(in_sleeves[name])))
     return SleevesDriven(needed, used)
