@@ -17,7 +17,7 @@ from engine.job.model.log_entries import ObstacleEntry, RerouteEntry, live
 from engine.job.model.rules import LayoutRules
 from engine.job.model.site import Deck, Obstacle, Structure, Tree, Utility
 from engine.stages.layout.line_tracks import Track, logged_spots
-from engine.stages.layout.sleeves_in_ground import SLEEVE_CLEAR_FT, unused_sleeves
+from engine.stages.layout.sleeves_in_ground import SLEEVE_CLEAR_FT, cut_off_here, repair_now, unused_sleeves
 from engine.stages.survey.stage import PlacedPoint, Survey
 
 _finding = FindingOf("layout")
@@ -78,8 +78,8 @@ class _Shape:
 
 
 def keep_outs(job: Job, survey: Survey, tracks: Mapping[str, Track], driven: Iterable[Point] = ()) -> Ground:
-    """Every keep-out of a job: buried lines, trees, structures, obstacles, decks, hard ground on a line, obstacles found and logged, and
-    in a repair old sleeves in the ground that no post of those `driven` stands in.
+    """Every keep-out of a job: buried lines, trees, structures, obstacles, decks, hard ground on a line, obstacles found and logged,
+    sleeves that were cut off in it, and in a repair old ones in the ground that no post of those `driven` stands in.
 
     A buried line is blocked over half its width and the tolerance each side; overhead lines aren't keep-outs. A buried line that
     runs in a ring is drawn run by run, so that the ground inside the ring stays open.
@@ -92,21 +92,17 @@ def keep_outs(job: Job, survey: Survey, tracks: Mapping[str, Track], driven: Ite
     of_site, unplaced = _of_site(site, tuple(map(survey.points.get, site.points)))
     hard = (floor for line in survey.lines.values() for floor in line.floors if not floor.driven)
     floors = (_Shape(KeepOutId("surface", one.surface), one.kind, one.area, True, 0.0, f"{one.kind} {one.surface}") for one in hard)
-    old = (
-        _Shape(
-            KeepOutId("sleeve", name),
-            "old sleeve",
-            (one.xy,),
-            False,
-            SLEEVE_CLEAR_FT,
-            f"the old sleeve of {one.post}{', cut off' if one.cut_off else ''}",
-        )
-        for name, one in unused_sleeves(job.repair_of, driven)
-    )
+    before = (_old_sleeve(name, one.post, one.xy, bool(one.cut_off)) for name, one in unused_sleeves(repair_now(job), driven))
+    old = (*before, *(_old_sleeve(*one, cut_off=True) for one in cut_off_here(job)))
     shapes = [*of_site, *floors, *_logged(job, survey, tracks), *old]
     drawn = _ground(*shapes)
     found = (*unplaced, *_sizeless(shapes), *_out_of_reach(job, tracks))
     return Ground(drawn.areas, drawn.tree, (*found, *drawn.findings)) if found else drawn
+
+
+def _old_sleeve(name: str, post: str, there: Point, cut_off: bool) -> _Shape:
+    why = f"the old sleeve of {post}{', cut off' if cut_off else ''}"
+    return _Shape(KeepOutId("sleeve", name), "old sleeve", (there,), False, SLEEVE_CLEAR_FT, why)
 
 
 class _Site(NamedTuple):

@@ -1,6 +1,8 @@
-"""Sleeves that a job before a repair left in the ground: kept clear of, and used again by a post that is put onto one."""
+"""Sleeves in the ground that no post stands in: those that a job before a repair left, kept clear of and used again by a post that is put
+onto one, and those that were cut off in this job, kept clear of alone."""
 
 from collections.abc import Iterable, Iterator
+from typing import NamedTuple
 
 from engine.calc.geometry.plane import Point, distance_ft
 from engine.calc.remember import remembered_of
@@ -8,9 +10,12 @@ from engine.calc.tolerances import ONE_SUPPORT_FT
 from engine.job.model.job import Job
 from engine.job.model.log_entries import LogEntry, SleeveLeftEntry, live
 from engine.job.model.signed_record import RepairOf, SleeveInGround
+from engine.stages.sorted_ticks import sorted_ticks
 
 SLEEVE_CLEAR_FT = 1.0
 """How near an old sleeve no other is driven: common practice, no source."""
+CUT_OFF = "cut off"
+"""What the tick of an old sleeve says where that stays; of one that was pulled, and of older programs, it says nothing of this."""
 
 
 def repair_now(job: Job) -> RepairOf | None:
@@ -49,3 +54,27 @@ def unused_sleeves(repair_of: RepairOf | None, driven: Iterable[Point]) -> Itera
     for name, one in repair_of.sleeves.items():
         if one.cut_off or all(distance_ft(one.xy, post) > ONE_SUPPORT_FT for post in posts):
             yield name, one
+
+
+class CutSleeve(NamedTuple):
+    """A sleeve that was cut off in this job: a name of its own, the post that it was of, and where it is."""
+
+    name: str
+    post: str
+    there: Point
+
+
+def cut_off_here(job: Job) -> list[CutSleeve]:
+    """Sleeves that the log, or the tick of an old sleeve, says were cut off, but for those that a job before a repair had driven."""
+    said = [(entry.post, (entry.east_ft, entry.north_ft)) for entry in live(job.log) if isinstance(entry, SleeveLeftEntry)]
+    for key, tick in sorted_ticks(job.checks).by_what.get("old_sleeve", {}).items():
+        if key.stage == "posts" and tick.state == "done" and CUT_OFF in tick.of.words:
+            said += [(key.about, (at.east_ft, at.north_ft)) for at in tick.of.places]
+    before = job.repair_of.sleeves if job.repair_of is not None else {}
+    found: list[CutSleeve] = []
+    for post, there in said:
+        known = (*(one.xy for one in before.values()), *(one.there for one in found if one.post == post))
+        if all(distance_ft(spot, there) > ONE_SUPPORT_FT for spot in known):
+            nth = 1 + [*(one.post for one in before.values()), *(one.post for one in found)].count(post)
+            found.append(CutSleeve(post if nth == 1 else f"{post}-{nth}", post, there))
+    return found

@@ -13,7 +13,7 @@ from engine.calc.frozen import dataclass
 from engine.calc.geometry.plane import distance_ft
 from engine.calc.remember import remembered_columns, remembered_same
 from engine.calc.tolerances import ONE_SUPPORT_FT
-from engine.checklist import Item, Stood, WantedReading
+from engine.checklist import Item, Stood, TicksOf, WantedReading
 from engine.findings import UNPRINTED, Finding
 from engine.job.model.fence import Post
 from engine.job.model.item_key import ItemKey
@@ -41,7 +41,7 @@ MOST_ROUNDS = 4
 
 READS = (
     "rules", "structures", "trees", "obstacles", "utilities", "boundaries", "decks", "lines", "gates", "posts", "log",
-    "repair_of",
+    "repair_of", TicksOf("old_sleeve"),
 )  # fmt: skip
 
 

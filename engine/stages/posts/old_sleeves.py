@@ -10,8 +10,8 @@ from typing import NamedTuple
 from engine.calc.frozen import dataclass
 from engine.calc.geometry.plane import Point, distance_ft, station_offset
 from engine.calc.lengths import format_ft_in
-from engine.calc.tolerances import ONE_SUPPORT_FT, TAPE_FT
-from engine.checklist import Item, Stood, standing_then, standing_tick
+from engine.calc.tolerances import ONE_SUPPORT_FT
+from engine.checklist import Item, Stood, standing_tick
 from engine.findings import UNPRINTED
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
@@ -27,16 +27,14 @@ from engine.job.model.log_entries import (
     SleeveLeftEntry,
     SwapEntry,
     live,
-    ticks_before,
 )
-from engine.job.model.signed_record import RepairOf, SleeveInGround
-from engine.job.model.tick_facts import TickFacts
+from engine.job.model.signed_record import SleeveInGround
 from engine.stages.layout.line_tracks import path_then, place_on
 from engine.stages.layout.sleeves_in_ground import is_of, repair_now, sleeve_at, unused_sleeves
 from engine.stages.layout.stage import Layout
-from engine.stages.posts.emptied import SLEEVE, TOLD_BY, Emptied, sleeve_said, sleeve_words, tells_of_sleeve
-from engine.stages.posts.sleeve_keys import ASKED, sleeve_facts, sleeve_key
-from engine.stages.sorted_ticks import sorted_ticks
+from engine.stages.posts.driven_sleeves import DrivenSleeve, driven_sleeves, driven_today, is_near, post_in, same_spot
+from engine.stages.posts.emptied import Emptied, sleeve_words, tells_of_sleeve
+from engine.stages.posts.sleeve_keys import ASKED, said_cut_off, sleeve_facts, sleeve_key
 from engine.stages.survey.stage import Survey
 
 _WHAT = {"drop": "post left out", "move": "post moved", "swap": "a tree in its place", "planned": "not in the new plan"}
@@ -68,25 +66,12 @@ class Serving(NamedTuple):
 
 
 class Sleeves(NamedTuple):
-    """Sleeves that posts gave up, and those that still serve, by their post."""
+    """Sleeves that posts gave up, those that still serve, by the post that stands in them, and of which post one was that another, or its
+    own again, was put into."""
 
     old: tuple[OldSleeve, ...]
     serve: Mapping[str, Serving]
-
-
-@dataclass(frozen=True)
-class _Driven:
-    """A sleeve as it was first ticked: of which post, when, where, and which of that place; `said` is whether its tick says so itself,
-    `row` of which stock, `anew` when and where its post was ticked next."""
-
-    post: str
-    at: datetime
-    there: Point | None
-    said: bool
-    which: str
-    row: str = ""
-    anew: datetime | None = None
-    anew_there: Point | None = None
+    reused: Mapping[str, str]
 
 
 def old_sleeves(job: Job, survey: Survey, layout: Layout, emptied: Emptied) -> Sleeves:
@@ -96,22 +81,27 @@ def old_sleeves(job: Job, survey: Survey, layout: Layout, emptied: Emptied) -> S
     A sleeve driven as long ago as the rules say, or longer, stays, and a younger one was pulled, as long as the crew says nothing else; a
     new way says which. A depth that was read anew after a move is that of the new hole. A correction of the survey says no time: it counts
     from when the crew said what became of the sleeve or drove its post anew, or else from the last that the file says. One too small for
-    a second sleeve beside the first leaves that in use.
+    a second sleeve beside the first leaves that in use. A post that is put so near to one, before that is pulled or cut off, stands in it.
     Source: common practice, no source: a sleeve less than about a week old pulls out, later it stays.
     """
     entries = live(job.log)
     cut_off = [entry for entry in entries if isinstance(entry, SleeveLeftEntry)]
-    given_up: list[tuple[float, LogEntry | None, _Driven]] = []
+    given_up: list[tuple[float, LogEntry | None, DrivenSleeve]] = []
     serve: dict[str, Serving] = {}
-    for sleeve in _driven(job, layout, emptied):
-        if (place := _given_up(entries, sleeve, layout.stood)) is not None:
+    again: dict[str, str] = {}
+    for sleeve in driven_sleeves(job, layout, emptied):
+        place, post = _given_up(entries, sleeve, layout.stood), post_in(sleeve, layout, emptied)
+        if post is not None and (place is not None or post != sleeve.post):
+            serve.setdefault(post, Serving(sleeve.went_in, sleeve.row))
+            again.setdefault(post, sleeve.post)
+        elif place is not None:
             given_up.append((place, entries[place], sleeve))
         elif (struck := _struck_since(job.log, sleeve)) is not None:
             since = struck.struck_at or struck.at
             given_up.append((sum(entry.at <= since for entry in entries) - 0.5, struck, sleeve))
         elif sleeve.said and not _serves_still(layout, emptied, sleeve):
             given_up.append((sum(entry.at <= sleeve.at for entry in entries) - 0.5, None, sleeve))
-        elif sleeve.said and _is_near(_driven_today(layout, sleeve.post), sleeve):
+        elif sleeve.said and is_near(driven_today(layout, sleeve.post), sleeve):
             serve.setdefault(sleeve.post, Serving(sleeve.at, sleeve.row))
     last = _last_said(job) if any(entry is None for _, entry, _ in given_up) else None
     found: list[OldSleeve] = []
@@ -121,18 +111,18 @@ def old_sleeves(job: Job, survey: Survey, layout: Layout, emptied: Emptied) -> S
         if said is not None:
             cut_off.remove(said)
         stays = said is not None or _stays(job, layout, entry, sleeve, one)
-        found.append(replace(one, stays=stays, driven_at=sleeve.at, row=sleeve.row))
+        found.append(replace(one, stays=stays, driven_at=sleeve.went_in, row=sleeve.row))
     before = job.repair_of.sleeves.values() if job.repair_of is not None else ()
     for entry in [entry for entry in cut_off if not any(is_of(entry, one) for one in before)]:
         there = (entry.east_ft, entry.north_ft)
         found.append(OldSleeve(_key(job, found, entry.post, there), entry.post, "cut off", entry.at, True, there=there))
-    return Sleeves(tuple(found), serve)
+    return Sleeves(tuple(found), serve, again)
 
 
 def _key(job: Job, before: Sequence[OldSleeve], post: str, there: Point | None) -> ItemKey:
     """What asks about a sleeve that comes after those before."""
     of_post = [one.there for one in before if one.post == post]
-    nth = 1 + sum(_same(one, there) for one in of_post)
+    nth = 1 + sum(same_spot(one, there) for one in of_post)
     return sleeve_key(job.checks, post, there, nth, 1 + len(of_post))
 
 
@@ -143,7 +133,8 @@ def old_sleeve_items(job: Job, sleeves: tuple[OldSleeve, ...]) -> Iterator[Item]
         if any(entry.post == one.post and _near(entry, one.there) for entry in said):
             continue
         do = "cut off below the ground and filled, it stays" if one.stays else "pulled, its hole filled"
-        yield Item(one.key, f"{one.post}: the old sleeve{place_words(one)} {do}", of=sleeve_facts(job.checks, one.key, one.there))
+        of = sleeve_facts(job.checks, one.key, one.there, stays=one.stays)
+        yield Item(one.key, f"{one.post}: the old sleeve{place_words(one)} {do}", of=of)
 
 
 def place_words(sleeve: OldSleeve | SleeveInGround) -> str:
@@ -177,82 +168,7 @@ def _near(entry: SleeveLeftEntry, there: Point | None) -> bool:
     return there is None or distance_ft((entry.east_ft, entry.north_ft), there) <= ONE_SUPPORT_FT
 
 
-def _driven(job: Job, layout: Layout, emptied: Emptied) -> list[_Driven]:
-    """Every sleeve that went in and that none stands in today, each once, by the first tick of it."""
-    by_what, repair_of = sorted_ticks(job.checks).by_what, repair_now(job)
-    tells = partial(tells_of_sleeve, emptied=emptied, plan=job.posts)
-    told = [(key, tick) for what in TOLD_BY for key, tick in by_what.get(what, {}).items()]
-    again = [(key, tick) for key, tick in ticks_before(job.log) if tells(key, tick)]
-    off = (key.subject for key, tick in told if _elsewhere(layout, key, tick.of) and tells(key, tick))  # most stand where they stood
-    asked = {*emptied, *(key.subject for key, _ in again), *off}
-    read = [
-        _Driven(
-            key.subject,
-            tick.at,
-            _read_at(layout, key.subject, tick.at, tick.of),
-            bool(tick.of.places),
-            sleeve_said(tick.of),
-            "".join(tick.of.stock[:1]),
-        )
-        for key, tick in (*(one for one in told if one[0].subject in asked and tells(*one)), *again)
-        if not (key.what != "driven_depth" and _stands_since_before(repair_of, tick.of))
-    ]
-    kept: list[_Driven] = []
-    of_post: dict[str, list[_Driven]] = {}
-    for one in sorted(read, key=lambda one: one.at):
-        of_post.setdefault(one.post, []).append(one)
-    for one in sorted(read, key=lambda one: one.at):
-        today = _driven_today(layout, one.post)
-        stands = today is not None and one.there is not None and distance_ft(today, one.there) <= TAPE_FT
-        if stands and one.said and one.there is not None:
-            stands = one.which == sleeve_words(emptied, one.post, one.there)
-        known = any((other.post, other.which) == (one.post, one.which) and _same(other.there, one.there) for other in kept)
-        if not stands and not known:
-            last = max(other.at for other in of_post[one.post] if other.which == one.which and _same(other.there, one.there))
-            after = next((other for other in of_post[one.post] if other.at > last), None)
-            kept.append(one if after is None else replace(one, anew=after.at, anew_there=after.there))
-    return kept
-
-
-def _elsewhere(layout: Layout, key: ItemKey, of: TickFacts) -> bool:
-    """Whether a post doesn't stand in the first sleeve of the place where this was ticked, or may not."""
-    today = layout.supports.get(key.subject)
-    if today is None or today.support != "driven" or not of.places or (key.what != "pinned" and sleeve_said(of) != SLEEVE):
-        return True
-    at = of.places[0]
-    return at != today.there and distance_ft(today.xy, (at.east_ft, at.north_ft)) > TAPE_FT
-
-
-def _stands_since_before(repair_of: RepairOf | None, of: TickFacts) -> bool:
-    """Whether a sleeve stood there before a repair: a post that is set into it is plumb, and drives none."""
-    return repair_of is not None and any(sleeve_at(repair_of, (at.east_ft, at.north_ft)) is not None for at in of.places[:1])
-
-
-def _driven_today(layout: Layout, post: str) -> Point | None:
-    """Where a post stands in a sleeve today."""
-    today = layout.supports.get(post)
-    return today.xy if today is not None and today.support == "driven" else None
-
-
-def _is_near(place: Point | None, sleeve: _Driven) -> bool:
-    """Whether no second sleeve fits between a place and a sleeve."""
-    return place is not None and sleeve.there is not None and distance_ft(place, sleeve.there) <= ONE_SUPPORT_FT
-
-
-def _same(one: Point | None, other: Point | None) -> bool:
-    return one == other if one is None or other is None else distance_ft(one, other) <= TAPE_FT
-
-
-def _read_at(layout: Layout, post: str, at: datetime, of: TickFacts) -> Point | None:
-    """Where a sleeve was read: as its tick says, or else by the plan and the log of its time."""
-    if of.places:
-        return (of.places[0].east_ft, of.places[0].north_ft)
-    if post in layout.stood:
-        return standing_then(layout.stood, post, at)
-    return layout.supports[post].xy if post in layout.supports else None
-
-
-def _given_up(entries: tuple[LogEntry, ...], sleeve: _Driven, stood: Stood) -> int | None:
+def _given_up(entries: tuple[LogEntry, ...], sleeve: DrivenSleeve, stood: Stood) -> int | None:
     """Which entry took its post from a sleeve: one after it, or what another laptop had logged before it was driven there."""
     for place, entry in enumerate(entries):
         mine = (
@@ -266,7 +182,7 @@ def _given_up(entries: tuple[LogEntry, ...], sleeve: _Driven, stood: Stood) -> i
     return unknown[-1] if unknown else None
 
 
-def _struck_since(log: tuple[LogEntry, ...], sleeve: _Driven) -> LogEntry | None:
+def _struck_since(log: tuple[LogEntry, ...], sleeve: DrivenSleeve) -> LogEntry | None:
     """Which entry, struck after a sleeve was driven where it had put its post, leaves that sleeve without a post."""
     put_there = (entry for entry in log if isinstance(entry, PlannedEntry | RerouteEntry) or _puts(entry, sleeve.post))
     struck = (entry for entry in put_there if entry.struck_at is not None and entry.at <= sleeve.at <= entry.struck_at)
@@ -277,16 +193,16 @@ def _puts(entry: LogEntry, post: str) -> bool:
     return isinstance(entry, MoveEntry | AddEntry) and entry.post == post
 
 
-def _left_it(entry: LogEntry, sleeve: _Driven, stood: Stood) -> bool:
+def _left_it(entry: LogEntry, sleeve: DrivenSleeve, stood: Stood) -> bool:
     """Whether an entry took a post from the very place where its sleeve was driven."""
     if not isinstance(entry, MoveEntry | SwapEntry | DropEntry) or entry.post != sleeve.post:
         return False
     steps = pairwise(stood.get(sleeve.post, ()))
-    return any(after.since == entry.at and before.there is not None and _same(before.there, sleeve.there) for before, after in steps)
+    return any(after.since == entry.at and before.there is not None and same_spot(before.there, sleeve.there) for before, after in steps)
 
 
 def _placed(
-    job: Job, survey: Survey, layout: Layout, entry: LogEntry | None, sleeve: _Driven, key_at: Callable[[Point | None], ItemKey]
+    job: Job, survey: Survey, layout: Layout, entry: LogEntry | None, sleeve: DrivenSleeve, key_at: Callable[[Point | None], ItemKey]
 ) -> OldSleeve:
     """The sleeve with its line and station, as far as they are known."""
     struck_at = entry.struck_at if entry else None
@@ -309,14 +225,14 @@ def _placed(
     return OldSleeve(key_at(sleeve.there), sleeve.post, what, at, False, line, station_ft, sleeve.there)
 
 
-def _serves_still(layout: Layout, emptied: Emptied, sleeve: _Driven) -> bool:
+def _serves_still(layout: Layout, emptied: Emptied, sleeve: DrivenSleeve) -> bool:
     """Whether corrections so small that no second sleeve fits beside it leave a post in its sleeve: the post was never moved."""
     if sleeve.there is None or sleeve.which != sleeve_words(emptied, sleeve.post, sleeve.there):
         return False
-    return any(_is_near(place, sleeve) for place in (sleeve.anew_there, _driven_today(layout, sleeve.post)))
+    return any(is_near(place, sleeve) for place in (sleeve.anew_there, driven_today(layout, sleeve.post)))
 
 
-def _corrected(job: Job, layout: Layout, sleeve: _Driven) -> str:
+def _corrected(job: Job, layout: Layout, sleeve: DrivenSleeve) -> str:
     """What took a post from its sleeve where no entry of the log did: a shot, a point or the plan itself was put right."""
     today = layout.supports.get(sleeve.post)
     if today is None:
@@ -333,11 +249,12 @@ def _last_said(job: Job) -> datetime | None:
     return max((*read, *logged), default=None)
 
 
-def _stays(job: Job, layout: Layout, entry: LogEntry | None, sleeve: _Driven, one: OldSleeve) -> bool:
+def _stays(job: Job, layout: Layout, entry: LogEntry | None, sleeve: DrivenSleeve, one: OldSleeve) -> bool:
     """Whether it is in the ground still, by what the new way says or by its age, unless the crew said otherwise."""
     if isinstance(entry, RerouteEntry) and entry.struck_at is None:
         old = sleeve.post in entry.left
     else:
-        old = one.at - sleeve.at >= timedelta(days=job.rules.posts.pull_days)
-    tick = standing_tick(job.checks, one.key, sleeve_facts(job.checks, one.key, one.there), layout.stood)
+        old = one.at - sleeve.went_in >= timedelta(days=job.rules.posts.pull_days)
+    old = old or said_cut_off(job.checks, one.key)
+    tick = standing_tick(job.checks, one.key, sleeve_facts(job.checks, one.key, one.there, stays=old), layout.stood)
     return old and (tick is None or tick.state == "done")

@@ -6,9 +6,11 @@ from engine.calc.geometry.plane import Point, distance_ft
 from engine.calc.tolerances import TAPE_FT
 from engine.job.model.checks import Tick
 from engine.job.model.item_key import ItemKey
-from engine.job.model.tick_facts import TickFacts, at_place
+from engine.job.model.tick_facts import NO_FACTS, TickFacts, at_place
+from engine.stages.layout.sleeves_in_ground import CUT_OFF
 
 ASKED = "old_sleeve"
+_SAID = ("old sleeve", CUT_OFF)
 
 
 def sleeve_key(checks: Mapping[ItemKey, Tick], post: str, there: Point | None, nth: int, number: int) -> ItemKey:
@@ -21,11 +23,18 @@ def sleeve_key(checks: Mapping[ItemKey, Tick], post: str, there: Point | None, n
     return older[nth - 1] if nth <= len(older) else ItemKey("posts", f"{post}.{_place_words(there)}{f'-{nth}' if nth > 1 else ''}", ASKED)
 
 
-def sleeve_facts(checks: Mapping[ItemKey, Tick], key: ItemKey, there: Point | None) -> TickFacts:
-    """What it is about: one sleeve at its place, named as its tick names it."""
-    said = checks[key].of.places if key in checks else ()
-    name = said[0].support if said else key.subject
-    return TickFacts((at_place(name, there),) if there else (), words=("old sleeve",))
+def sleeve_facts(checks: Mapping[ItemKey, Tick], key: ItemKey, there: Point | None, *, stays: bool) -> TickFacts:
+    """What it is about: one sleeve at its place, named as its tick names it, and whether it is cut off there; that is what its tick says,
+    and one of an older program says neither."""
+    said = checks[key].of if key in checks else NO_FACTS
+    name = said.places[0].support if said.places else key.subject
+    words = said.words if said.places and said.words[:1] == _SAID[:1] else _SAID[: 1 + stays]
+    return TickFacts((at_place(name, there),) if there else (), words=words)
+
+
+def said_cut_off(checks: Mapping[ItemKey, Tick], key: ItemKey) -> bool:
+    """Whether its tick says that it was cut off."""
+    return key in checks and checks[key].state == "done" and CUT_OFF in checks[key].of.words
 
 
 def _numbered(post: str, number: int) -> ItemKey:

@@ -44,9 +44,9 @@ class Posts:
     """The work at every support, in layout order, and how the fence hangs in every bay; `eye_low_ft` and `eye_high_ft` are the fence's
     own, where no stretch of another height and no deck changes them. `footing_in` is what a code's formula for footings would ask at
     `footing_at`, the post that the wind bends most: None past 12 ft. `arms` are those of the fence that leave each support, `heights` the
-    different ones that meet there, `winds` what the wind of the rules does to driven posts. `reused` are posts of a repair that stand in an
-    old sleeve, with the post it was of; `serve` those that stand in the sleeve they were driven in though a correction too small for a
-    second one put them elsewhere, with when that was."""
+    different ones that meet there, `winds` what the wind of the rules does to driven posts. `reused` are posts that stand in a sleeve
+    which another gave up, or in a repair in one of before, with the post it was of; `serve` those that stand in such a one of this job, or
+    in their own though a correction too small for a second one put them elsewhere, with when it was driven."""
 
     work: Mapping[str, PostWork]
     hangs: Mapping[str, BayHeight]
@@ -107,7 +107,7 @@ def posts(job: Job, survey: Survey, layout: Layout) -> Posts:
         footing_in=footing_depth_in(winds[most], basis.sleeve_width_in, job.rules.posts) if most and basis.sleeve_width_in else None,
         arms={name: one.arms for name, one in at.items()},
         heights={name: one.heights for name, one in at.items()},
-        reused=reused(job, layout),
+        reused={**sleeves.reused, **reused(job, layout)},
     )
 
 

@@ -1,0 +1,144 @@
+"""A sleeve that stays in the ground of its own job: a post that is put onto it stands in it, and once it is cut off none may."""
+
+from collections.abc import Callable
+from datetime import timedelta
+
+import pytest
+
+from engine.calc.geometry.plane import distance_ft
+from engine.change.consequences import consequences
+from engine.change.fresh_layout import accepted_again, fresh_layout
+from engine.change.suggestions import suggestions
+from engine.job.edit import edits
+from engine.job.edit.striking import strike
+from engine.job.model.item_key import item_key
+from engine.job.model.job import Job
+from engine.paper.as_built import left_sleeves
+from engine.walk import walk
+from tests.change.new_way.test_job_after import line_of
+from tests.demo import AT, BY
+from tests.stages.posts.test_old_sleeves import OLD, WEEK, asked, left, now, sleeves
+from tui.boxes.preview import summary
+
+DEPTH = item_key("posts.P4.driven_depth")
+NEW = item_key("posts.P8.driven_depth")
+LATER = AT + WEEK + timedelta(days=1)
+
+
+def left_out(days: int = 7) -> Job:
+    """P4 driven at 60 ft of a line due north, and left out so many days later."""
+    return edits.drop_post(now(line_of(), DEPTH, AT, 24), "P4", AT + timedelta(days=days), BY)
+
+
+def logged() -> Job:
+    """The same, and that its sleeve was cut off was logged."""
+    return edits.sleeve_left(left_out(), "P4", (0.0, 60.0), AT + WEEK, BY, why="stuck")
+
+
+def ticked() -> Job:
+    """The same, and that was ticked."""
+    return now(left_out(), OLD, AT + WEEK)
+
+
+def fixes(job: Job) -> list[str]:
+    return [one.says for one in walk(job).findings if one.code == "in_keep_out" and one.level == "fix"]
+
+
+@pytest.mark.closed_form
+@pytest.mark.parametrize("cut_off", [logged, ticked])
+@pytest.mark.parametrize(("station_ft", "told"), [(60.0, True), (60.4, True), (59.2, True), (61.2, False)])
+def test_a_post_that_is_put_onto_one_that_was_cut_off_stands_in_a_keep_out(
+    cut_off: Callable[[], Job], station_ft: float, told: bool
+) -> None:
+    job = cut_off()
+    assert fixes(job) == []
+    added = edits.add_post(job, "n", station_ft, LATER, BY)
+    assert fixes(added) == (["P8 stands in the old sleeve of P4, cut off."] if told else [])
+    assert left(added) == [("P4", "post left out", (0.0, 60.0))]
+
+
+def test_a_cut_off_that_is_struck_or_opened_again_lets_a_post_stand_there() -> None:
+    struck = strike(logged(), logged().log[-1].id, LATER, BY)
+    opened = edits.untick(ticked(), OLD, LATER, BY)
+    for job in (struck, opened):
+        added = edits.add_post(job, "n", 60, LATER, BY)
+        assert (fixes(added), left(added), asked(added)) == ([], [], {})
+
+
+def test_one_that_was_said_to_be_pulled_or_that_pulled_after_all_is_no_keep_out() -> None:
+    young = now(left_out(1), OLD, AT + timedelta(days=1))
+    of = next(item.of for item in walk(left_out()).posts.items if item.key == OLD)
+    after_all = edits.tick(left_out(), OLD, AT + WEEK, BY, needed=False, note="it pulled", of=of)
+    for job in (young, after_all):
+        assert fixes(edits.add_post(job, "n", 60, LATER, BY)) == []
+
+
+def test_a_tick_of_an_older_program_that_does_not_say_what_became_of_it_counts() -> None:
+    of = next(item.of for item in walk(left_out()).posts.items if item.key == OLD)
+    older = edits.tick(left_out(), OLD, AT + WEEK, BY, of=of._replace(words=("old sleeve",)))
+    assert (asked(older), left(older)) == ({str(OLD): "done"}, [("P4", "post left out", (0.0, 60.0))])
+
+
+@pytest.mark.closed_form
+@pytest.mark.parametrize("days", [1, 7])
+@pytest.mark.parametrize("off_ft", [0.0, 0.4, -0.5])
+def test_a_post_put_onto_one_that_nobody_cut_off_stands_in_it_and_nothing_is_left_there(days: int, off_ft: float) -> None:
+    """Seven sleeves are needed for seven posts, and the one that is in the ground is the one that is used."""
+    before, job = now(line_of(), DEPTH, AT, 24), left_out(days)
+    added = edits.add_post(job, "n", 60 + off_ft, LATER, BY)
+    assert (left(added), asked(added), fixes(added)) == ([], {}, [])
+    assert walk(added).posts.reused == {"P8": "P4"}
+    assert left_sleeves(added, walk(added)) == {}
+    assert sleeves(added) == sleeves(before)
+    read = now(added, NEW, LATER, 24)
+    assert (left(read), asked(read), sleeves(read)) == ([], {}, sleeves(before))
+    assert "P8 goes into the old sleeve of P4: no other is driven." in summary("", consequences(walk(job), walk(added))).plain
+
+
+@pytest.mark.closed_form
+def test_a_post_beside_it_is_another_sleeve() -> None:
+    added = edits.add_post(left_out(), "n", 60.7, LATER, BY)
+    assert (left(added), walk(added).posts.reused) == ([("P4", "post left out", (0.0, 60.0))], {})
+
+
+def test_a_neighbour_that_is_moved_onto_it_stands_in_it_and_leaves_its_own() -> None:
+    job = now(left_out(), item_key("posts.P5.driven_depth"), AT, 24)
+    moved = edits.move_post(job, "P5", LATER, BY, along_ft=60 - walk(job).layout.supports["P5"].station_ft)
+    assert [(one.post, one.what) for one in walk(moved).posts.old_sleeves] == [("P5", "post moved")]
+    assert walk(moved).posts.reused == {"P5": "P4"}
+
+
+@pytest.mark.closed_form
+@pytest.mark.parametrize("read", [True, False])
+def test_left_out_again_it_is_one_old_sleeve_as_old_as_it_was_driven(read: bool) -> None:
+    """Read anew a day before it is left out again: it went in more than a week ago, so it stays."""
+    added = edits.add_post(left_out(), "n", 60, LATER, BY)
+    added = now(added, NEW, LATER, 24) if read else added
+    again = edits.drop_post(added, "P8", LATER + timedelta(days=1), BY)
+    assert left(again) == [("P8" if read else "P4", "post left out", (0.0, 60.0))]
+    assert len(walk(again).posts.old_sleeves) == 1
+    (key,) = asked(again)
+    cut = now(again, item_key(key), LATER + timedelta(days=1))
+    third = edits.add_post(cut, "n", 60, LATER + timedelta(days=2), BY)
+    assert (len(fixes(third)), len(left(third)), walk(third).posts.reused) == (1, 1, {})
+
+
+def test_one_that_was_pulled_before_another_was_driven_there_is_another() -> None:
+    pulled = now(left_out(1), OLD, AT + timedelta(days=1))
+    added = now(edits.add_post(pulled, "n", 60, AT + timedelta(days=2), BY), NEW, AT + timedelta(days=2), 24)
+    again = edits.drop_post(added, "P8", AT + timedelta(days=3), BY)
+    assert asked(again) == {str(OLD): "done", "posts.P8.0_00E_60_00N.old_sleeve": "open"}
+
+
+@pytest.mark.parametrize("cut_off", [logged, ticked])
+def test_a_fresh_layout_and_offers_keep_off_one_that_was_cut_off(cut_off: Callable[[], Job]) -> None:
+    job = cut_off()
+    fresh = fresh_layout(job, walk(job))
+    assert fresh.why_none == ()
+    after = accepted_again(job, fresh, LATER, BY)
+    assert fixes(after) == []
+    driven = [one.xy for one in walk(after).layout.supports.values() if one.support == "driven"]
+    assert min(distance_ft(spot, (0.0, 60.0)) for spot in driven) >= 1 - 0.01
+    onto = edits.add_post(job, "n", 60.3, LATER, BY)
+    for offer in suggestions(onto, walk(onto), "P8"):
+        assert fixes(edits.apply_steps(onto, offer.steps, LATER, BY)) == []
