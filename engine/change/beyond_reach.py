@@ -81,7 +81,7 @@ def _refuse_far_post(job: Job, before: Walk, step: Mapping[str, Any]) -> None:
 def _refuse_where_one_stands(
     job: Job, before: Walk, steps: Sequence[Mapping[str, Any]], moved: Mapping[str, tuple[float, float]], gone: set[str]
 ) -> None:
-    """Refuse a post in another one's place. A tree's is left: a post driven beside it takes over before it is left out."""
+    """Refuse a post in another one's place or too near it. A tree's is left: one driven beside it takes over before it is left out."""
     lines = tracks(job, before.survey)
     onto_tree = {step["post"] for step in steps if step["kind"] == "swap"}
     staying = [one for one in before.layout.supports.values() if one.support != "tree" and one.id not in gone | onto_tree]
@@ -93,14 +93,15 @@ def _refuse_where_one_stands(
         for one in staying:
             along_ft, out_ft = moved.get(one.id, (0.0, 0.0))
             there = place(lines[one.line], one.station_ft + along_ft, one.offset_ft + out_ft) if one.id in moved else one.xy
-            if distance_ft(spot, there) <= TOUCHING_FT:
+            off_ft = distance_ft(spot, there)
+            if off_ft < ONE_SUPPORT_FT - EDGE_FT:
+                at, leave = f"{format_ft_in(station_ft)} on {line}", f", or leave {one.id} out first" if one.support == "driven" else ""
                 first = ", the ring's first point" if lines[line].closed and station_ft == 0 else ""
-                leave = f", or leave {one.id} out first" if one.support == "driven" else ""
-                raise EditRefused(
-                    f"{one.id} stands at {format_ft_in(station_ft)} on {line} already{first}: no second post goes there. "
-                    f"Give another station{leave}.",
-                    "station_ft",
-                )
+                says = f"{one.id} stands at {at} already{first}: no second post goes there."
+                if off_ft > TOUCHING_FT:
+                    nearest = format_ft_in(ONE_SUPPORT_FT)
+                    says = f"{one.id} stands {format_ft_in(off_ft)} from there: no second post goes nearer than {nearest} to it."
+                raise EditRefused(f"{says} Give another station{leave}.", "station_ft")
 
 
 def _refuse_off_line(job: Job, line: str, offset_ft: float, nearest_ft: float, do: str) -> None:

@@ -291,3 +291,24 @@ def test_a_rock_where_nobody_stands_leads_nowhere() -> None:
     rocky = obstacle_found(job, walk(job), "rock", "n", 30, AT, BY)
     assert in_its_way(rocky, walk(rocky), "P3") is None
     assert in_its_way(job, walk(job), "P3") is None
+
+
+@pytest.mark.parametrize(("station_ft", "offset_ft"), [(40.1, 0.0), (39.9, 0.0), (40.45, 0.0), (40.3, 0.3), (99.8, -0.2)])
+def test_a_post_within_half_a_foot_of_a_driven_one_is_refused(station_ft: float, offset_ft: float) -> None:
+    """P6 at 100 ft is a tree, beside which a post may be driven that takes over from it."""
+    add = {"kind": "add", "line": "n", "station_ft": station_ft, "offset_ft": offset_ft}
+    if station_ft > 99:
+        assert steps(line_of(), add).log[-1].kind == "add"
+        return
+    with pytest.raises(EditRefused, match=r"^P3 stands .* from there: .* Give another station, or leave P3 out first\.$") as refused:
+        steps(line_of(), add)
+    assert refused.value.field == "station_ft"
+    assert steps(line_of(), {"kind": "drop", "post": "P3"}, add).log[-1].kind == "add"
+
+
+@pytest.mark.parametrize(("station_ft", "offset_ft"), [(40.5, 0.0), (39.5, 0.0), (40.4, 0.4)])
+def test_a_post_half_a_foot_from_a_driven_one_is_added_and_one_beside_a_wall_is_not(station_ft: float, offset_ft: float) -> None:
+    add = {"kind": "add", "line": "n", "station_ft": station_ft, "offset_ft": offset_ft}
+    assert steps(line_of(), add).log[-1].kind == "add"
+    with pytest.raises(EditRefused, match=r"^P1 stands .* from there: .* Give another station\.$"):
+        steps(at_a_house(), {"kind": "add", "line": "n", "station_ft": 0.3})
