@@ -49,7 +49,10 @@ class LinewalkApp(App[int]):
     Toast { width: 1fr; max-width: 100%; padding: 0 1; margin-top: 0; background: $panel; color: $foreground; }
     ToastRack { dock: top; align: left top; margin-bottom: 0; overflow-y: hidden; }
     """
-    BINDINGS: ClassVar[list[BindingType]] = [Binding("ctrl+c", "quit", show=False, priority=True)]
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("ctrl+c", "quit_now", show=False, priority=True),
+        Binding("ctrl+q", "quit", show=False, priority=True),
+    ]
 
     def __init__(
         self,
@@ -63,7 +66,9 @@ class LinewalkApp(App[int]):
         super().__init__()
         self.loaded, self.walked, self.folder, self.by, self.disk = loaded, walked, folder, by, disk
         self.hand: JobInHand | None = None
-        self.opening = self._quitting = False
+        self.opening = self._quitting = self._asking = False
+        self._let_go = ""
+        """What was agreed to be lost, as it was asked."""
         self._plain = (PlainCharacters(),) if is_plain() else ()
         self.sweeping = Sweeping()
         self._sweeps: Timer | None = None
@@ -155,12 +160,38 @@ class LinewalkApp(App[int]):
         screens = all(getattr(screen, "at_rest", True) for screen in self.screen_stack)
         return screens and self.key_order.at_rest and not self.opening and (self.hand is None or self.hand.saver.at_rest)
 
+    async def action_quit_now(self) -> None:
+        """As `action_quit`; where that asks already, leave at once."""
+        if self._asking:
+            self.exit()
+        else:
+            await self.action_quit()
+
     async def action_quit(self) -> None:
-        """Leave, whatever is open. Where a change isn't on disk yet: once it is, or at a second press."""
-        if self.hand is None or self.hand.working.saved or self._quitting:
+        """Leave, whatever is open, once what is typed may be lost. Where a change isn't on disk yet: once it is, or at a second press."""
+        from tui.boxes.dialog import once_let_go
+
+        if self._quitting:
+            self.exit()
+        elif not self._asking:
+            self._asking = bool(self.not_kept)
+            await once_let_go(self, self._leave, self._stay)
+
+    @property
+    def not_kept(self) -> str:
+        """What is asked before all that is typed on any screen is thrown away."""
+        asks = next(filter(None, (getattr(screen, "not_kept", "") for screen in reversed(self.screen_stack))), "")
+        return f"This closes Linewalk. {asks}" if asks else ""
+
+    def _stay(self) -> None:
+        self._asking = False
+
+    def _leave(self) -> None:
+        self._asking = False
+        if self.hand is None or self.hand.working.saved:
             self.exit()
             return
-        self._quitting = True
+        self._quitting, self._let_go = True, self.not_kept
         self.notify("Waiting for the disk. Ctrl+C again leaves now, and keeps the work elsewhere.", severity="warning", timeout=10)
         self.hand.send()
 
@@ -175,9 +206,13 @@ class LinewalkApp(App[int]):
         self._close_messages_no_wait()
 
     def on_landed(self) -> None:
-        """Something came back from the disk: whoever waits to leave may go."""
+        """Something came back from the disk: whoever waits to leave may go, unless something was typed since."""
         if self._quitting and self.hand is not None and self.hand.working.saved:
-            self.exit()
+            if self.not_kept in ("", self._let_go):
+                self.exit()
+            else:
+                self._quitting = False
+                self.notify("Everything is saved but what is typed here. Ctrl+C leaves.", severity="warning", timeout=10)
 
 
 def run_job(loaded: Loaded, by: str, walked: Walked | None = None) -> int:

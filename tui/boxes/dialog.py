@@ -1,11 +1,11 @@
 """What every dialog is: a panel over the screen, Esc leaves it without a change, and what is wrong in it is named where the cursor goes."""
 
 from collections.abc import Awaitable, Callable, Mapping
-from typing import Any, ClassVar, TypeVar
+from typing import Any, ClassVar, Protocol, TypeVar
 
 from rich.console import RenderableType
 from textual import on, work
-from textual.app import ComposeResult
+from textual.app import App, ComposeResult
 from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.content import Content
 from textual.events import DescendantFocus
@@ -26,6 +26,7 @@ from tui.base.told_once import tell_once
 T = TypeVar("T")
 
 LEAVE = Command("leave", "escape", "leave", "Leave without changing anything.", "Dialog")
+THROW_AWAY = "Throw away what was typed here?"
 LISTED = "Up and Down, Enter picks. Esc shuts the list."
 READ_ON = (
     Command("page(1)", "pagedown", "on", "Scroll down in this box.", "Dialog", in_footer=False),
@@ -189,12 +190,14 @@ class Dialog(HeldBack[T], ModalScreen[T]):
     def _typed_in(self) -> tuple[object, ...]:
         return tuple(box.value for box in (*self.query(Input), *self.query(Select)))
 
-    @work
+    @property
+    def not_kept(self) -> str:
+        """What is asked before it is left with what was typed; nothing where nothing is lost."""
+        return THROW_AWAY if self.ASKS and self._typed_in() != self._untouched else ""
+
     async def action_leave(self) -> None:
         """Leave without a result; what was typed isn't thrown away without asking."""
-        if self.ASKS and self._typed_in() != self._untouched and not await self.app.push_screen_wait(ThrowAwayDialog()):
-            return
-        self.dismiss(None)
+        await once_let_go(self, lambda: self.dismiss(None))
 
     def action_page(self, pages: int) -> None:
         panel = self.query_one("Dialog > Vertical > VerticalScroll", VerticalScroll)
@@ -202,7 +205,7 @@ class Dialog(HeldBack[T], ModalScreen[T]):
 
 
 class ThrowAwayDialog(Dialog[bool]):
-    """Whether what was typed is thrown away; going on is what happens unless somebody says so."""
+    """Whether what was typed is thrown away; going on is what happens unless somebody says so. It `asks` that, and says what else goes."""
 
     TITLE = "Not saved yet"
     HINT: ClassVar[str] = "y throws it away. Enter, n or Esc goes on typing."
@@ -213,11 +216,42 @@ class ThrowAwayDialog(Dialog[bool]):
         )
     )
 
+    def __init__(self, asks: str = THROW_AWAY) -> None:
+        super().__init__()
+        self._asks = asks
+
     def parts(self) -> ComposeResult:
-        yield Static(Content("Throw away what was typed here?"), classes="says")
+        yield Static(Content(self._asks), classes="says")
 
     def action_answer(self, away: bool) -> None:
         self.dismiss(away)
+
+
+class TypedInto(Protocol):
+    """Something on screen that is typed into."""
+
+    @property
+    def app(self) -> App[Any]:
+        """The app it is in."""
+
+    @property
+    def not_kept(self) -> str:
+        """What is asked before what stands in it is thrown away; nothing where nothing is lost."""
+
+
+async def once_let_go(there: TypedInto, then: Callable[[], object], stay: Callable[[], object] = lambda: None) -> None:
+    """Does `then` where nothing typed is lost by it, or once the crew lets that go; `stay` where it is to stand. The one way to ask."""
+
+    def answered(away: bool | None) -> None:
+        if away:
+            then()
+        else:
+            stay()
+
+    if asks := there.not_kept:
+        await there.app.push_screen(ThrowAwayDialog(asks), answered)
+    else:
+        then()
 
 
 def labelled(label: str, widget: Widget) -> ComposeResult:

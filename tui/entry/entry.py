@@ -14,6 +14,7 @@ from engine.walk import Walk
 from tui.base.commands import bindings
 from tui.base.key_lists import ENTRY_COMMANDS, FORM_COMMANDS
 from tui.base.theme import SIGNS
+from tui.boxes.dialog import once_let_go
 from tui.boxes.job_screen import JobScreen
 from tui.boxes.materials import MaterialsScreen
 from tui.boxes.pages import HelpDialog
@@ -117,14 +118,14 @@ class EntryScreen(JobScreen):
         if not form.single and screen.saved_as is not None:
             self.query_one("#records", Rows).go(screen.saved_as)
 
-    def action_book(self) -> None:
+    async def action_book(self) -> None:
         """Shots in the field book's row, one a line; the one under the cursor is put right there."""
         if not self.may_change():
             return
         row, name = self.query_one(ShotRow), self._record() if self.form.method else None
         row.display = True
         self.query_one(KeyLine).show(ROW_COMMANDS)
-        row.open(name or "")
+        await row.open(name or "")
 
     def check_action(self, action: str, _parameters: tuple[object, ...]) -> bool | None:
         """In the field book's row the keys of the lists are the row's."""
@@ -206,8 +207,14 @@ class EntryScreen(JobScreen):
     def action_help(self) -> None:
         self.look_at(HelpDialog((("Entry", ENTRY_COMMANDS), ("Form", (*FORM_COMMANDS, *PICK_COMMANDS)), ("Field book", ROW_COMMANDS))))
 
-    def action_back(self) -> None:
-        self.dismiss(None)
+    @property
+    def not_kept(self) -> str:
+        """What is asked before it is left with a shot in the field book's row."""
+        return self.query_one(ShotRow).not_kept
+
+    async def action_back(self) -> None:
+        row = self.query_one(ShotRow)
+        await once_let_go(row, lambda: self.dismiss(None), row.focus)
 
 
 def kind_rows(job: Job) -> list[Row[str]]:

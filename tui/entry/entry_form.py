@@ -22,7 +22,7 @@ from tui.base.commands import bindings
 from tui.base.key_lists import FORM_COMMANDS
 from tui.base.theme import SIGNS
 from tui.boxes.choice import Answer, Choice
-from tui.boxes.dialog import ThrowAwayDialog
+from tui.boxes.dialog import THROW_AWAY, once_let_go
 from tui.boxes.pages import HelpDialog
 from tui.boxes.row_words import saved_words, top_line
 from tui.entry.entered import entered, told
@@ -337,9 +337,11 @@ class FormScreen(Screen[Content]):
     def action_help(self) -> None:
         self.app.push_screen(HelpDialog((("Form", (*FORM_COMMANDS, *PICK_COMMANDS)),)))
 
-    @work
+    @property
+    def not_kept(self) -> str:
+        """What is asked before it is left with what was typed."""
+        return THROW_AWAY if {key: self._box(key).value for key in self._keys} != self.before else ""
+
     async def action_back(self) -> None:
         """Leave the form; what was typed isn't thrown away without asking."""
-        typed = {field.key: self._box(field.key).value for field in self.form.fields} != self.before
-        if not typed or await self.app.push_screen_wait(ThrowAwayDialog()):
-            self.dismiss(self.said)
+        await once_let_go(self, lambda: self.dismiss(self.said))

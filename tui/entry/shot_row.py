@@ -3,7 +3,7 @@
 from collections.abc import Iterable
 from typing import ClassVar
 
-from textual import events, on, work
+from textual import events, on
 from textual.app import ComposeResult
 from textual.containers import Vertical
 from textual.content import Content
@@ -20,7 +20,7 @@ from engine.job.errors import EntryRefused, JobError
 from engine.job.model.job import Job
 from tui.base.commands import Command, bindings
 from tui.base.theme import SIGNS
-from tui.boxes.dialog import ThrowAwayDialog
+from tui.boxes.dialog import THROW_AWAY, once_let_go
 from tui.entry.entered import entered, told
 from tui.entry.form_values import Texts, fields_of, first_texts, texts_of, told_by_name
 from tui.entry.forms import FORMS, Form
@@ -75,8 +75,8 @@ class CalledInput(LineInput):
     def action_finish(self) -> None:
         self.row.finish_name()
 
-    def action_leave(self) -> None:
-        self.row.leave()
+    async def action_leave(self) -> None:
+        await self.row.leave()
 
 
 class ShotRow(Vertical):
@@ -119,8 +119,15 @@ class ShotRow(Vertical):
         self._line.focus(scroll_visible)
         return self
 
-    def open(self, name: str = "") -> None:
-        """Ready for a new shot, or with a shot as it is called out, to be put right."""
+    async def open(self, name: str = "") -> None:
+        """Ready for a new shot, or with a shot as it is called out, to be put right. What stands in it for that stays; for another it is
+        asked about."""
+        if self.not_kept and name in ("", self.correcting):
+            self.focus()
+        else:
+            await once_let_go(self, lambda: self._open(name), self.focus)
+
+    def _open(self, name: str) -> None:
         self.correcting = name if name in self._job.shots else ""
         self._start = called_words(self._job.shots[name]) if self.correcting else ""
         self._line.value = self._start
@@ -145,9 +152,9 @@ class ShotRow(Vertical):
         return self.query_one(CalledInput)
 
     @property
-    def holds_something(self) -> bool:
-        """Whether what stands in it isn't saved."""
-        return self._line.value.strip() != self._start
+    def not_kept(self) -> str:
+        """What is asked before what stands in it and isn't saved is thrown away."""
+        return THROW_AWAY if self._line.value.strip() != self._start else ""
 
     @property
     def called(self) -> CalledShot:
@@ -255,14 +262,18 @@ class ShotRow(Vertical):
             said = self.query_one("#row-said", Static).content
             self._say(Content.styled(f"{said} {count} more pasted {'line is' if count == 1 else 'lines are'} not entered.", "bold $fix"))
 
-    @work
     async def leave(self) -> None:
         """Out of the row; what stands in it isn't thrown away without asking."""
-        if self.holds_something and not await self.app.push_screen_wait(ThrowAwayDialog()):
-            return
+        await once_let_go(self, self._leave)
+
+    def _leave(self) -> None:
+        self.clear()
+        self.post_message(self.Left())
+
+    def clear(self) -> None:
+        """Nothing stands in it."""
         self.correcting = self._start = self._line.value = ""
         self._say(Content(_like()))
-        self.post_message(self.Left())
 
     def _say(self, words: Content) -> None:
         self.query_one("#row-said", Static).update(words)

@@ -56,7 +56,17 @@ class FieldBook(Vertical):
         if self.made is not None:
             await self.made
             self.made = None
-        row.open(shot)
+        await row.open(shot)
+
+    @property
+    def not_kept(self) -> str:
+        """What is asked before what stands in it is thrown away."""
+        return self.row.not_kept if self.row is not None and self.made is None else ""
+
+    def drop(self) -> None:
+        """What stands in it goes."""
+        if self.not_kept and self.row is not None:
+            self.row.clear()
 
     @property
     def keys(self) -> tuple[Command, ...]:

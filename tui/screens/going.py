@@ -1,8 +1,11 @@
 """The keys that lead from stage to stage, from page to page and from picture to picture."""
 
+from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 from engine.findings import STAGES, StageName
+from engine.stages.punch.closing_list import Jump
+from tui.boxes.dialog import TypedInto, once_let_go
 from tui.working.working_copy import Working
 
 if TYPE_CHECKING:
@@ -21,14 +24,56 @@ class Going:
     def __init__(self, screen: "WalkScreen") -> None:
         self.screen = screen
 
-    def action_stage(self, name: StageName) -> None:
-        self.screen.stage = name
+    async def away(self, then: Callable[[], object], typed: TypedInto | None = None) -> None:
+        """What leads away from a cell that is typed into, or from all that is `typed`, once that may be lost; else back to it."""
 
-    def action_next_stage(self) -> None:
-        self.screen.stage = STAGES[min(STAGES.index(self.screen.stage) + 1, len(STAGES) - 1)]
+        def let_go() -> None:
+            if self.screen.sheet.typing is not None:
+                self.screen.sheet.drop()
+            if typed is self.screen:
+                self.screen.field_book.drop()
+            then()
 
-    def action_previous_stage(self) -> None:
-        self.screen.stage = STAGES[max(STAGES.index(self.screen.stage) - 1, 0)]
+        await once_let_go(typed or self.screen.sheet, let_go, self._back)
+
+    def _back(self) -> None:
+        """The cursor where something is typed."""
+        screen = self.screen
+        if not screen.sheet.not_kept:
+            screen.stage = "survey"
+        screen.page = "sheet"
+        if screen.sheet.not_kept:
+            screen.sheet.focus()
+        else:
+            screen.field_book.open()
+
+    async def to(self, jump: Jump) -> None:
+        """A place in a stage: its thing chosen, the cursor in its cell, or on its row, or on its finding where nothing is about it."""
+        await self.away(lambda: self._to(jump))
+
+    def _to(self, jump: Jump) -> None:
+        screen = self.screen
+        screen.stage = jump.stage
+        screen.page = "sheet"
+        if jump.subject:
+            screen.chosen = jump.subject
+        if jump.item is not None:
+            screen.sheet.go(jump.item)
+        elif jump.finding is not None and jump.subject not in screen.sheet.cursor.subjects:
+            screen.page = "findings"
+            if screen.under:
+                screen.under.go(jump.finding)
+
+    async def action_stage(self, name: StageName) -> None:
+        """A stage by its number."""
+        if name != self.screen.stage:
+            await self.away(lambda: setattr(self.screen, "stage", name))
+
+    async def action_next_stage(self) -> None:
+        await self.action_stage(STAGES[min(STAGES.index(self.screen.stage) + 1, len(STAGES) - 1)])
+
+    async def action_previous_stage(self) -> None:
+        await self.action_stage(STAGES[max(STAGES.index(self.screen.stage) - 1, 0)])
 
     def action_open(self, page: str) -> None:
         self.screen.page = page

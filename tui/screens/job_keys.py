@@ -120,7 +120,7 @@ class JobKeys:
             if hit.entry:
                 await self._show_log(hit.entry)
             else:
-                self.screen.go_to(Jump(hit.stage, hit.subject, item=hit.key, finding=hit.finding))
+                await self.screen.going.to(Jump(hit.stage, hit.subject, item=hit.key, finding=hit.finding))
 
     @asks
     async def action_log_page(self) -> None:
@@ -133,7 +133,7 @@ class JobKeys:
         page = LogPage(self.hand, at)
         await self.screen.ask(page)
         if page.leads_to is not None:
-            self.screen.go_to(page.leads_to)
+            await self.screen.going.to(page.leads_to)
 
     @asks
     async def action_who(self) -> None:
@@ -173,8 +173,11 @@ class JobKeys:
         else:
             self.hand.send()
 
-    def action_leave(self) -> None:
-        """Leave once everything is on disk; where that takes a while, say so and wait."""
+    async def action_leave(self) -> None:
+        """Leave once everything is on disk, and what is typed may be lost; where the disk takes a while, say so and wait."""
+        await self.screen.going.away(self._leave, self.screen)
+
+    def _leave(self) -> None:
         self.hand.leaving = True
         if not self.hand.working.saved:
             self.screen.say("Waiting for the disk. This closes by itself once everything is saved.")
@@ -190,6 +193,9 @@ class JobKeys:
             self.hand.leaving = False
         elif not working.saved:
             screen.notify(STAY, severity="error", markup=False, timeout=10)
+        elif screen.not_kept:  # typed while the disk was waited for
+            self.hand.leaving = False
+            screen.say("Everything is saved but what is typed here. q leaves.")
         elif len(screen.app.screen_stack) > 2:
             screen.dismiss(None)
         else:

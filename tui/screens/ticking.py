@@ -69,8 +69,8 @@ class Ticking:
             self.screen.say(f"{words}: {counted(len(items), 'check')}. u takes that back.")
             self.sheet.step_on()
 
-    def action_only_open(self) -> None:
-        self.sheet.show_only_open(not self.sheet.only_open)
+    async def action_only_open(self) -> None:
+        await self.screen.going.away(lambda: self.sheet.show_only_open(not self.sheet.only_open))
 
     def start_reading(self, text: str, *, entered: bool) -> None:
         """A digit starts a reading where something may be changed. Elsewhere a number is lost, and its Enter no tick."""

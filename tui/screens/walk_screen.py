@@ -13,7 +13,6 @@ from textual.widgets import Static
 from engine.findings import STAGES, TITLES, StageName, worst
 from engine.job.edit.edits import SEALED
 from engine.sheets.stage_sheets import sheet_of
-from engine.stages.punch.closing_list import Jump
 from tui.base.commands import Command, bindings, take_keys
 from tui.base.key_lists import ALT_NUMBERS, READING_COMMANDS, WALK_COMMANDS
 from tui.boxes.job_screen import JobScreen
@@ -81,8 +80,8 @@ class WalkScreen(JobScreen):
         self.pictures: Pictures | None = None
         self.under: UnderPicture | None = None
         what_happened = WhatHappened(self)
-        self.ticking, self.job_keys = Ticking(self, what_happened.settle_refused), JobKeys(self)
-        take_keys(self, self.ticking, what_happened, self.job_keys, LayoutsKey(self), Going(self))
+        self.ticking, self.job_keys, self.going = Ticking(self, what_happened.settle_refused), JobKeys(self), Going(self)
+        take_keys(self, self.ticking, what_happened, self.job_keys, LayoutsKey(self), self.going)
         self._under_page, self._behind_sheet = UNDER[0], False
         self.set_reactive(WalkScreen.stage, where_left_off(hand.working))
         self.set_reactive(WalkScreen.picture, FIRST_PICTURE.get(self.stage, "plan"))
@@ -168,7 +167,13 @@ class WalkScreen(JobScreen):
             self.sheet.styles.width = wanted
 
     def _show_strip(self) -> None:
-        self.strip.show(self.sheet, self._next_step(), more_lines=WAY_OUT_LINES * (self.stage == "punch"))
+        more = WAY_OUT_LINES * (self.stage == "punch")
+        self.strip.show(self.sheet, self._next_step(), more_lines=more, elsewhere=self.page != "sheet")
+
+    @property
+    def not_kept(self) -> str:
+        """What is asked before what is typed here is thrown away."""
+        return self.sheet.not_kept or self.field_book.not_kept
 
     def _next_step(self) -> str:
         """The key that ends what the stage is for, where there is one; of a signed-off job, what this version sees otherwise."""
@@ -245,52 +250,42 @@ class WalkScreen(JobScreen):
         self.ticking.keep_reading(event.line, event.given)
 
     @on(SheetView.Entered)
-    def _cell_entered(self, event: SheetView.Entered) -> None:
+    async def _cell_entered(self, event: SheetView.Entered) -> None:
         """Enter, or a click on the chosen cell: to where the row leads, or a tick; nothing is unticked by a click."""
         row, line = self.sheet.cursor.row, self.sheet.cursor.cell.line
         if line is not None:
             if line.state == "open" or not event.clicked:
                 self.ticking.action_tick()
         elif row is not None and row.jump is not None:
-            self.go_to(row.jump)
+            await self.going.to(row.jump)
         elif row is not None and self.stage == "survey" and self.may_change():
             self.field_book.open(row.subject)
         elif row is not None and self.stage == "punch":
             self.job_keys.action_materials()
 
     @on(SheetView.Ended)
-    def action_call_shot(self) -> None:
+    async def action_call_shot(self) -> None:
         """The next shot into the row below the survey's sheet."""
         if self.stage == "survey" and self.may_change():
-            self.page = "sheet"
-            self.field_book.open()
+            await self.going.away(self._call_shot)
+
+    def _call_shot(self) -> None:
+        self.page = "sheet"
+        self.field_book.open()
 
     @on(Chosen)
     def _thing_chosen(self, event: Chosen) -> None:
         self.chosen = event.id or None
 
     @on(GoTo)
-    def _place_wanted(self, event: GoTo) -> None:
-        self.go_to(event.place)
+    async def _place_wanted(self, event: GoTo) -> None:
+        await self.going.to(event.place)
 
     @on(StageRail.Picked)
-    def _stage_picked(self, event: StageRail.Picked) -> None:
-        self.stage = event.stage
+    async def _stage_picked(self, event: StageRail.Picked) -> None:
+        await self.going.action_stage(event.stage)
 
     # Where the crew is -------------------------------------------------------------------------------------------
-
-    def go_to(self, jump: Jump) -> None:
-        """A place in a stage: its thing chosen, the cursor in its cell, or on its row, or on its finding where nothing is about it."""
-        self.stage = jump.stage
-        self.page = "sheet"
-        if jump.subject:
-            self.chosen = jump.subject
-        if jump.item is not None:
-            self.sheet.go(jump.item)
-        elif jump.finding is not None and jump.subject not in self.sheet.cursor.subjects:
-            self.page = "findings"
-            if self.under:
-                self.under.go(jump.finding)
 
     def watch_stage(self) -> None:
         """Another stage: its sheet, the cursor at the first open cell."""
@@ -301,6 +296,8 @@ class WalkScreen(JobScreen):
         """Another page: shown where the screen is narrow, focused everywhere."""
         if self.page in UNDER:
             self._under_page = self.page
+        if self.sheet.typing is not None:
+            self._show_strip()
         self._show_beside()
         self._show_page()
 
@@ -321,7 +318,7 @@ class WalkScreen(JobScreen):
         if self.field_book.has_focus_within:
             return self.field_book.keys
         if self.page != "pictures":
-            return READING_COMMANDS if self.sheet.typing is not None else WALK_COMMANDS
+            return READING_COMMANDS if self.sheet.typing is not None and self.page == "sheet" else WALK_COMMANDS
         from tui.widgets.picture_view import COMMANDS
         from tui.widgets.plan_view import PLAN_COMMANDS
 

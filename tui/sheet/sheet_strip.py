@@ -20,9 +20,9 @@ class SheetStrip(Static):
     }
     """
 
-    def show(self, sheet: SheetView, next_step: str, *, more_lines: int = 0) -> None:
-        """Of this sheet, after the next step where there is one."""
-        says = typing_words(sheet.typing) if sheet.typing else strip_words(sheet.cursor, sheet.gave_way(), next_step)
+    def show(self, sheet: SheetView, next_step: str, *, more_lines: int = 0, elsewhere: bool = False) -> None:
+        """Of this sheet, after the next step where there is one; the keys are those of a page `elsewhere`."""
+        says = typing_words(sheet.typing, elsewhere=elsewhere) if sheet.typing else strip_words(sheet.cursor, sheet.gave_way(), next_step)
         lines = LINES + more_lines
         says = key_buttons(in_room(says, self.app.size.width - 2, lines))
         if self.styles.height is None or self.styles.height.cells != lines:

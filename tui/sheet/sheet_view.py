@@ -127,6 +127,19 @@ class SheetView(Widget, can_focus=True):
         row, part = self.cursor.row, self.cursor.part
         return tuple((part.columns[at], row.cells[at]) for at in self._fitted(part).dropped) if row and part else ()
 
+    @property
+    def not_kept(self) -> str:
+        """What is asked before what is typed in a cell is thrown away; nothing where nothing is lost."""
+        typing = self.typing
+        if typing is None or not typing.holds:
+            return ""
+        said = ", ".join(words.strip() for words in (typing.text, typing.reason or "") if words.strip())
+        return f"{typing.line.item.says}: {said}. Throw away what was typed there?"
+
+    def drop(self) -> None:
+        """What is typed goes."""
+        self._type(None)
+
     # Moving ------------------------------------------------------------------------------------------------------------
 
     def go(self, key: ItemKey) -> None:
@@ -134,8 +147,9 @@ class SheetView(Widget, can_focus=True):
         self._moved(lambda: self.cursor.to_item(key))
 
     def go_to_subject(self, subject: str) -> None:
-        """The cursor to the row of a thing that is there."""
-        self._moved(lambda: self.cursor.to_subject(subject))
+        """The cursor to the row of a thing that is there; out of a cell with something typed in it only a key of the crew's leads."""
+        if not self.not_kept:
+            self._moved(lambda: self.cursor.to_subject(subject))
 
     def step_on(self) -> None:
         """The cursor to the next open cell."""

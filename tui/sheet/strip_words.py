@@ -81,9 +81,15 @@ def finding_words(finding: Finding, of: str) -> Content:
     return Content.assemble(Content.styled(f"{SIGNS[finding.level]} {finding.says_of(of)}", f"bold ${finding.level}"), f" {finding.do}")
 
 
-def typing_words(typing: Typing) -> Content:
-    """What is asked, what was understood, whether it passes, and why it stays where it doesn't."""
-    return Content("\n").join(_typing_lines(typing))
+def typing_words(typing: Typing, *, elsewhere: bool = False) -> Content:
+    """What is asked, what was understood, whether it passes, and why it stays where it doesn't; `elsewhere` that it waits."""
+    return Content("\n").join(_waiting_lines(typing) if elsewhere else _typing_lines(typing))
+
+
+def _waiting_lines(typing: Typing) -> Iterator[Content]:
+    yield Content(f"{typing.line.item.says}. {wanted_words(typing.asks)}")
+    waits = Content.styled("Not kept yet. Esc goes back to it.", "bold $fix")
+    yield Content.assemble(f"{typing.text} {typing.judged.understood}".strip(), "  ", waits)
 
 
 def _typing_lines(typing: Typing) -> Iterator[Content]:
