@@ -13,7 +13,7 @@ from engine.findings import STAGES
 from tests.source import ROOT, files, imports, module_name, tree, where
 
 ROOMS: dict[str, str] = {
-    "tui": "tui/screens tui/words tui/working tui/base engine/walk engine/job/edit engine/job/file engine/job",
+    "tui": "tui/screens tui/boxes tui/words tui/working tui/base engine/walk engine/job/edit engine/job/file engine/job",
     "tui/words": "engine/repair engine/paper engine/ahead engine/folder engine/change engine/walk engine/findings engine/job/merge "
     "engine/job/file engine/job engine/calc",
     "tui/screens": "tui/entry tui/boxes tui/sheet tui/stages tui/working tui/widgets tui/base engine/paper engine/sheets engine/drawing "
