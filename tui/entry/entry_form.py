@@ -325,14 +325,17 @@ class FormScreen(Screen[Content]):
 
     def _replayed(self, says: str) -> None:
         self.said = Content(says)
-        if self.record_name is None or self.form.single or self._row_held() is not None:
-            typed = {key: self._box(key).value for key in self._keys if self._box(key).value != self.before[key]}
-            self._fill()
-            for key, value in typed.items():
-                self._box(key).value = value
-            self._say_last()
-        else:
+        gone = self.record_name is not None and not self.form.single and self._row_held() is None
+        if gone and not self.not_kept:
             self.dismiss(self.said)
+            return
+        typed = {key: self._box(key).value for key in self._keys if gone or self._box(key).value != self.before[key]}
+        if gone:  # what was typed for it is a new one
+            self.record_name = None
+        self._fill()
+        for key, value in typed.items():
+            self._box(key).value = value
+        self._say_last()
 
     def action_help(self) -> None:
         self.app.push_screen(HelpDialog((("Form", (*FORM_COMMANDS, *PICK_COMMANDS)),)))

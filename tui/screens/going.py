@@ -64,6 +64,15 @@ class Going:
             if screen.under:
                 screen.under.go(jump.finding)
 
+    async def action_call_shot(self) -> None:
+        """The next shot into the row below the survey's sheet."""
+        if self.screen.stage == "survey" and self.screen.may_change():
+            await self.away(self._call_shot)
+
+    def _call_shot(self) -> None:
+        self.screen.page = "sheet"
+        self.screen.field_book.open()
+
     async def action_stage(self, name: StageName) -> None:
         """A stage by its number."""
         if name != self.screen.stage:

@@ -68,7 +68,10 @@ class JobKeys:
 
     @by_name_sealed_too
     async def action_sign(self) -> None:
-        """Sign off and seal, or open a sealed job again."""
+        """Sign off and seal, once what is typed may be lost, or open a sealed job again."""
+        await self.screen.going.away(lambda: self.screen.begin(self._sign()), self.screen)
+
+    async def _sign(self) -> None:
         from engine.paper.as_built import build_record, known_notes
         from engine.stages.punch.reasons import reasons_told
         from tui.boxes.sign import SignDialog

@@ -100,8 +100,11 @@ class Ticking:
         item = there.item
         typed = item.reading.words(given.value) if item.reading is not None else ""
         answers = (Answer("theirs", f"{ticked_words(there)} It came in meanwhile", "t"), Answer("mine", f"{typed}, as typed here", "m"))
-        if await self.screen.ask(Choice(item.says, answers, "It was read twice. Which stands?", uncalled=True)) == "mine":
+        stands = await self.screen.ask(Choice(item.says, answers, "It was read twice. Which stands?", uncalled=True))
+        if stands == "mine":
             self._tick(item, given)
+        elif stands == "theirs":
+            self.sheet.drop()
 
     async def _ask_what_of(self, line: ChecklistLine) -> None:
         """A reading isn't wiped by one key: corrected, or opened again with the old one in the log."""
@@ -163,6 +166,8 @@ class Ticking:
         value, reason = (None, "") if given is None else (given.value, given.reason)
         changed = not asked_as_then(self.hand.walk, item)
         if self.screen.edit(item.says, lambda job, at, by: ticked(job, item, at, by, value, reason)):
+            if given is not None:
+                self.sheet.drop()
             if changed:
                 self.screen.warn(f"{item.says}: what came in meanwhile changed what that is about. It is kept for what stood before.")
             elif post := to_settle(self.hand.walk, item.key):

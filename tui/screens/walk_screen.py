@@ -26,6 +26,7 @@ from tui.screens.shared_place import GoTo
 from tui.screens.ticking import Ticking
 from tui.screens.walk_look import LOOK
 from tui.screens.what_happened import WhatHappened
+from tui.sheet.sheet_said import Ended, Entered, Reached, Read, Started
 from tui.sheet.sheet_strip import SheetStrip
 from tui.sheet.sheet_view import SheetView
 from tui.widgets.chosen import Chosen
@@ -234,23 +235,23 @@ class WalkScreen(JobScreen):
             self.sheet.go_to_subject(chosen)
         self._show_beside()
 
-    @on(SheetView.Reached)
+    @on(Reached)
     def _cell_reached(self) -> None:
         self._show_strip()
         self.query_one(KeyLine).show(self._keys())
         if self.chosen not in self.sheet.cursor.subjects:
             self.chosen = self.sheet.cursor.subject or self.chosen
 
-    @on(SheetView.Started)
-    def _reading_started(self, event: SheetView.Started) -> None:
+    @on(Started)
+    def _reading_started(self, event: Started) -> None:
         self.ticking.start_reading(event.text, entered=event.entered)
 
-    @on(SheetView.Read)
-    def _reading_kept(self, event: SheetView.Read) -> None:
+    @on(Read)
+    def _reading_kept(self, event: Read) -> None:
         self.ticking.keep_reading(event.line, event.given)
 
-    @on(SheetView.Entered)
-    async def _cell_entered(self, event: SheetView.Entered) -> None:
+    @on(Entered)
+    async def _cell_entered(self, event: Entered) -> None:
         """Enter, or a click on the chosen cell: to where the row leads, or a tick; nothing is unticked by a click."""
         row, line = self.sheet.cursor.row, self.sheet.cursor.cell.line
         if line is not None:
@@ -263,15 +264,9 @@ class WalkScreen(JobScreen):
         elif row is not None and self.stage == "punch":
             self.job_keys.action_materials()
 
-    @on(SheetView.Ended)
-    async def action_call_shot(self) -> None:
-        """The next shot into the row below the survey's sheet."""
-        if self.stage == "survey" and self.may_change():
-            await self.going.away(self._call_shot)
-
-    def _call_shot(self) -> None:
-        self.page = "sheet"
-        self.field_book.open()
+    @on(Ended)
+    async def _sheet_ended(self) -> None:
+        await self.going.action_call_shot()
 
     @on(Chosen)
     def _thing_chosen(self, event: Chosen) -> None:

@@ -10,7 +10,6 @@ from textual.message import Message
 from textual.strip import Strip
 from textual.widget import Widget
 
-from engine.checklist import ChecklistLine
 from engine.job.model.item_key import ItemKey
 from engine.sheets.sheet import Cell, Column, Sheet, SheetPart
 from tui.base.commands import bindings
@@ -19,6 +18,7 @@ from tui.sheet.cell_typing import OF_A_NUMBER, STARTS, Given, Typing
 from tui.sheet.sheet_columns import Fitted, fit, full_width
 from tui.sheet.sheet_cursor import SheetCursor
 from tui.sheet.sheet_ink import SheetInk
+from tui.sheet.sheet_said import Ended, Entered, Reached, Read, Started
 
 WHEEL = 3
 ALL_DONE = "Nothing is open here. Press o to see every row again."
@@ -47,33 +47,6 @@ class SheetView(Widget, can_focus=True):
         & > .sheet--cell { background: $block-cursor-background; color: $block-cursor-foreground; text-style: bold; }
     }
     """
-
-    class Reached(Message):
-        """The cursor is in another cell, or what is typed there changed."""
-
-    class Started(Message):
-        """A digit was typed in a cell that is read; an empty one beside it, or there the Enter after a number."""
-
-        def __init__(self, text: str, *, entered: bool = False) -> None:
-            super().__init__()
-            self.text, self.entered = text, entered
-
-    class Read(Message):
-        """A reading was typed and Enter kept it."""
-
-        def __init__(self, line: ChecklistLine, given: Given) -> None:
-            super().__init__()
-            self.line, self.given = line, given
-
-    class Ended(Message):
-        """Down was pressed on the last row."""
-
-    class Entered(Message):
-        """Enter, or a click on the chosen cell."""
-
-        def __init__(self, *, clicked: bool) -> None:
-            super().__init__()
-            self.clicked = clicked
 
     def __init__(self, *, id: str | None = None, empty: str = "") -> None:
         super().__init__(id=id)
@@ -105,6 +78,7 @@ class SheetView(Widget, can_focus=True):
             self.typing = None
             self.cursor.to_first_open()
             self._top = max(self.cursor.at - 2, 0)
+        self._to_typed()
         scrolled = self._keep_in_view()
         after = [line.row for line in self.cursor.lines]
         stands = len(before) == len(after) and widths == [self._fitted(part).widths for part in sheet.parts][: len(widths)]
@@ -113,6 +87,20 @@ class SheetView(Widget, can_focus=True):
         else:
             self._draw(*(at for at, (was, now) in enumerate(zip(before, after, strict=True)) if was != now))
 
+    def _to_typed(self) -> None:
+        """The cursor where something is typed; its row shows even with nothing open. Where it is gone, Enter keeps it for what stood."""
+        if (typing := self.typing) is None or self.sheet is None or self._on(typing):
+            return
+        self.cursor.to_item(typing.line.item.key)
+        if self.only_open and not self._on(typing):
+            self.only_open = False
+            self.cursor.show(self.sheet, only_open=False)
+            self.cursor.to_item(typing.line.item.key)
+
+    def _on(self, typing: Typing) -> bool:
+        line = self.cursor.cell.line
+        return line is not None and line.item.key == typing.line.item.key
+
     def show_only_open(self, only: bool) -> None:
         """Only rows with something open, or all."""
         self.only_open = only
@@ -120,7 +108,7 @@ class SheetView(Widget, can_focus=True):
             self.cursor.show(self.sheet, only_open=only)
             self._keep_in_view()
             self.refresh()
-            self._tell(self.Reached())
+            self._tell(Reached())
 
     def gave_way(self) -> tuple[tuple[Column, Cell], ...]:
         """Columns of the cursor's row for which there is no room."""
@@ -158,13 +146,13 @@ class SheetView(Widget, can_focus=True):
     def action_move(self, how: str, by: int) -> None:
         """One of the cursor's ways to move; down from the last row leads out of the sheet."""
         if not self._moved(lambda: getattr(self.cursor, how)(by)) and how == "walk" and by > 0:
-            self._tell(self.Ended())
+            self._tell(Ended())
 
     def action_leaf(self, by: int) -> None:
         self._moved(lambda: self.cursor.jump(by * max(self.size.height - 2, 1)))
 
     def action_into(self) -> None:
-        self._tell(self.Entered(clicked=False))
+        self._tell(Entered(clicked=False))
 
     def _moved(self, move: Callable[[], object]) -> bool:
         before, column = self.cursor.at, self.cursor.column
@@ -178,7 +166,7 @@ class SheetView(Widget, can_focus=True):
             self.refresh()
         if not self._keep_in_view() and not narrow:
             self._draw(before, self.cursor.at)
-        self._tell(self.Reached())
+        self._tell(Reached())
         return True
 
     def _draw(self, *lines: int) -> None:
@@ -221,7 +209,7 @@ class SheetView(Widget, can_focus=True):
     def _type(self, typing: Typing | None) -> None:
         self.typing = typing
         self._draw(self.cursor.at)
-        self._tell(self.Reached())
+        self._tell(Reached())
 
     def check_consume_key(self, key: str, character: str | None) -> bool:  # noqa: ARG002  # the signature is Textual's
         """While a reading is typed every letter is its."""
@@ -233,12 +221,12 @@ class SheetView(Widget, can_focus=True):
         astray, self._astray = self._astray, False
         if typing is None:
             if character and character in STARTS and line is not None and line.item.reading is not None:
-                self._tell(self.Started(character))
+                self._tell(Started(character))
             elif (character.isdigit() and self.cursor.beside_readings) or (astray and character and character in OF_A_NUMBER):
                 self._astray = True
-                self._tell(self.Started(""))
+                self._tell(Started(""))
             elif astray and event.key == "enter":
-                self._tell(self.Started("", entered=True))
+                self._tell(Started("", entered=True))
             else:
                 return
         elif event.key == "enter":
@@ -264,7 +252,7 @@ class SheetView(Widget, can_focus=True):
             self._type(self.typing.typed(event.text))
         elif self.pastes_one_line and event.text[:1] in STARTS:
             event.stop()
-            self._tell(self.Started(event.text))
+            self._tell(Started(event.text))
 
     @property
     def pastes_one_line(self) -> bool:
@@ -273,10 +261,12 @@ class SheetView(Widget, can_focus=True):
         return self.typing is not None or (line is not None and line.item.reading is not None)
 
     def _enter(self, typing: Typing) -> None:
+        """What was typed stands until somebody says that it is kept."""
         entered = typing.entered()
-        self._type(None if isinstance(entered, Given) else entered)
         if isinstance(entered, Given):
-            self._tell(self.Read(typing.line, entered))
+            self._tell(Read(typing.line, entered))
+        else:
+            self._type(entered)
 
     # By mouse ----------------------------------------------------------------------------------------------------------
 
@@ -294,7 +284,7 @@ class SheetView(Widget, can_focus=True):
         else:
             self._moved(lambda: cursor.to(at, column))
             if before == (cursor.at, cursor.column):
-                self._tell(self.Entered(clicked=True))
+                self._tell(Entered(clicked=True))
 
     def on_mouse_scroll_down(self, event: MouseScrollDown) -> None:
         event.stop()
