@@ -115,7 +115,8 @@ def old_sleeves(job: Job, survey: Survey, layout: Layout, emptied: Emptied) -> S
     before = job.repair_of.sleeves.values() if job.repair_of is not None else ()
     for entry in [entry for entry in cut_off if not any(is_of(entry, one) for one in before)]:
         there = (entry.east_ft, entry.north_ft)
-        found.append(OldSleeve(_key(job, found, entry.post, there), entry.post, "cut off", entry.at, True, there=there))
+        line, station_ft = _along(job, survey, layout, entry.post, there)
+        found.append(OldSleeve(_key(job, found, entry.post, there), entry.post, "cut off", entry.at, True, line, station_ft, there))
     return Sleeves(tuple(found), serve, again)
 
 
@@ -217,12 +218,30 @@ def _placed(
         what, at = _corrected(job, layout, sleeve), tick.at if tick else sleeve.anew or sleeve.at
     else:
         what, at = (_WHAT[entry.kind], entry.at) if struck_at is None else ("struck from the log", struck_at)
-    standing = layout.supports.get(sleeve.post)
-    line = standing.line if standing else job.posts[sleeve.post].line if sleeve.post in job.posts else getattr(entry, "line", "")
-    if sleeve.there is None or line not in survey.lines:
-        return OldSleeve(key_at(sleeve.there), sleeve.post, what, at, False, there=sleeve.there)
-    station_ft, _ = station_offset(survey.lines[line].path, sleeve.there)
-    return OldSleeve(key_at(sleeve.there), sleeve.post, what, at, False, line, station_ft, sleeve.there)
+    line, told_ft = _along(job, survey, layout, sleeve.post, sleeve.there, getattr(entry, "line", ""))
+    return OldSleeve(key_at(sleeve.there), sleeve.post, what, at, False, line, told_ft, sleeve.there)
+
+
+def _along(job: Job, survey: Survey, layout: Layout, post: str, there: Point | None, else_on: str = "") -> tuple[str, float | None]:
+    """The line that a post stands on, or stood on by the last plan or entry that knows it, and the station of a place on it."""
+    stood_on = layout.supports.get(post) or job.posts.get(post)
+    line = (
+        stood_on.line if stood_on is not None else next((line for entry in reversed(job.log) if (line := _line_said(entry, post))), else_on)
+    )
+    if there is None or line not in survey.lines:
+        return "", None
+    return line, station_offset(survey.lines[line].path, there)[0]
+
+
+def _line_said(entry: LogEntry, post: str) -> str:
+    """The line that an entry has a post on, or had before it; empty where it says nothing of that."""
+    if isinstance(entry, AddEntry):
+        return entry.line if entry.post == post else ""
+    if not isinstance(entry, PlannedEntry | RerouteEntry):
+        return ""
+    if entry.before is not None and post in entry.before.posts:
+        return entry.before.posts[post].line
+    return entry.line if isinstance(entry, RerouteEntry) and post in entry.out else ""
 
 
 def _serves_still(layout: Layout, emptied: Emptied, sleeve: DrivenSleeve) -> bool:

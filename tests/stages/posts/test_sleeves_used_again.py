@@ -142,3 +142,28 @@ def test_a_fresh_layout_and_offers_keep_off_one_that_was_cut_off(cut_off: Callab
     onto = edits.add_post(job, "n", 60.3, LATER, BY)
     for offer in suggestions(onto, walk(onto), "P8"):
         assert fixes(edits.apply_steps(onto, offer.steps, LATER, BY)) == []
+
+
+@pytest.mark.closed_form
+def test_after_a_fresh_layout_the_place_along_the_line_is_told_still() -> None:
+    """P4 at 60 ft and P8, added at 70 ft, were driven and are left out: a plan that holds neither says no line of theirs."""
+    job = now(edits.add_post(now(line_of(), DEPTH, AT, 24), "n", 70, AT, BY), NEW, AT, 24)
+    job = edits.drop_post(edits.drop_post(job, "P4", AT + WEEK, BY), "P8", AT + WEEK, BY)
+    rocky = edits.obstacle(job, "rock", "n", 65, LATER, BY, radius_ft=8)
+    afresh = accepted_again(rocky, fresh_layout(rocky, walk(rocky)), LATER, BY)
+    assert not {"P4", "P8"} & afresh.posts.keys()
+    for one in (job, afresh):
+        found = [(old.post, old.line, round(old.station_ft or 0, 3)) for old in walk(one).posts.old_sleeves]
+        assert found == [("P4", "n", 60.0), ("P8", "n", 70.0)]
+        assert [(left.line, left.station_ft) for left in left_sleeves(one, walk(one)).values()] == [("n", 60.0), ("n", 70.0)]
+        says = [line.item.says for line in walk(one).checklists["posts"].lines if line.item.key.what == "old_sleeve"]
+        assert [words.split(" cut off")[0] for words in says] == [
+            "P4: the old sleeve at 60' 0\" of n",
+            "P8: the old sleeve at 70' 0\" of n",
+        ]
+
+
+@pytest.mark.closed_form
+def test_one_that_was_cut_off_beside_its_post_says_where_on_the_line() -> None:
+    job = edits.sleeve_left(now(line_of(), DEPTH, AT, 24), "P4", (0.0, 58.0), AT + WEEK, BY, why="broke")
+    assert [(one.what, one.line, one.station_ft) for one in walk(job).posts.old_sleeves] == [("cut off", "n", 58.0)]
