@@ -7,7 +7,7 @@ from functools import partial
 
 from engine.calc.frozen import dataclass
 from engine.calc.geometry.plane import Point, distance_ft
-from engine.calc.tolerances import ONE_SUPPORT_FT, TAPE_FT
+from engine.calc.tolerances import ONE_SUPPORT_FT, SAME_SPOT_FT, TAPE_FT
 from engine.checklist import standing_then
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
@@ -103,7 +103,7 @@ def post_in(sleeve: DrivenSleeve, layout: Layout, emptied: Emptied) -> str | Non
         return None
     driven = ((distance_ft(one.xy, sleeve.there), name) for name, one in layout.supports.items() if one.support == "driven")
     off_ft, name = min(driven, default=(ONE_SUPPORT_FT + 1, ""))
-    return name if off_ft <= ONE_SUPPORT_FT else None
+    return name if off_ft <= ONE_SUPPORT_FT + SAME_SPOT_FT else None  # half a foot may be rounded
 
 
 def _elsewhere(layout: Layout, key: ItemKey, of: TickFacts) -> bool:

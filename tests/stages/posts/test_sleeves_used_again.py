@@ -81,7 +81,7 @@ def test_a_tick_of_an_older_program_that_does_not_say_what_became_of_it_counts()
 
 @pytest.mark.closed_form
 @pytest.mark.parametrize("days", [1, 7])
-@pytest.mark.parametrize("off_ft", [0.0, 0.4, -0.5])
+@pytest.mark.parametrize("off_ft", [0.0, 0.4, -0.5, 0.5004])
 def test_a_post_put_onto_one_that_nobody_cut_off_stands_in_it_and_nothing_is_left_there(days: int, off_ft: float) -> None:
     """Seven sleeves are needed for seven posts, and the one that is in the ground is the one that is used."""
     before, job = now(line_of(), DEPTH, AT, 24), left_out(days)
