@@ -1,5 +1,6 @@
 """Driving the app by real keys, for the Pilot tests."""
 
+from collections.abc import Callable
 from pathlib import Path
 from time import monotonic
 
@@ -60,6 +61,14 @@ async def until_shown(pilot: Pilot[int], words: str) -> None:
     while words not in shown(app):
         assert monotonic() < end, shown(app)
         await pilot.pause(0.01)
+
+
+async def until(pilot: Pilot[int], so: Callable[[], object]) -> None:
+    """Wait until something is so that comes by itself: another laptop's save."""
+    end = monotonic() + LONGEST_S
+    while not so():
+        assert monotonic() < end, "it never came"
+        await pilot.pause(0.05)
 
 
 async def _still_at_rest(pilot: Pilot[int], app: LinewalkApp) -> bool:

@@ -15,7 +15,7 @@ from engine.job.model.log_entries import AddEntry, DropEntry, MoveEntry, Obstacl
 from engine.job.model.words.log_sentences import move_words
 from engine.walk import walk
 from tests.demo import AT, BY, accepted, demo
-from tests.tui.driving import burst, keys, on_disk, reach, shown, typed
+from tests.tui.driving import burst, keys, on_disk, reach, shown, typed, until
 from tui.app import LinewalkApp
 from tui.boxes import choice
 from tui.boxes.move import MoveDialog
@@ -127,10 +127,7 @@ async def test_a_move_isnt_added_to_one_that_came_in_meanwhile(path: Path) -> No
         await typed(pilot, "1")
         theirs = load(path)
         save(theirs, edits.move_post(theirs.job, "P6", AT, "Teal", along_ft=1.0, out_ft=0.0))
-        end = monotonic() + 20
-        while not any(isinstance(entry, MoveEntry) for entry in app.hand.job.log):  # type: ignore[union-attr]  # a job is open
-            assert monotonic() < end
-            await pilot.pause(0.05)
+        await until(pilot, lambda: any(isinstance(entry, MoveEntry) for entry in app.hand.job.log))  # type: ignore[union-attr]  # a job is open
         await keys(pilot, "enter", "enter", "enter")
         assert [note.message for note in app._notifications][-1] == (
             "Something came in from another laptop meanwhile. Look at it, then settle P6 again."

@@ -1,10 +1,11 @@
 """The punch stage by real keys: ways out and what is left to do lead to their places, and sign-off wants a reason for each."""
 
+from collections.abc import Sequence
 from pathlib import Path
-from time import monotonic
 from typing import Any
 
 import pytest
+from textual.pilot import Pilot
 from textual.widgets import Input
 
 from engine.job.edit import edits
@@ -12,12 +13,12 @@ from engine.job.edit.edits import tick
 from engine.job.file.store import load, new, save
 from engine.job.model.item_key import item_key
 from engine.job.model.job import Job
-from engine.stages.punch.closing_list import PunchLine, closing_lines, left_open
+from engine.stages.punch.closing_list import LeftOpen, PunchLine, closing_lines, left_open
 from engine.stages.punch.reasons import reasons_told
 from engine.walk import Walk, walk
 from tests.demo import AT, BY, accepted, demo
 from tests.stages import yards
-from tests.tui.driving import at, keys, on_disk, shown, typed
+from tests.tui.driving import at, keys, on_disk, shown, typed, until
 from tui.app import LinewalkApp
 from tui.boxes.materials import MaterialsScreen
 from tui.screens.walk_screen import WalkScreen
@@ -40,6 +41,25 @@ def lines_of(walked: Walk) -> tuple[PunchLine, ...]:
 @pytest.fixture
 def job() -> Job:
     return leaky()
+
+
+async def reasons_typed(pilot: Pilot[int], count: int) -> None:
+    """A reason for each thing left open, and who told the client."""
+    for words in (*(f"r{number}" for number in range(count)), "Mo, at the gate"):
+        await typed(pilot, words)
+        await keys(pilot, "enter")
+
+
+def asked_of(screen: WalkScreen) -> tuple[LeftOpen, ...]:
+    """What has to have a reason at sign-off."""
+    return left_open(screen.hand.walk.punch, screen.hand.walk.stage_findings, screen.hand.walk.checklists)
+
+
+def told_reasons(path: Path, asked: Sequence[LeftOpen]) -> dict[str, str]:
+    """The reasons that the record holds for these."""
+    record = load(path).job.record
+    assert record is not None
+    return {str(left.key): record.left_open[str(left.key)] for left in asked}
 
 
 async def test_a_way_out_is_listed_with_its_place_and_enter_goes_there(path: Path) -> None:
@@ -100,19 +120,12 @@ async def test_reasons_typed_while_something_came_in_stand_when_it_is_signed_aga
     async with app.run_test(size=(80, 24)) as pilot:
         screen = app.screen
         assert isinstance(screen, WalkScreen)
-        asked = left_open(screen.hand.walk.punch, screen.hand.walk.stage_findings, screen.hand.walk.checklists)
+        asked = asked_of(screen)
         await keys(pilot, "s")
-        for number in range(len(asked)):
-            await typed(pilot, f"r{number}")
-            await keys(pilot, "enter")
-        await typed(pilot, "Mo, at the gate")
-        await keys(pilot, "enter")
+        await reasons_typed(pilot, len(asked))
         theirs = load(path)
         save(theirs, edits.note(theirs.job, "the dog is called Rex", AT, "Teal"))
-        end = monotonic() + 20
-        while not screen.hand.job.log:
-            assert monotonic() < end, "it never came in"
-            await pilot.pause(0.05)
+        await until(pilot, lambda: screen.hand.job.log)
         await typed(pilot, "client")
         await keys(pilot, "enter")
         assert [notice.message for notice in app._notifications][-1] == (
@@ -130,7 +143,7 @@ async def test_reasons_typed_while_something_came_in_stand_when_it_is_signed_aga
     record = load(path).job.record
     assert record is not None
     assert record.accepted_by == "client"
-    assert {str(left.key): record.left_open[str(left.key)] for left in asked} == {str(left.key): f"r{n}" for n, left in enumerate(asked)}
+    assert told_reasons(path, asked) == {str(left.key): f"r{n}" for n, left in enumerate(asked)}
 
 
 async def test_sign_off_shows_the_ways_out_and_wants_a_reason_for_each_thing(path: Path) -> None:
@@ -138,16 +151,12 @@ async def test_sign_off_shows_the_ways_out_and_wants_a_reason_for_each_thing(pat
     async with app.run_test(size=(80, 24)) as pilot:
         screen = app.screen
         assert isinstance(screen, WalkScreen)
-        asked = left_open(screen.hand.walk.punch, screen.hand.walk.stage_findings, screen.hand.walk.checklists)
+        asked = asked_of(screen)
         await keys(pilot, "s")
         assert f"{len(screen.hand.walk.punch.ways_out)} ways out for a dog" in shown(app)
         await keys(pilot, *["enter"] * 3)
         assert load(path).job.record is None
-        for number in range(len(asked)):
-            await typed(pilot, f"r{number}")
-            await keys(pilot, "enter")
-        await typed(pilot, "Mo, at the gate")
-        await keys(pilot, "enter")
+        await reasons_typed(pilot, len(asked))
         assert load(path).job.record is None
         await typed(pilot, "client")
         await keys(pilot, "enter")
@@ -156,7 +165,7 @@ async def test_sign_off_shows_the_ways_out_and_wants_a_reason_for_each_thing(pat
     record = load(path).job.record
     assert record is not None
     assert record.told_by == "Mo, at the gate"
-    assert {str(left.key): record.left_open[str(left.key)] for left in asked} == {str(left.key): f"r{n}" for n, left in enumerate(asked)}
+    assert told_reasons(path, asked) == {str(left.key): f"r{n}" for n, left in enumerate(asked)}
     told = next(reason for key, reason in record.left_open.items() if key.startswith("punch_ways_out"))
     assert told.startswith("between P")
 

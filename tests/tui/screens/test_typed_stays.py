@@ -8,7 +8,7 @@ from engine.job.model.item_key import item_key
 from engine.paper.as_built import build_record
 from engine.walk import walk
 from tests.demo import AT
-from tests.tui.driving import keys, on_disk, reach, shown, typed, until_saved
+from tests.tui.driving import keys, on_disk, reach, shown, typed, until, until_saved
 from tests.tui.entry.test_slips_at_entry import downs
 from tui.app import LinewalkApp
 from tui.boxes.dialog import ThrowAwayDialog
@@ -45,10 +45,7 @@ async def test_a_reading_stands_where_it_cannot_be_kept(path: Path) -> None:
         assert isinstance(screen, WalkScreen)
         job = load(path).job
         save(load(path), edits.sign(job, build_record(job, walk(job), AT, "Teal", "the client", {}), AT, "Teal", "the client"), AT)
-        for _ in range(400):
-            if screen.hand.job.record is not None:
-                break
-            await pilot.pause(0.05)
+        await until(pilot, lambda: screen.hand.job.record is not None)
         await until_saved(pilot)
         await keys(pilot, "enter")
         assert "28_" in shown(app)
@@ -63,10 +60,7 @@ async def test_a_question_which_reading_stands_left_by_esc_leaves_what_was_typed
         screen = app.screen
         assert isinstance(screen, WalkScreen)
         save(load(path), edits.tick(load(path).job, DEPTH, AT, "Teal", reading_in=30.0))
-        for _ in range(400):
-            if DEPTH in screen.hand.job.checks:
-                break
-            await pilot.pause(0.05)
+        await until(pilot, lambda: DEPTH in screen.hand.job.checks)
         await until_saved(pilot)
         await keys(pilot, "enter")
         assert "It was read twice" in shown(app)
