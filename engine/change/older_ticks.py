@@ -27,6 +27,8 @@ _OF_SOME = {"plate", "deep without a plate"}
 _SIZED_LATER = ("bracing", "fabric", "staking")
 """Stages whose ticks hold sizes that programs which wrote the stock didn't write yet: where feet were read, what is short or open, where
 stakes stand."""
+_SAID_IN_FULL_LATER = ("plate", "old_sleeve")
+"""Items besides whose ticks don't say all in programs that wrote the stock: where a post is cut, what became of a sleeve."""
 NO_LOOP = TickFacts(words=("of a loop that isn't strung so any more",))
 """Of a tick that answers nothing on the day of the first edit: loops are numbered anew, and another of that number isn't its loop."""
 OTHER_PLACE = TickFacts(words=("of what stood there then",))
@@ -130,7 +132,7 @@ def _given(job: Job, walk: Walk) -> Iterator[tuple[ItemKey, Tick]]:
     lines = {stage: checklist.by_key for stage, checklist in walk.checklists.items()}
     for key, tick in job.checks.items():
         said = tick.of.places or tick.of.sizes
-        if key.stage not in _SIZED_LATER and key.what != "plate" and (tick.of.stock or (said and key.what in _OF_NO_STOCK)):
+        if key.stage not in _SIZED_LATER and key.what not in _SAID_IN_FULL_LATER and (tick.of.stock or (said and key.what in _OF_NO_STOCK)):
             continue
         line = lines.get(key.stage, {}).get(key)  # type: ignore[call-overload]  # a file may name a stage that there isn't
         if (tick.of.stock and (line is None or line.tick is None)) or (line is not None and tick.of == line.item.of):

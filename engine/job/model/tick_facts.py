@@ -63,6 +63,9 @@ SAID_LATER = frozenset((
 """Sizes that older programs didn't write, the last of their item: a tick without them counts until the first edit writes them into it."""
 
 
+PULLED, CUT_OFF = "pulled", "cut off"
+"""What the tick of an old sleeve says last: what became of it. Older programs didn't write it; such a tick counts for either until the
+first edit writes into it which."""
 STAKE, SPOT, SHORT = " stake along", " spot along", " short along"
 """How the sizes end that say where the stakes of a bay stand, where its edge is fastened and where its apron is short: an older program
 wrote how many and how long they are."""
@@ -79,13 +82,15 @@ writes in what stays; of shots a tick holds those that there were when it was ma
 
 def lacks(less: TickFacts, of: TickFacts) -> bool:
     """Whether a tick says less than is asked today: not what is known since, or, of an older program, not which stock or sizes."""
-    return _says_less(less, as_far_as_known(less, of)) or any(_known_since(less, of))
+    return _says_less(less, as_far_as_known(less, of)) or any(_known_since(less, of)) or _lacks_its_end(less, of)
 
 
 def as_said_by(less: TickFacts, of: TickFacts) -> TickFacts:
     """Facts as they were said when a tick was made: without what wasn't known yet; older programs didn't write the stock, and those before
     not all sizes."""
     of = as_far_as_known(less, of)
+    if _lacks_its_end(less, of):
+        of = of._replace(words=less.words)
     if not _says_less(less, of):
         return of
     sizes = of.sizes if len(less.sizes) == len(of.sizes) else tuple(size for size in of.sizes if size.name not in SAID_LATER)
@@ -97,11 +102,17 @@ def said_in_full(less: TickFacts, of: TickFacts) -> TickFacts:
     always, known = _parted(less.sizes)
     later = (size for size in of.sizes if size.name in SAID_LATER) if len(less.sizes) != len(as_far_as_known(less, of).sizes) else ()
     said = {size.name: size for size in (*known, *_known_since(less, of))}
-    return less._replace(sizes=(*always, *later, *(said[size.name] for size in of.sizes if size.name in said)), stock=of.stock)
+    sizes = (*always, *later, *(said[size.name] for size in of.sizes if size.name in said))
+    return less._replace(sizes=sizes, words=of.words if _lacks_its_end(less, of) else less.words, stock=of.stock)
 
 
 def _says_less(less: TickFacts, of: TickFacts) -> bool:
     return not less.stock and (bool(of.stock) or len(less.sizes) < len(of.sizes))
+
+
+def _lacks_its_end(less: TickFacts, of: TickFacts) -> bool:
+    """Whether a tick doesn't say what became of a sleeve."""
+    return bool(of.words) and of.words[-1] in (PULLED, CUT_OFF) and less.words == of.words[:-1]
 
 
 def _known_since(less: TickFacts, of: TickFacts) -> Iterator[Size]:

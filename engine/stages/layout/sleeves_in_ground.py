@@ -10,12 +10,11 @@ from engine.calc.tolerances import ONE_SUPPORT_FT
 from engine.job.model.job import Job
 from engine.job.model.log_entries import LogEntry, SleeveLeftEntry, live
 from engine.job.model.signed_record import RepairOf, SleeveInGround
+from engine.job.model.tick_facts import CUT_OFF
 from engine.stages.sorted_ticks import sorted_ticks
 
 SLEEVE_CLEAR_FT = 1.0
 """How near an old sleeve no other is driven: common practice, no source."""
-CUT_OFF = "cut off"
-"""What the tick of an old sleeve says where that stays; of one that was pulled, and of older programs, it says nothing of this."""
 
 
 def repair_now(job: Job) -> RepairOf | None:

@@ -34,7 +34,7 @@ from engine.stages.layout.sleeves_in_ground import is_of, repair_now, sleeve_at,
 from engine.stages.layout.stage import Layout
 from engine.stages.posts.driven_sleeves import DrivenSleeve, driven_sleeves, driven_today, is_near, post_in, same_spot
 from engine.stages.posts.emptied import Emptied, sleeve_words, tells_of_sleeve
-from engine.stages.posts.sleeve_keys import ASKED, said_cut_off, sleeve_facts, sleeve_key
+from engine.stages.posts.sleeve_keys import ASKED, said_to_stay, sleeve_facts, sleeve_key
 from engine.stages.survey.stage import Survey
 
 _WHAT = {"drop": "post left out", "move": "post moved", "swap": "a tree in its place", "planned": "not in the new plan"}
@@ -274,6 +274,7 @@ def _stays(job: Job, layout: Layout, entry: LogEntry | None, sleeve: DrivenSleev
         old = sleeve.post in entry.left
     else:
         old = one.at - sleeve.went_in >= timedelta(days=job.rules.posts.pull_days)
-    old = old or said_cut_off(job.checks, one.key)
+    said = said_to_stay(job.checks, one.key)
+    old = old if said is None else said
     tick = standing_tick(job.checks, one.key, sleeve_facts(job.checks, one.key, one.there, stays=old), layout.stood)
     return old and (tick is None or tick.state == "done")

@@ -6,11 +6,10 @@ from engine.calc.geometry.plane import Point, distance_ft
 from engine.calc.tolerances import TAPE_FT
 from engine.job.model.checks import Tick
 from engine.job.model.item_key import ItemKey
-from engine.job.model.tick_facts import NO_FACTS, TickFacts, at_place
-from engine.stages.layout.sleeves_in_ground import CUT_OFF
+from engine.job.model.tick_facts import CUT_OFF, NO_FACTS, PULLED, TickFacts, at_place
 
 ASKED = "old_sleeve"
-_SAID = ("old sleeve", CUT_OFF)
+_SLEEVE = "old sleeve"
 
 
 def sleeve_key(checks: Mapping[ItemKey, Tick], post: str, there: Point | None, nth: int, number: int) -> ItemKey:
@@ -24,17 +23,19 @@ def sleeve_key(checks: Mapping[ItemKey, Tick], post: str, there: Point | None, n
 
 
 def sleeve_facts(checks: Mapping[ItemKey, Tick], key: ItemKey, there: Point | None, *, stays: bool) -> TickFacts:
-    """What it is about: one sleeve at its place, named as its tick names it, and whether it is cut off there; that is what its tick says,
-    and one of an older program says neither."""
+    """What it is about: one sleeve at its place, named as its tick names it, and whether it is pulled or cut off; that is what its tick
+    says, where it says so."""
     said = checks[key].of if key in checks else NO_FACTS
     name = said.places[0].support if said.places else key.subject
-    words = said.words if said.places and said.words[:1] == _SAID[:1] else _SAID[: 1 + stays]
+    today = (_SLEEVE, CUT_OFF if stays else PULLED)
+    words = said.words if said.places and said.words[:1] == today[:1] and len(said.words) == len(today) else today
     return TickFacts((at_place(name, there),) if there else (), words=words)
 
 
-def said_cut_off(checks: Mapping[ItemKey, Tick], key: ItemKey) -> bool:
-    """Whether its tick says that it was cut off."""
-    return key in checks and checks[key].state == "done" and CUT_OFF in checks[key].of.words
+def said_to_stay(checks: Mapping[ItemKey, Tick], key: ItemKey) -> bool | None:
+    """Whether its tick says that it was cut off, or that it was pulled; None where nobody ticked it, or an older program wrote neither."""
+    words = checks[key].of.words if key in checks and checks[key].state == "done" else ()
+    return True if CUT_OFF in words else False if PULLED in words else None
 
 
 def _numbered(post: str, number: int) -> ItemKey:

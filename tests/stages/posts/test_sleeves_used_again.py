@@ -8,6 +8,7 @@ import pytest
 from engine.calc.geometry.plane import distance_ft
 from engine.change.consequences import consequences
 from engine.change.fresh_layout import accepted_again, fresh_layout
+from engine.change.older_ticks import with_facts
 from engine.change.suggestions import suggestions
 from engine.job.edit import edits
 from engine.job.edit.striking import strike
@@ -77,6 +78,36 @@ def test_a_tick_of_an_older_program_that_does_not_say_what_became_of_it_counts()
     of = next(item.of for item in walk(left_out()).posts.items if item.key == OLD)
     older = edits.tick(left_out(), OLD, AT + WEEK, BY, of=of._replace(words=("old sleeve",)))
     assert (asked(older), left(older)) == ({str(OLD): "done"}, [("P4", "post left out", (0.0, 60.0))])
+
+
+def with_pull_days(job: Job, days: int) -> Job:
+    return job.model_copy(update={"rules": job.rules.model_copy(update={"posts": job.rules.posts.model_copy(update={"pull_days": days})})})
+
+
+def as_told(job: Job) -> tuple[dict[str, str], list[str], bool]:
+    """What its item is and says, and whether the sleeve is listed as left."""
+    says = [item.says for item in walk(job).posts.items if item.key == OLD]
+    return asked(job), says, bool(left(job))
+
+
+def test_one_that_was_ticked_as_pulled_or_as_cut_off_stays_so_by_other_rules() -> None:
+    out, cut = "P4: the old sleeve at 60' 0\" of n pulled, its hole filled", "cut off below the ground and filled, it stays"
+    pulled = now(left_out(1), OLD, AT + timedelta(days=1))
+    for days in (7, 2, 1):
+        assert as_told(with_pull_days(pulled, days)) == ({str(OLD): "done"}, [out], False)
+    for days in (7, 30):
+        assert as_told(with_pull_days(ticked(), days)) == ({str(OLD): "done"}, [out.replace("pulled, its hole filled", cut)], True)
+    assert as_told(with_pull_days(left_out(1), 1))[2]
+
+
+def test_what_became_of_one_is_written_into_the_tick_of_an_older_program_with_the_first_edit() -> None:
+    of = next(item.of for item in walk(left_out(1)).posts.items if item.key == OLD)
+    older = edits.tick(left_out(1), OLD, AT + timedelta(days=1), BY, of=of._replace(words=("old sleeve",)))
+    assert as_told(with_pull_days(older, 1))[2]
+    edited = with_facts(older, walk(older))
+    assert edited.checks[OLD].of.words == ("old sleeve", "pulled")
+    assert not as_told(with_pull_days(edited, 1))[2]
+    assert with_facts(edited, walk(edited)) is edited
 
 
 @pytest.mark.closed_form
