@@ -20,7 +20,7 @@ from engine.job.model.log_entries import Entry, ObstacleEntry, OfPost, PlannedEn
 from engine.job.model.people import UtilityNotice, Who
 from engine.job.model.signed_record import FoundBefore, Record, RepairOf, SleeveInGround
 from engine.paper.as_built import MOST_LETTERS
-from engine.stages.layout.line_tracks import rerouted_lines, tracks
+from engine.stages.layout.line_tracks import found_at, tracks
 from engine.stages.layout.sleeves_in_ground import repair_now, unused_sleeves
 from engine.stages.layout.stage import planned_posts
 from engine.stages.posts.emptied import tells_of_sleeve
@@ -96,14 +96,14 @@ def _kept_in_order(posts: dict[str, Post], row: Sequence[str]) -> None:
 
 def _found(signed: Job, worked: Walk) -> Iterator[Entry]:
     """What was found in the ground, taped along its line as that runs now."""
-    rerouted, lines = rerouted_lines(signed.log), tracks(signed, worked.survey)
+    lines = tracks(signed, worked.survey)
     for entry in live(signed.log):
         if not isinstance(entry, ObstacleEntry) or entry.line not in lines:
             continue
-        if entry.line not in rerouted or entry.place is None:
+        station_ft, offset_ft, there = found_at(signed, lines[entry.line], entry)
+        if there is None:
             yield entry
         else:
-            station_ft, offset_ft = station_offset(lines[entry.line].path, entry.place)
             yield entry.model_copy(update={"station_ft": round(station_ft, 4), "offset_ft": round(offset_ft, 4)})
 
 

@@ -1,13 +1,15 @@
 """The law of striking: the walk is the one that it would be had the entry not been logged, or it is refused with a sentence."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from datetime import datetime, timedelta
 from random import Random
 
 import pytest
+import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from engine.calc.geometry.plane import station_offset
 from engine.change.fresh_layout import accepted_again, fresh_layout
 from engine.change.logged_places import with_places
 from engine.change.new_way.given_up import NewWay, given_up
@@ -18,9 +20,11 @@ from engine.job.errors import EditRefused
 from engine.job.file.as_read import as_read
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
-from engine.job.model.log_entries import posts_since
+from engine.job.model.log_entries import LogEntry, ObstacleEntry, OfPost, PlannedEntry, posts_since
+from engine.job.model.words.log_sentences import called
 from engine.paper.plan.plan_json import plan
 from engine.stages.layout.stage import planned_posts
+from engine.stages.survey.survey_facts import LineSurvey
 from engine.walk import walk
 from tests.demo import AT, accepted, demo
 from tests.stages.flat_yards import posts, ring, straight
@@ -167,10 +171,72 @@ def test_beneath_a_plan_one_post_changes_at_most_and_the_plan_struck_too_it_is_a
         return
     both = strike(back, since.id, AT + timedelta(days=2), "Teal")
     neither = after(job, later, 30)
-    assert plan(walk(both)) == plan(walk(neither))
+    if not any(kind == "obstacle" for kind, _ in later):
+        assert plan(walk(both)) == plan(walk(neither))
+    assert stand(both) == nearly(stand(where_found(neither, both)))
     assert (both.posts, both.lines, both.gates, both.shots, both.checks) == (
         neither.posts, neither.lines, neither.gates, neither.shots, neither.checks,
     )  # fmt: skip
+
+
+def where_found(job: Job, found: Job) -> Job:
+    """A job whose log has what was found in the ground at the stations that its places have by the lines of today."""
+    lines, there = walk(job).survey.lines, {one.id: one.place for one in found.log if isinstance(one, ObstacleEntry)}
+    return job.model_copy(update={"log": tuple(_at(one, lines, there) for one in job.log)})
+
+
+def _at(entry: LogEntry, lines: Mapping[str, LineSurvey], there: Mapping[str, tuple[float, float] | None]) -> LogEntry:
+    place = there.get(entry.id)
+    if not isinstance(entry, ObstacleEntry) or place is None:
+        return entry
+    station_ft, offset_ft = station_offset(lines[entry.line].path, place)
+    return entry.model_copy(update={"station_ft": station_ft, "offset_ft": offset_ft, "east_ft": place[0], "north_ft": place[1]})
+
+
+@pytest.mark.parametrize("start", [START, RING], ids=["line", "ring"])
+@settings(max_examples=60, deadline=None)
+@given(
+    before=chains(BEFORE, 3),
+    plan_then=st.tuples(st.sampled_from(["again", "new way"]), st.integers(0, 999)),
+    later=chains({**ALONE, **{name: OF_POSTS[name] for name in ("move", "add", "drop", "swap", "again", "new way")}}, 6),
+)
+def test_beneath_what_was_logged_since_a_plan_is_struck_with_what_stands_on_it_and_the_rest_is_as_if_logged_without_it(
+    start: Job, before: list[tuple[str, int]], plan_then: tuple[str, int], later: list[tuple[str, int]]
+) -> None:
+    job = after(start, before, 0)
+    planned = done(job, STRUCK[plan_then[0]], plan_then[1], 20)
+    if planned is job:
+        return
+    entry = next(one for one in planned.log[len(job.log) :] if one.kind in ("planned", "reroute"))
+    with_it = after(planned, later, 30)
+    assert in_the_way(with_it, entry) == ""
+    back = strike(with_it, entry.id, AT + timedelta(days=1), "Teal")
+    known = {one.id for one in planned.log}
+    stays = tuple(one for one in back.log if one.id not in known and one.struck_at is None)
+    bare = job.model_copy(update={"log": (*job.log, *stays), "rules": back.rules})
+    assert (back.posts, back.lines, back.gates, back.shots) == (job.posts, job.lines, job.gates, job.shots)
+    assert stand(back) == nearly(stand(where_found(bare, bare)))
+    assert as_read(back) == back
+    gone = [one for one in with_it.log if one.struck_at is None and one.id not in known and one.id not in {kept.id for kept in stays}]
+    told = comes_of_it(with_it, entry)
+    assert all(f"{called(one)[1:]}" in told for one in gone if isinstance(one, OfPost) and one.id not in own_steps(with_it))
+
+
+def own_steps(job: Job) -> set[str]:
+    """What plans logged themselves: it goes with them, untold."""
+    return {name for one in job.log if isinstance(one, PlannedEntry) for name in one.steps}
+
+
+def stand(job: Job) -> dict[str, tuple[float, ...]]:
+    """Where its supports stand, and the middles of what was found in the ground."""
+    laid = walk(job).layout
+    found = {str(one.id): shapely.Polygon(one.polygon).centroid.coords[0] for one in laid.keep_outs if one.id.source == "log"}
+    return {**{name: one.xy for name, one in laid.supports.items()}, **found}
+
+
+def nearly(there: dict[str, tuple[float, ...]]) -> dict[str, object]:
+    """To an eighth of an inch: stations are kept to four places."""
+    return {name: pytest.approx(spot, abs=0.0105) for name, spot in there.items()}
 
 
 @pytest.mark.parametrize("kind", list(STRUCK))

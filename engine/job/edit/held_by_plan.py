@@ -1,15 +1,13 @@
 """An entry of a post from before a plan or a new way: what of it that plan took over as it stood, and how the plan is without it."""
 
 from collections.abc import Iterable, Mapping
-from math import hypot
 from typing import NamedTuple
 
-from engine.calc.tolerances import ONE_SUPPORT_FT, SAME_SPOT_FT
 from engine.job.edit.plan_taken_back import NewPlan
-from engine.job.model.base import FEET_PLACES
+from engine.job.edit.stations_after import post_after, stands_so
 from engine.job.model.fence import Post
 from engine.job.model.job import Job
-from engine.job.model.log_entries import AddEntry, DropEntry, LogEntry, MoveEntry, OfPost, PlannedEntry, RerouteEntry, SwapEntry, live
+from engine.job.model.log_entries import AddEntry, DropEntry, LogEntry, MoveEntry, OfPost, RerouteEntry, SwapEntry, live
 from engine.job.model.words.log_sentences import called
 
 
@@ -53,16 +51,16 @@ def _posts_without(job: Job, entry: OfPost) -> Mapping[str, Post] | None:
     others = [one for one in entries if one is not entry]
     row = plan.before.posts.get(entry.post)
     if isinstance(entry, DropEntry):
-        back = _mapped(plan, _stood(row, others)) if isinstance(plan, RerouteEntry) and now is None and row is not None else None
+        back = post_after(plan, _stood(row, others)) if isinstance(plan, RerouteEntry) and now is None and row is not None else None
         return None if back is None or later else _put_back(job, plan.before.plan, entry.post, back)
     if now is None or (row is None) != isinstance(entries[0], AddEntry) or _is_swapped(others):
         return None
-    was = _mapped(plan, _stood(row, entries))
-    if was is None or not _stands_so(now, was, swapped=isinstance(entry, SwapEntry)):
+    was = post_after(plan, _stood(row, entries))
+    if was is None or not stands_so(now, was, swapped=isinstance(entry, SwapEntry)):
         return None
     if isinstance(entry, AddEntry):
         return None if later else {name: post for name, post in job.posts.items() if name != entry.post}
-    back = _mapped(plan, _stood(row, others))
+    back = post_after(plan, _stood(row, others))
     if back is None:
         return None
     fields = {field: getattr(back, field) for field in ("station_ft", "offset_ft", "support", "at", "meant_ft")}
@@ -106,37 +104,6 @@ def _stood(row: Post | None, entries: Iterable[OfPost]) -> Post | None:
             there = {"station_ft": row.station_ft + one.along_ft, "offset_ft": row.offset_ft + one.out_ft, "meant_ft": meant_ft}
             row = row.model_copy(update=there)
     return row
-
-
-def _mapped(plan: NewPlan, post: Post | None) -> Post | None:
-    """A post by the stations that its line has from a plan on; None where it stood in the part that a new way gave up."""
-    if post is None:
-        return None
-    station_ft = _station_after(plan, post.line, post.station_ft)
-    meant_ft = None if post.meant_ft is None else _station_after(plan, post.line, post.meant_ft)
-    if station_ft is None:
-        return None
-    if meant_ft is not None and hypot(station_ft - meant_ft, post.offset_ft) <= ONE_SUPPORT_FT:
-        meant_ft = None
-    there = {"station_ft": station_ft, "offset_ft": post.offset_ft, "meant_ft": meant_ft}
-    return post.model_copy(update={field: None if ft is None else round(ft, FEET_PLACES) + 0.0 for field, ft in there.items()})
-
-
-def _station_after(plan: NewPlan, line: str, station_ft: float) -> float | None:
-    if isinstance(plan, PlannedEntry) or plan.line != line:
-        return station_ft
-    past = station_ft >= plan.to_ft
-    if plan.to_ft < plan.from_ft:
-        return station_ft + plan.shift_ft if past and station_ft <= plan.from_ft else None
-    if station_ft <= plan.from_ft:
-        return station_ft
-    return station_ft + plan.shift_ft if past else None
-
-
-def _stands_so(now: Post, was: Post, *, swapped: bool) -> bool:
-    if (now.line, now.support, now.at) != (was.line, was.support, was.at):
-        return False
-    return swapped or hypot(now.station_ft - was.station_ft, now.offset_ft - was.offset_ft) <= SAME_SPOT_FT
 
 
 def _put_back(job: Job, order: tuple[str, ...], name: str, post: Post) -> dict[str, Post]:

@@ -4,6 +4,8 @@ from collections.abc import Collection, Iterable, Iterator, Mapping
 from datetime import datetime
 from typing import Any, NamedTuple
 
+from engine.job.edit.stations_after import post_after, stands_so
+from engine.job.model.base import FEET_PLACES
 from engine.job.model.checks import Tick
 from engine.job.model.cross_checks import NOUNS
 from engine.job.model.item_key import ItemKey
@@ -70,25 +72,43 @@ def in_a_plans_way(job: Job, entry: NewPlan) -> InTheWay | None:
     """What stands on a plan or a new way since; None where it can be taken back."""
     if entry.before is None:
         return NOT_KEPT
+    if on_it := logged_on(job, entry):
+        return InTheWay(f"{called(on_it[-1])} stands on it.", "Strike that first.")
+    if missing := [name for name in entry.before.plan if name not in entry.before.posts and name not in job.posts]:
+        return InTheWay(f"Post {missing[0]} of the plan before isn't in the file any more.", "Lay out afresh instead.")
+    return _on_the_new_way(job, entry) if isinstance(entry, RerouteEntry) else None
+
+
+def logged_on(job: Job, entry: NewPlan) -> list[LogEntry]:
+    """What was logged since that means something else without a plan or a new way, in the order of the log."""
     standing = live(job.log)
     later = standing[standing.index(entry) + 1 :]
     own = entry.steps if isinstance(entry, PlannedEntry) else ()
     of_posts = [one for one in later if isinstance(one, OfPost) and one.id not in own]
     clear = {one.post for one in of_posts if isinstance(one, AddEntry) and _added_clear_of(entry, one)}
-    on_it = [one for one in later if isinstance(one, NewPlan) or (one in of_posts and not _stands_without(entry, one.post, clear))]
-    if on_it:
-        return InTheWay(f"{called(on_it[-1])} stands on it.", "Strike that first.")
-    if missing := [name for name in entry.before.plan if name not in entry.before.posts and name not in job.posts]:
-        return InTheWay(f"Post {missing[0]} of the plan before isn't in the file any more.", "Lay out afresh instead.")
-    return _on_the_new_way(job, entry, later) if isinstance(entry, RerouteEntry) else None
+    return [one for one in later if _stands_on(job, entry, one, clear) and one.id not in own]
 
 
-def _stands_without(plan: NewPlan, post: str, added: Collection[str]) -> bool:
-    """Whether what is said of a post means the same without a plan: the plan before has it just so, or it was added clear of it."""
+def _stands_on(job: Job, plan: NewPlan, later: LogEntry, clear: Collection[str]) -> bool:
+    if isinstance(later, OfPost):
+        return not _stands_without(job, plan, later.post, clear)
+    if isinstance(later, ObstacleEntry):
+        return isinstance(plan, RerouteEntry) and later.line == plan.line and later.place is None and _lies_on_it(plan, later)
+    return isinstance(later, NewPlan)
+
+
+def _stands_without(job: Job, plan: NewPlan, post: str, added: Collection[str]) -> bool:
+    """Whether what is said of a post means the same without a plan: it was added clear of it, or stands in the plan before just so, by the
+    stations of that one."""
     if plan.before is None or not plan.before.plan:
         return False
-    drawn_through = isinstance(plan, RerouteEntry) and post in (plan.from_post, plan.to_post)
-    return post in added or (post in plan.before.plan and post not in plan.before.posts and not drawn_through)
+    if post in added or post not in plan.before.plan:
+        return post in added
+    if isinstance(plan, RerouteEntry) and post in (plan.from_post, plan.to_post):
+        return False
+    was, now = plan.before.posts.get(post), job.posts.get(post)
+    there = post_after(plan, was)
+    return was is None or (there is not None and now is not None and stands_so(now, there))
 
 
 def _added_clear_of(plan: NewPlan, entry: AddEntry) -> bool:
@@ -98,17 +118,14 @@ def _added_clear_of(plan: NewPlan, entry: AddEntry) -> bool:
     return plan.from_ft < plan.to_ft and entry.station_ft <= plan.from_ft
 
 
-def _on_the_new_way(job: Job, entry: RerouteEntry, later: tuple[LogEntry, ...]) -> InTheWay | None:
-    """What was changed, shot, set or found along the line as it runs now."""
+def _on_the_new_way(job: Job, entry: RerouteEntry) -> InTheWay | None:
+    """What was changed, shot or set along the line as it runs now."""
     for table, name in _other_than_written(job, entry):
         return InTheWay(f"{NOUNS[table]} {name} was changed since.", "Put it back as it was, or log another new way.")
     for table in LINE_TABLES[1:]:
         for name, row in getattr(job, table).items():
             if getattr(row, "line", "") == entry.line and name not in getattr(entry.after, table) and _lies_on_it(entry, row):
                 return InTheWay(f"{NOUNS[table]} {name} was entered on {entry.line} since, along the new way.", "Take it out first.")
-    for one in later:
-        if isinstance(one, ObstacleEntry) and one.line == entry.line and _lies_on_it(entry, one):
-            return InTheWay(f"{called(one)} was taped along the new way.", "Strike that first.")
     return None
 
 
@@ -122,10 +139,12 @@ def _other_than_written(job: Job, entry: RerouteEntry) -> Iterator[tuple[str, st
 
 
 def _lies_on_it(entry: RerouteEntry, row: Any) -> bool:
-    """Whether a station of the line is told otherwise since the new way: past the place where it leaves the line as it ran."""
-    reaches_ft: float = row.station_ft if hasattr(row, "station_ft") else row.to_ft
-    wraps = entry.to_ft < entry.from_ft
-    return bool((wraps and entry.to_ft > 0) or reaches_ft > entry.from_ft)
+    """Whether a station of the line is told otherwise since the new way: on it, and past it unless it is as long as the way before."""
+    begins_ft, ends_ft = (row.station_ft, row.station_ft) if hasattr(row, "station_ft") else (row.from_ft, row.to_ft)
+    if entry.to_ft < entry.from_ft:
+        return bool(entry.to_ft > 0 or ends_ft > entry.from_ft)
+    as_long = round(entry.shift_ft, FEET_PLACES) == 0
+    return bool(ends_ft > entry.from_ft and not (as_long and begins_ft >= entry.to_ft))
 
 
 def plan_taken_back(job: Job, entry: NewPlan, at: datetime, by: str) -> Job:

@@ -3,10 +3,10 @@
 from collections.abc import Iterable, Sequence
 from datetime import datetime
 
-from engine.calc.phrases import first_few
+from engine.calc.phrases import listed
 from engine.job.edit.edits import SEALED, reopen, untick
 from engine.job.edit.held_by_plan import plans_since, without_entry
-from engine.job.edit.plan_taken_back import NOT_KEPT, in_a_plans_way, plan_taken_back
+from engine.job.edit.plan_taken_back import NOT_KEPT, NewPlan, in_a_plans_way, logged_on, plan_taken_back
 from engine.job.errors import EditRefused
 from engine.job.model.cross_checks import problems
 from engine.job.model.job import Job
@@ -44,7 +44,9 @@ def _without(job: Job, entry: LogEntry, at: datetime, by: str, why: str) -> Job:
         case SignedEntry() if _seals(job, entry):
             return reopen(job, why, at, by)
         case PlannedEntry() | RerouteEntry() if entry.before is not None:
-            return plan_taken_back(job, entry, at, by)
+            return plan_taken_back(_cleared(job, entry, at, by), entry, at, by)
+        case PlannedEntry():
+            return _struck(job, [entry, *_held(job, entry)], at, by)
         case SupersededEntry() if _comes_back(job, entry):
             opened = untick(job, entry.item, at, by)
             return _struck(opened.model_copy(update={"checks": {**opened.checks, entry.item: entry.tick}}), [entry], at, by)
@@ -59,11 +61,31 @@ def _struck(job: Job, entries: Iterable[LogEntry], at: datetime, by: str) -> Job
     return job.model_copy(update={"log": tuple(struck(one, at, by) if one.id in names else one for one in job.log)})
 
 
+def _cleared(job: Job, plan: NewPlan, at: datetime, by: str) -> Job:
+    """A job without what was logged on a plan or a new way, the last first: later plans with what was logged on those, then the rest."""
+    while on_it := logged_on(job, plan):
+        last = max(on_it, key=lambda one: (isinstance(one, NewPlan), on_it.index(one)))
+        if says := in_the_way(job, last):
+            raise EditRefused(f"{called(last)} stands on it. {says}")
+        job = _without(job, last, at, by, "")
+    return job
+
+
+def _standing_on(job: Job, plan: NewPlan) -> list[LogEntry]:
+    """What is struck with a plan or a new way, but for what those wrote themselves."""
+    stays = {one.id for one in live(_cleared(job, plan, plan.at, "").log)}
+    gone = [one for one in live(job.log) if one.id not in stays and not isinstance(one, SupersededEntry)]
+    own = {name for one in gone if isinstance(one, PlannedEntry) for name in one.steps}
+    return [one for one in gone if one.id not in own]
+
+
 def comes_of_it(job: Job, entry: LogEntry) -> str:
     """What striking an entry does besides, and what stays as it is although it is struck, in sentences; empty where neither is so."""
     match entry:
         case PlannedEntry() if entry.before is None:
-            return f"{NOT_KEPT.says} The plan stays as it stands: only the log changes."
+            return f"{NOT_KEPT.says} The plan stays as it stands: only the log changes. {_with_it(_held(job, entry))}".rstrip()
+        case PlannedEntry() | RerouteEntry():
+            return _with_it(_standing_on(job, entry))
         case SupersededEntry() if _comes_back(job, entry) and entry.item in job.checks:
             tick = job.checks[entry.item]
             return f"{item_words(entry.item)}: {said_words(tick)}, ticked on {day_words(tick.at)} by {tick.by}, counts no more."
@@ -77,7 +99,7 @@ def _with_it(also: Sequence[LogEntry]) -> str:
     if not also:
         return ""
     named = [f"{says[:1].lower()}{says[1:]}" for says in map(called, also)]
-    return f"Struck with it: {first_few(named)}."
+    return f"Struck with it: {listed(named)}."
 
 
 def in_the_way(job: Job, entry: LogEntry) -> str:
@@ -92,20 +114,27 @@ def in_the_way(job: Job, entry: LogEntry) -> str:
     match entry:
         case ReopenedEntry():
             return "A reopening stays in the log: the record that it took out isn't kept. Sign the job off again."
-        case PlannedEntry() if entry.before is None:
-            return _would_count_twice(job, entry)
-        case PlannedEntry() | RerouteEntry():
-            return str(in_a_plans_way(job, entry) or "")
+        case RerouteEntry() if entry.before is None:
+            return str(NOT_KEPT)
+        case PlannedEntry() | RerouteEntry() if entry.before is not None:
+            return _in_a_plans_way(job, entry)
     return ""
 
 
-def _would_count_twice(job: Job, plan: PlannedEntry) -> str:
-    """What a plan holds already that is to stay although it isn't known what stood before it."""
+def _in_a_plans_way(job: Job, plan: NewPlan) -> str:
+    try:
+        job = _cleared(job, plan, plan.at, "")
+    except EditRefused as refused:
+        return str(refused)
+    return str(in_a_plans_way(job, plan) or "")
+
+
+def _held(job: Job, plan: PlannedEntry) -> list[LogEntry]:
+    """What a plan holds already that is to stay although it isn't known what stood before it: it would count twice without it."""
     standing = live(job.log)
     before = standing[: standing.index(plan)]
     last = max((n for n, one in enumerate(before) if isinstance(one, PlannedEntry | RerouteEntry)), default=-1)
-    held = [one for one in before[last + 1 :] if isinstance(one, OfPost)]
-    return f"{called(held[-1])} is in it already and would count twice without it. Strike that first." if held else ""
+    return [one for one in before[last + 1 :] if isinstance(one, OfPost)]
 
 
 def _of_an_added_post(job: Job, entry: LogEntry) -> list[LogEntry]:

@@ -1,4 +1,4 @@
-"""What the log says so far out that it was written wrong; the walk finds what lies past a line's end, or off it, by less."""
+"""What the log says so far out that it was written wrong, and whether its line ran otherwise then; what is less far out the walk finds."""
 
 from collections.abc import Iterator
 from itertools import pairwise
@@ -9,7 +9,7 @@ from engine.calc.lengths import format_ft_in
 from engine.job.errors import Problem
 from engine.job.model.fence import FenceLine
 from engine.job.model.job import Job
-from engine.job.model.log_entries import AddEntry, LogEntry, MoveEntry, ObstacleEntry, PhotoEntry, RerouteEntry, live
+from engine.job.model.log_entries import AddEntry, LogEntry, MoveEntry, ObstacleEntry, PhotoEntry, RerouteEntry
 
 MOST_BAYS_OUT = 4
 """Nobody moves a post by more bays than this, or logs what is further off the line: common practice, no source, as a post past its
@@ -30,8 +30,7 @@ def far_out(job: Job, index: int, entry: LogEntry, current: bool) -> Iterator[Pr
         yield Problem(("log", index, "line" if entry.line is None else "station_ft"), says, None)
     if not isinstance(entry, ObstacleEntry | AddEntry | PhotoEntry) or entry.line not in job.lines or entry.station_ft is None:
         return
-    rerouted = any(isinstance(later, RerouteEntry) and later.line == entry.line for later in live(job.log[index:]))
-    if not (current if isinstance(entry, AddEntry) else not rerouted):
+    if not current if isinstance(entry, AddEntry) else ran_otherwise(job.log, entry):
         return
     length_ft = known_length_ft(job, job.lines[entry.line])
     if length_ft is not None and entry.station_ft > length_ft + bay_ft:
@@ -41,6 +40,16 @@ def far_out(job: Job, index: int, entry: LogEntry, current: bool) -> Iterator[Pr
     if isinstance(entry, ObstacleEntry) and entry.off_line_ft > most_ft:
         off = f"{format_ft_in(abs(entry.offset_ft))} off line {entry.line}, more than {MOST_BAYS_OUT} bays are long"
         yield Problem(("log", index, "offset_ft"), f"Log entry {entry.id} is {off}: correct its offset, or strike it.", entry.offset_ft)
+
+
+def ran_otherwise(log: tuple[LogEntry, ...], entry: ObstacleEntry | PhotoEntry) -> bool:
+    """Whether a line may have run another way when something was logged along it: it took a new one since, or one before that is struck
+    by now."""
+    ways = [(n, one) for n, one in enumerate(log) if isinstance(one, RerouteEntry) and one.line == entry.line]
+    if not ways:
+        return False
+    logged = log.index(entry)
+    return any(n > logged if way.struck_at is None else n < logged for n, way in ways)
 
 
 def known_length_ft(job: Job, line: FenceLine) -> float | None:

@@ -13,10 +13,11 @@ from engine.calc.remember import remembered, remembered_each, remembered_of, rem
 from engine.calc.tolerances import EDGE_FT
 from engine.findings import Finding, FindingOf
 from engine.job.model.job import Job
-from engine.job.model.log_entries import ObstacleEntry, RerouteEntry, live
+from engine.job.model.log_entries import ObstacleEntry, live
+from engine.job.model.logged_far_out import ran_otherwise
 from engine.job.model.rules import LayoutRules
 from engine.job.model.site import Deck, Obstacle, Structure, Tree, Utility
-from engine.stages.layout.line_tracks import Track, logged_spots
+from engine.stages.layout.line_tracks import Track, found_at, logged_spots
 from engine.stages.layout.sleeves_in_ground import SLEEVE_CLEAR_FT, cut_off_here, repair_now, unused_sleeves
 from engine.stages.survey.stage import PlacedPoint, Survey
 
@@ -198,7 +199,7 @@ def _found(job: Job, tracks: Mapping[str, Track]) -> Iterator[ObstacleEntry]:
 def _logged(job: Job, survey: Survey, tracks: Mapping[str, Track]) -> Iterator[_Shape]:
     for entry in _found(job, tracks):
         spots = logged_spots(job, survey, tracks, entry)
-        why = f"{_what(entry.what)} found at {format_ft_in(entry.station_ft)} on {entry.line}"
+        why = f"{_what(entry.what)} found at {format_ft_in(found_at(job, tracks[entry.line], entry)[0])} on {entry.line}"
         if spots:
             yield _Shape(KeepOutId("log", entry.id), entry.what, spots, len(spots) > 2, entry.radius_ft, why)
 
@@ -244,11 +245,10 @@ def _unplaced(missing: Mapping[KeepOutId, list[str]]) -> Iterator[Finding]:
 
 
 def _out_of_reach(job: Job, tracks: Mapping[str, Track]) -> Iterator[Finding]:
-    """What was logged past its line's end, or far off it; on a line that takes a new way since, its stations were those of the day."""
-    rerouted = {entry.line: n for n, entry in enumerate(job.log) if isinstance(entry, RerouteEntry) and entry.struck_at is None}
+    """What was logged past its line's end, or far off it; on a line that ran another way then, its stations were those of the day."""
     rules = job.rules.layout
-    for n, entry in enumerate(job.log):
-        if isinstance(entry, ObstacleEntry) and entry.struck_at is None and entry.line in tracks and n > rerouted.get(entry.line, -1):
+    for entry in _found(job, tracks):
+        if not ran_otherwise(job.log, entry):
             line, length_ft = entry.line, tracks[entry.line].length_ft
             if entry.station_ft > length_ft + rules.move_reach_ft:
                 code, where = "found_past_end", f"at {format_ft_in(entry.station_ft)} on {line}, which is {format_ft_in(length_ft)} long"

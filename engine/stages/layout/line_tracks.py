@@ -15,6 +15,7 @@ from engine.job.model.base import LineEnd
 from engine.job.model.fence import FenceLine, Meets
 from engine.job.model.job import Job
 from engine.job.model.log_entries import LogEntry, ObstacleEntry, RerouteEntry, live
+from engine.job.model.logged_far_out import ran_otherwise
 from engine.stages.survey.stage import Floor, LineSurvey, Survey
 from engine.stages.survey.survey_facts import line_stations_ft
 
@@ -160,23 +161,32 @@ def rerouted_lines(log: Sequence[LogEntry]) -> frozenset[str]:
     return frozenset(entry.line for entry in live(tuple(log)) if isinstance(entry, RerouteEntry))
 
 
+def found_at(job: Job, track: Track, entry: ObstacleEntry) -> tuple[float, float, Point | None]:
+    """Station and offset, by a way that its line takes, of something found in the ground; and its place, where the line may have run
+    another way that day and the log says it."""
+    if entry.place is None or not (entry.line in rerouted_lines(job.log) or ran_otherwise(job.log, entry)):
+        return entry.station_ft, entry.offset_ft, None
+    return logged_at(track, entry.station_ft, entry.offset_ft, entry.place)
+
+
 def logged_spots(job: Job, survey: Survey, tracks: Mapping[str, Track], entry: ObstacleEntry) -> tuple[Point, ...]:
-    """Something found in the ground as it was logged: by the stations of its line as the line ran that day, and at its place."""
+    """Something found in the ground as it was logged: by the stations of its line as the line ran that day, and at its place; along a way
+    that was struck since it lies as the line does that runs nearest to it."""
     track = _taped_along(job, survey, tracks[entry.line], entry)
     if track is None:
         return ()
-    run, along_ft = _run(track, entry.station_ft)
+    station_ft, offset_ft, there = found_at(job, track, entry)
+    run, along_ft = _run(track, station_ft)
     half_long, half_wide = ((size or 0.0) / 2 for size in (entry.long_ft, entry.wide_ft))
     corners = ((-half_long, -half_wide), (half_long, -half_wide), (half_long, half_wide), (-half_long, half_wide))
     spots = list(dict.fromkeys(corners))
     spots += spots[:1] * (len(spots) == len(corners))
     start, end = track.path[run : run + 2]
-    drawn = tuple(offset_point(start, end, along_ft + along, entry.offset_ft + out) for along, out in spots)
-    middle = offset_point(start, end, along_ft, entry.offset_ft)
-    if entry.place is None or entry.line not in rerouted_lines(job.log) or distance_ft(middle, entry.place) <= SAME_SPOT_FT:
+    drawn = tuple(offset_point(start, end, along_ft + along, offset_ft + out) for along, out in spots)
+    middle = offset_point(start, end, along_ft, offset_ft)
+    if there is None or distance_ft(middle, there) <= SAME_SPOT_FT:
         return drawn
-    east_ft, north_ft = entry.place[0] - middle[0], entry.place[1] - middle[1]
-    return tuple((spot[0] + east_ft, spot[1] + north_ft) for spot in drawn)
+    return tuple((spot[0] + there[0] - middle[0], spot[1] + there[1] - middle[1]) for spot in drawn)
 
 
 def _taped_along(job: Job, survey: Survey, track: Track, entry: ObstacleEntry) -> Track | None:

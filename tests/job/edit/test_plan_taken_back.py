@@ -1,4 +1,4 @@
-"""A plan or a new way struck: what stood before it comes back as it was, and what stands on it since is named."""
+"""A plan or a new way struck: what stood before it comes back as it was, and what stands on it since is named and struck with it."""
 
 from datetime import timedelta
 from pathlib import Path
@@ -6,6 +6,7 @@ from pathlib import Path
 import pytest
 
 from engine.change.fresh_layout import accepted_again, fresh_layout
+from engine.change.logged_places import with_places
 from engine.change.new_way.given_up import NewWay, given_up
 from engine.change.new_way.job_after import with_new_way
 from engine.job.edit import edits, entering
@@ -96,36 +97,68 @@ def test_a_loop_closed_anew_on_the_new_way_keeps_its_new_tick() -> None:
     assert [(entry.kind, entry.struck_at is None) for entry in back.log] == [("superseded", True), ("reroute", False)]
 
 
-def test_what_stands_on_a_plan_is_named() -> None:
-    job = laid_out_again()
-    moved = edits.move_post(job, "P2", LATER, "Ana", along_ft=1)
-    assert refused(moved, "planned") == "The move of P2 on Apr 23 stands on it. Strike that first."
-    assert in_the_way(struck(moved, "move"), moved.log[0]) == ""
-    again = edits.accept_layout(job, {**job.posts, "P20": job.posts["P4"]}, LATER, "Ana")
-    assert refused(again, "planned") == "The plan accepted on Apr 23 stands on it. Strike that first."
+def with_it(job: Job, kind: str) -> str:
+    """What the preview says besides of striking the first entry of a kind; that much is struck."""
+    entry = next(entry for entry in live(job.log) if entry.kind == kind)
+    return comes_of_it(job, entry)
+
+
+def first_struck(job: Job, kind: str) -> Job:
+    return strike(job, next(entry.id for entry in live(job.log) if entry.kind == kind), LATER + timedelta(days=1), "Teal")
+
+
+def test_what_stands_on_a_plan_is_named_and_struck_with_it_the_last_first() -> None:
+    before = line_of(0, 19.7, 36, 54, 72, 90, 120)
+    moved = edits.move_post(laid_out_again(), "P2", LATER, "Ana", along_ft=1)
+    again = edits.move_post(accepted_again(moved, fresh_layout(moved, walk(moved)), LATER, "Ana"), "P4", LATER, "Ana", along_ft=-2)
+    assert with_it(again, "planned") == (
+        "Struck with it: the move of P2 on Apr 23, the plan accepted on Apr 23 and the move of P4 on Apr 23."
+    )
+    back = first_struck(again, "planned")
+    assert (back.posts, list(back.posts), list(back.checks)) == (before.posts, list(before.posts), [FLAG])
+    assert [(entry.kind, entry.struck_by) for entry in back.log] == [(one.kind, "Teal") for one in again.log]
+    assert walk(back).layout.supports == walk(before).layout.supports
+
+
+def test_a_new_way_beneath_a_plan_and_another_new_way_gives_back_the_line_as_it_ran() -> None:
+    before = line_of(*range(0, 121, 20))
+    job = another_way()
+    job = accepted_again(job, fresh_layout(job, walk(job)), LATER, "Ana")
+    first, second = job.posts, walk(job)
+    way = NewWay("P1", next(iter(second.layout.lines["n"].supports[2:3])), ())
+    job = with_new_way(job, second, given_up(job, second, way, LATER), LATER, "Ana")
+    assert job.posts != first
+    assert in_the_way(job, next(entry for entry in job.log if entry.kind == "reroute")) == ""
+    back = first_struck(job, "reroute")
+    assert (back.lines, back.gates, back.shots, back.posts) == (before.lines, before.gates, before.shots, before.posts)
+    assert {key: tick.reading_in for key, tick in back.checks.items()} == {CLOSED: None, SAG: 6.0}
+    assert [entry.kind for entry in live(back.log)] == []
 
 
 def test_what_was_done_to_a_post_that_a_new_way_left_as_it_was_stays_when_that_is_struck() -> None:
-    """P2 stands before the new way, by the same station; P6 past it, by another one."""
-    job = edits.move_post(another_way(), "P2", LATER, "Ana", along_ft=1.0, out_ft=0.5)
-    back = struck(job, "reroute")
-    assert [(entry.kind, entry.struck_by) for entry in back.log][-2:] == [("reroute", "Teal"), ("move", "")]
-    assert walk(back).layout.supports["P2"].xy == pytest.approx(walk(job).layout.supports["P2"].xy)
-    past = edits.move_post(another_way(), "P6", LATER, "Ana", along_ft=1.0)
-    assert refused(past, "reroute") == "The move of P6 on Apr 23 stands on it. Strike that first."
+    """P2 stands before the new way, by the same station; P6 past it, by another one. P3 is where it begins."""
+    for post in ("P2", "P6"):
+        job = edits.move_post(another_way(), post, LATER, "Ana", along_ft=1.0, out_ft=0.5)
+        assert with_it(job, "reroute") == ""
+        back = struck(job, "reroute")
+        assert [(entry.kind, entry.struck_by) for entry in back.log][-2:] == [("reroute", "Teal"), ("move", "")]
+        assert walk(back).layout.supports[post].xy == pytest.approx(walk(job).layout.supports[post].xy)
     end = edits.move_post(another_way(), "P3", LATER, "Ana", along_ft=1.0)
-    assert refused(end, "reroute") == "The move of P3 on Apr 23 stands on it. Strike that first."
+    assert with_it(end, "reroute") == "Struck with it: the move of P3 on Apr 23."
+    assert walk(struck(end, "reroute")).layout.supports["P3"].xy == pytest.approx((0.0, 40.0))
 
 
 @pytest.mark.parametrize(("station_ft", "stays"), [(30.0, True), (70.0, False)])
-def test_a_post_added_before_the_new_way_stays_and_one_added_along_it_is_named(station_ft: float, stays: bool) -> None:
+def test_a_post_added_before_the_new_way_stays_and_one_added_along_it_goes_with_it(station_ft: float, stays: bool) -> None:
     job = edits.add_post(another_way(), "n", station_ft, LATER, "Ana")
     added = job.log[-1].post  # type: ignore[union-attr]  # of a post
     job = edits.move_post(job, added, LATER, "Ana", out_ft=1.0)
+    back = struck(job, "reroute")
     if not stays:
-        assert refused(job, "reroute") == f"The move of {added} on Apr 23 stands on it. Strike that first."
+        assert with_it(job, "reroute") == f"Struck with it: the adding of {added} on Apr 23 and the move of {added} on Apr 23."
+        assert (added in walk(back).layout.supports, live(back.log)) == (False, ())
         return
-    assert walk(struck(job, "reroute")).layout.supports[added].xy == pytest.approx((1.0, station_ft))
+    assert walk(back).layout.supports[added].xy == pytest.approx((1.0, station_ft))
 
 
 def test_what_was_done_to_a_post_that_a_plan_took_as_it_was_stays_when_that_is_struck() -> None:
@@ -139,7 +172,9 @@ def test_what_was_done_to_a_post_that_a_plan_took_as_it_was_stays_when_that_is_s
 
 def test_nothing_stays_on_a_first_plan_that_is_struck() -> None:
     job = edits.accept_layout(straight(120.0), line_of(0, 60, 120).posts, AT, BY)
-    assert refused(edits.add_post(job, "n", 30.0, LATER, "Ana"), "planned").startswith("The adding of P4 on Apr 23 stands on it")
+    added = edits.add_post(job, "n", 30.0, LATER, "Ana")
+    assert with_it(added, "planned") == "Struck with it: the adding of P4 on Apr 23."
+    assert (struck(added, "planned").posts, live(struck(added, "planned").log)) == ({}, ())
 
 
 @pytest.mark.parametrize(
@@ -155,17 +190,45 @@ def test_what_was_entered_along_a_new_way_is_named(table: str, name: str, fields
     assert refused(entering.put(another_way(), table, name, fields), "reroute").startswith(says)
 
 
-def test_a_rock_found_along_the_new_way_is_named_and_one_before_it_is_not() -> None:
+@pytest.mark.closed_form
+@pytest.mark.parametrize(
+    ("station_ft", "there", "words"),
+    [(20, (0, 20), "20' 0\""), (55, (12.4808, 48.3205), "48' 3 7/8\""), (140, (0, 107.8889), "107' 10 5/8\"")],
+)
+def test_a_rock_stays_where_it_was_found_whichever_way_is_struck(
+    station_ft: float, there: tuple[float, float], words: str, tmp_path: Path
+) -> None:
+    """Before the new way; 15 ft along its first run, which goes 30 ft out in 20; and past it, where it is 32' 1 3/8" longer."""
     job = another_way()
-    found = edits.obstacle(job, "rock", "n", 60, LATER, BY)
-    assert refused(found, "reroute") == "The rock found on n on Apr 23 was taped along the new way. Strike that first."
-    assert struck(edits.obstacle(job, "rock", "n", 20, LATER, BY), "reroute").lines["n"].points == ("S", "E")
+    found = with_places(edits.obstacle(job, "rock", "n", station_ft, LATER, BY, long_ft=2, wide_ft=1), walk(job), job)
+    assert with_it(found, "reroute") == ""
+    back = struck(found, "reroute")
+    for was in (found, back):
+        (rock,) = (one for one in walk(was).layout.keep_outs if one.id.source == "log")
+        middle = tuple((max(at) + min(at)) / 2 for at in zip(*rock.polygon, strict=True))
+        assert middle == pytest.approx(there, abs=0.01)
+    assert rock.why == f"rock found at {words} on n"
+    path = new(tmp_path / "yard.toml", back, AT, state=tmp_path / "state").path
+    assert load(path).job == back
+
+
+def test_a_rock_of_which_an_older_program_wrote_no_place_goes_with_the_new_way_it_was_taped_along() -> None:
+    found = edits.obstacle(another_way(), "rock", "n", 60, LATER, BY)
+    assert with_it(found, "reroute") == "Struck with it: the rock found on n on Apr 23."
+    assert live(struck(found, "reroute").log) == ()
+    before = edits.obstacle(another_way(), "rock", "n", 20, LATER, BY)
+    assert (with_it(before, "reroute"), struck(before, "reroute").lines["n"].points) == ("", ("S", "E"))
 
 
 def older(job: Job) -> Job:
     """The job as an older program wrote it, which kept nothing of what stood before a plan."""
+    bare = [entry.model_copy(update={"before": None}) if entry.kind == "planned" else entry for entry in older_ways(job).log]
+    return job.model_copy(update={"log": tuple(bare)})
+
+
+def older_ways(job: Job) -> Job:
+    """The same of new ways alone."""
     bare = [entry.model_copy(update={"before": None, "after": None}) if entry.kind == "reroute" else entry for entry in job.log]
-    bare = [entry.model_copy(update={"before": None}) if entry.kind == "planned" else entry for entry in bare]
     return job.model_copy(update={"log": tuple(bare)})
 
 
@@ -184,14 +247,21 @@ def test_a_plan_that_an_older_program_wrote_is_struck_in_the_log_and_stays_as_it
     assert walk(back).layout.supports == walk(job).layout.supports
 
 
-def test_a_plan_that_an_older_program_wrote_over_moves_names_them() -> None:
+def test_moves_that_a_plan_of_an_older_program_holds_are_struck_with_it() -> None:
     """Its posts stand where they were moved to: without the plan the move would count again."""
     moved = edits.move_post(line_of(0, 19.7, 36, 54, 72, 90, 120), "P4", AT, BY, along_ft=1.0)
     job = older(edits.accept_layout(moved, planned_posts(walk(moved).layout), LATER, BY))
-    assert refused(job, "planned") == "The move of P4 on Apr 14 is in it already and would count twice without it. Strike that first."
-    without = struck(job, "move")
-    assert (without.posts, walk(without).layout.supports["P4"].xy) == (job.posts, pytest.approx((0, 55)))
-    assert walk(struck(without, "planned")).layout.supports["P4"].xy == pytest.approx((0, 55))
+    assert with_it(job, "planned").endswith("only the log changes. Struck with it: the move of P4 on Apr 14.")
+    for back in (struck(job, "planned"), struck(struck(job, "move"), "planned")):
+        assert (back.posts, live(back.log), walk(back).layout.supports["P4"].xy) == (job.posts, (), pytest.approx((0, 55)))
+
+
+def test_a_plan_beneath_a_new_way_that_an_older_program_wrote_says_that() -> None:
+    job = laid_out_again()
+    before = walk(job)
+    way = with_new_way(job, before, given_up(job, before, NewWay("P1", "P4", ("N",)), LATER), LATER, BY)
+    says = refused(older_ways(way), "planned")
+    assert says.startswith("The new way of n on Apr 23 stands on it. What stood before it isn't kept in this file")
 
 
 @pytest.mark.parametrize(("kind", "job"), [("planned", laid_out_again()), ("reroute", another_way())])

@@ -186,7 +186,7 @@ def test_a_new_way_stays_where_a_post_was_added_by_its_stations() -> None:
     """The old way has other stations there: the post would stand elsewhere."""
     here, back = undone_after(new_way, lambda job: edits.add_post(job, "ring", 200, AT, "Ash"))
     assert back.working.job is here.job
-    assert "Another laptop built on it. The adding of P29 on Apr 14 stands on it. Strike that first." in back.why
+    assert "Another laptop built on it. The adding of P29 on Apr 14 stands on it. If it has to go, strike it in the log (g)." in back.why
 
 
 def test_a_new_way_of_a_job_without_a_log_is_taken_back_or_it_is_said_why() -> None:
