@@ -11,8 +11,9 @@ from textual.events import Click
 from textual.message import Message
 from textual.widgets import OptionList, Static
 
+from engine.calc.phrases import plural
 from engine.change.logged_places import where_logged
-from engine.job.edit.striking import comes_of_it, in_the_way, strike
+from engine.job.edit.striking import comes_of_it, in_the_way, strike, struck_with
 from engine.job.model.log_entries import LogEntry, PhotoEntry, SignedEntry, SupersededEntry, in_time
 from engine.job.model.words.log_sentences import happened, sentence, struck_words
 from engine.stages.punch.closing_list import Jump
@@ -158,9 +159,10 @@ class LogPage(JobScreen):
     async def _strike(self, entry: LogEntry) -> None:
         said = sentence(entry)
         struck = f"struck: {said}"
-        says = f"{said} {comes_of_it(self.hand.job, entry)}".rstrip()
+        says, also = f"{said} {comes_of_it(self.hand.job, entry)}".rstrip(), len(struck_with(self.hand.job, entry))
         if await self.shown_first("Strike this entry", struck, lambda job, at, by: strike(job, entry.id, at, by), says=says):
-            self.say(f"Struck: {said} u takes that back.")
+            with_it = f" {also} more {plural(also, 'entry', 'entries')} went with it." if also else ""
+            self.say(f"Struck: {said}{with_it} u takes that back.")
 
     @work
     async def action_find(self) -> None:

@@ -71,35 +71,40 @@ def _cleared(job: Job, plan: NewPlan, at: datetime, by: str) -> Job:
     return job
 
 
-def _standing_on(job: Job, plan: NewPlan) -> list[LogEntry]:
-    """What is struck with a plan or a new way, but for what those wrote themselves."""
-    stays = {one.id for one in live(_cleared(job, plan, plan.at, "").log)}
-    gone = [one for one in live(job.log) if one.id not in stays and not isinstance(one, SupersededEntry)]
-    own = {name for one in gone if isinstance(one, PlannedEntry) for name in one.steps}
-    return [one for one in gone if one.id not in own]
+def struck_with(job: Job, entry: LogEntry) -> Sequence[LogEntry]:
+    """What else is struck with an entry; not what plans wrote themselves."""
+    match entry:
+        case PlannedEntry() if entry.before is None:
+            return _held(job, entry)
+        case PlannedEntry() | RerouteEntry():
+            stays = {one.id for one in live(_cleared(job, entry, entry.at, "").log)}
+            gone = [one for one in live(job.log) if one.id not in stays and not isinstance(one, SupersededEntry)]
+            own = {name for one in gone if isinstance(one, PlannedEntry) for name in one.steps}
+            return [one for one in gone if one.id not in own]
+        case _ if isinstance(entry, OfPost) and plans_since(job, entry):
+            return without_entry(job, entry).also
+    return _of_an_added_post(job, entry)
 
 
 def comes_of_it(job: Job, entry: LogEntry) -> str:
     """What striking an entry does besides, and what stays as it is although it is struck, in sentences; empty where neither is so."""
+    return " ".join(part for part in (_does(job, entry), _named(struck_with(job, entry))) if part)
+
+
+def _does(job: Job, entry: LogEntry) -> str:
     match entry:
         case PlannedEntry() if entry.before is None:
-            return f"{NOT_KEPT.says} The plan stays as it stands: only the log changes. {_with_it(_held(job, entry))}".rstrip()
-        case PlannedEntry() | RerouteEntry():
-            return _with_it(_standing_on(job, entry))
+            return f"{NOT_KEPT.says} The plan stays as it stands: only the log changes."
         case SupersededEntry() if _comes_back(job, entry) and entry.item in job.checks:
             tick = job.checks[entry.item]
             return f"{item_words(entry.item)}: {said_words(tick)}, ticked on {day_words(tick.at)} by {tick.by}, counts no more."
         case _ if isinstance(entry, OfPost) and plans_since(job, entry):
-            without = without_entry(job, entry)
-            return " ".join(part for part in (without.says, _with_it(without.also)) if part)
-    return _with_it(_of_an_added_post(job, entry))
+            return without_entry(job, entry).says
+    return ""
 
 
-def _with_it(also: Sequence[LogEntry]) -> str:
-    if not also:
-        return ""
-    named = [f"{says[:1].lower()}{says[1:]}" for says in map(called, also)]
-    return f"Struck with it: {listed(named)}."
+def _named(also: Sequence[LogEntry]) -> str:
+    return f"Struck with it: {listed([f'{says[:1].lower()}{says[1:]}' for says in map(called, also)])}." if also else ""
 
 
 def in_the_way(job: Job, entry: LogEntry) -> str:

@@ -5,6 +5,7 @@ from pathlib import Path
 
 import pytest
 
+from engine.change.fresh_layout import accepted_again, fresh_layout
 from engine.change.new_way.given_up import NewWay, given_up
 from engine.change.new_way.job_after import with_new_way
 from engine.job.edit import edits
@@ -114,3 +115,35 @@ class TestMoreThanOneEntry:
         assert (after.checks[DEPTH].reading_in, after.checks[DEPTH].by) == (24.0, "Mo")
         readings = [(entry.reading_in, entry.struck_by) for entry in after.log if entry.kind == "superseded"]
         assert readings == [(24.0, "Teal"), (22.0, "")]
+
+
+class TestPlanBeneathPlans:
+    """The first plan, with two moves, a fresh layout and a new way on it."""
+
+    @pytest.fixture
+    def job(self) -> Job:
+        moved = edits.move_post(accepted(), "P6", AT + WEEK, "Ana", along_ft=2.0)
+        moved = edits.move_post(moved, "P7", AT + WEEK, "Ana", along_ft=1.0)
+        again = accepted_again(moved, fresh_layout(moved, walk(moved)), AT + 2 * WEEK, "Mo")
+        before = walk(again)
+        row = before.layout.lines["back"].supports
+        return with_new_way(again, before, given_up(again, before, NewWay(row[-4], row[-2]), AT + 3 * WEEK), AT + 3 * WEEK, "Mo")
+
+    async def test_it_is_struck_with_all_that_stands_on_it_and_one_key_brings_that_back(self, path: Path, job: Job) -> None:
+        app = LinewalkApp(loaded=load(path), by="Teal")
+        async with app.run_test(size=(80, 24)) as pilot:
+            stands = path.read_bytes()
+            await keys(pilot, "g", "end")
+            assert "s strikes it." in told(app)
+            await keys(pilot, "s")
+            with_it = "the move of P6 on Apr 21, the move of P7 on Apr 21, the plan accepted on Apr 28 and the new way of back on May 5."
+            assert f"Struck with it: {with_it}" in told(app)
+            assert path.read_bytes() == stands
+            await keys(pilot, "enter")
+            assert [note.message for note in app._notifications][-1].endswith(" 4 more entries went with it. u takes that back.")
+            after = on_disk(path)
+            assert {entry.struck_by for entry in after.log} == {"Teal"}
+            assert (after.posts, after.lines) == ({}, accepted().lines)
+            await keys(pilot, "u")
+        assert on_disk(path).posts == job.posts
+        assert kinds_struck(path) == []
