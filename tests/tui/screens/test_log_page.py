@@ -220,8 +220,9 @@ class TestPlans:
         async with app.run_test(size=(80, 24)) as pilot:
             stands = path.read_bytes()
             await keys(pilot, "g", "down", "s")
-            assert isinstance(app.screen, LogPage)
-            assert "The new way of back on Apr 28 stands on it." in shown(app)
+            assert isinstance(app.screen, ChangeDialog)
+            assert "Struck with it: the new way of back on" in shown(app)
+            await keys(pilot, "escape")
             assert path.read_bytes() == stands
 
             await keys(pilot, "home", "s")
