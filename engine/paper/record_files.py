@@ -29,6 +29,7 @@ def write_record(
     out: Path,
     *,
     reader: Reader = "office",
+    unsaved: bool = False,
     as_folder: bool = False,
     replacing: bool = False,
     disk: Disk | None = None,
@@ -37,7 +38,8 @@ def write_record(
     """Write the record of an opened job as its ending says: `.html`, `.md`, `.txt`, or one CSV a table for `.csv` and a folder.
 
     `record.csv` gives `record-supports.csv` and so on; a folder is made where there is none. A file that is there is replaced only where
-    `replacing` is said. The client's copy is a page and nothing else. Pages have the firm's head, out of its own file.
+    `replacing` is said. The client's copy is a page and nothing else. Pages have the firm's head, out of its own file, and say
+    where the job is `unsaved`: where it holds more than its file.
 
     Raises: NotWritten, one sentence, also for a job file's name and for an ending it doesn't know; FirmRefused.
     """
@@ -52,12 +54,13 @@ def write_record(
     worked = walk(loaded.job)
     seal = seal_broken(loaded, worked, disk=disk, state=state)
     if reader == "client":
-        texts = {out: client_html(loaded.job, worked, firm, loaded.seal_holds, seal)}
+        texts = {out: client_html(loaded.job, worked, firm, loaded.seal_holds, seal, unsaved)}
     elif into_folder or ending == ".csv":
         tables = record_csv(loaded.job, worked, seal).items()
         texts = {out / f"{name}.csv" if into_folder else part_of(out, name): marked(text) for name, text in tables}
     elif ending == ".html":
-        texts = {out: record_html(loaded.job, worked, loaded.seal_holds, loaded.seal_says, seal, photos_on_page(loaded, disk), firm)}
+        photos = photos_on_page(loaded, disk)
+        texts = {out: record_html(loaded.job, worked, loaded.seal_holds, loaded.seal_says, seal, photos, firm, unsaved)}
     elif ending == ".md":
         texts = {out: record_markdown(loaded.job, worked, seal)}
     else:

@@ -63,7 +63,9 @@ WORDS = {
     OTHERWISE: "The record prints what was sealed. This is what the program that wrote the page makes of the same file.",
     "Materials": "Used counts what the ticked work took.",
 }
+FOOT = f"Written by Linewalk {escaped(__version__)} from the job file."
 SIDES = "Each line from its right side. All strips of a line are at one scale, along it and up."
+NOT_SAVED = "Not saved yet."
 CLOSE_FT_PER_IN = 30
 """A site drawn smaller than this gets a plan of each line as well."""
 FOOT_LETTERS = 60
@@ -81,6 +83,7 @@ def record_html(
     seal: Sequence[str] = (),
     photos: Sequence[PhotoOnPage] = (),
     firm: FirmOnPage | None = None,
+    unsaved: bool = False,
 ) -> str:
     """The whole record as one page; it prints on US letter and A4, and is well-formed XML, too. All text of the job is escaped; all times
     are the job's own, so that the same file gives the same page."""
@@ -93,9 +96,9 @@ def record_html(
         _stages(tables["Times"], printed_sheets(job, walk, PAGE_LETTERS)),
         *_for_the_client(),
     )
-    head, foot = _head(job, walk, tables, seal_holds, seal_says), f"Written by Linewalk {escaped(__version__)} from the job file."
+    head = _head(job, walk, tables, _state(job, walk, tables, seal_holds, seal_says, unsaved))
     sections = (_section(at, part) for at, part in enumerate(parts, 1))
-    body = (firm_head(firm), *head, _contents(parts), *sections, signatures(*SIGN_HERE), element("footer", foot))
+    body = (firm_head(firm), *head, _contents(parts), *sections, signatures(*SIGN_HERE), element("footer", FOOT))
     style, pictures = style_of(job) + firm_style() + photo_style(photos), bool(photos or (firm and firm.logo))
     return whole_page(f"{_kind(job, walk)}: {title_of(job)}", style, body, pictures=pictures)
 
@@ -135,26 +138,33 @@ def style_of(job: Job) -> str:
     return sheet.replace("JOB-NAME", name)
 
 
-def _head(job: Job, walk: Walk, tables: dict[str, Table], seal_holds: bool | None, seal_says: str) -> Iterator[str]:
+def _head(job: Job, walk: Walk, tables: dict[str, Table], state: str) -> Iterator[str]:
     yield element("header", element("p", _kind(job, walk), class_="kind"), element("h1", escaped(title_of(job))))
-    yield _state(job, walk, tables, seal_holds, seal_says)
+    yield state
     facts = [row for row in tables["What was built"].rows if row[0] not in ("job", "state", "seal")]
     named = (*facts, *figures_of(job, walk))
     parts = (element("div", element("dt", escaped(name)), element("dd", escaped(says))) for name, says in named)
     yield element("dl", *parts, class_="facts")
 
 
-def _state(job: Job, walk: Walk, tables: dict[str, Table], seal_holds: bool | None, seal_says: str) -> str:
+def unsaved_words(job: Job) -> str:
+    """What of a job that holds more than its file isn't in that yet."""
+    return f"{'The signature' if job.record else 'Some of what is printed here'} isn't in the job's file yet, which may say otherwise."
+
+
+def _state(job: Job, walk: Walk, tables: dict[str, Table], seal_holds: bool | None, seal_says: str, unsaved: bool) -> str:
     signed = job.record
+    not_saved = element("p", element("strong", NOT_SAVED), f" {unsaved_words(job)}") if unsaved else ""
     if signed is None:
         plan = "" if walk.layout.accepted else " No plan is accepted: what is drawn and listed is a proposal."
         plan = " Nothing is surveyed yet: what is listed is an estimate by what was said." if rests_on_it(job, walk) else plan
-        words = element("p", element("strong", "Not signed off."), f" This page shows the job as it stands in its file.{plan}")
-        return element("section", words, class_="state open")
+        shows = "" if unsaved else " This page shows the job as it stands in its file."
+        words = element("p", element("strong", "Not signed off."), f"{shows}{plan}")
+        return element("section", not_saved, words, class_=f"state {'broken' if unsaved else 'open'}")
     who = f"Signed off {signed.signed_at:{TIMES}} by {signed.signed_by}, accepted by {signed.accepted_by}."
-    kept = "unknown" if seal_holds is None else "holds" if seal_holds else "broken"
-    lines = [element("p", element("strong", escaped(who)))]
-    lines.append(element("p", escaped(seal_says or "The file wasn't checked against what was signed.")))
+    kept = "broken" if unsaved else "unknown" if seal_holds is None else "holds" if seal_holds else "broken"
+    lines = [not_saved, element("p", element("strong", escaped(who)))]
+    lines += [] if unsaved else [element("p", escaped(seal_says or "The file wasn't checked against what was signed."))]
     if otherwise := len(tables[OTHERWISE].rows):
         figures = counted(otherwise, "figure")
         broken = seal_holds is False

@@ -35,7 +35,7 @@ from tui.stages.figure_tables import table
 from tui.stages.punch import materials_figures, shortened
 from tui.widgets.chosen import Chosen
 from tui.widgets.figures import Figures, FiguresPane
-from tui.working.working_copy import Working
+from tui.working.job_in_hand import JobInHand
 
 WRITE = Command("write", "c", "as CSV", "Write the list beside the job file as CSV; nothing is overwritten.", "This page")
 HOURS = Command("hours", "h", "hours", "How long it will take, out of the finished jobs in this folder.", "This page")
@@ -49,13 +49,18 @@ class MaterialsScreen(ShowScreen):
     BINDINGS: ClassVar = bindings((TO_LOAD, WRITE, HOURS))
     DEFAULT_CSS = "MaterialsScreen #whole-name { height: auto; max-height: 2; padding: 0 1; background: $surface; }"
 
-    def __init__(self, working: Working) -> None:
-        super().__init__("Materials")
-        self.working, self.takeoff = working, working.walk.takeoff
+    def __init__(self, hand: JobInHand) -> None:
+        super().__init__("Materials", hand)
+        self.hand = hand
 
     def body(self) -> ComposeResult:
-        yield FiguresPane(materials_tables(self.working.job, self.working.walk))
+        yield FiguresPane(materials_tables(self.hand.job, self.hand.walk))
         yield Static(id="whole-name", markup=False)
+
+    def show(self) -> None:
+        pane = self.query_one(FiguresPane)
+        pane.show(materials_tables(self.hand.job, self.hand.walk))
+        self._say_whole(pane.cursor.id if pane.cursor else "")
 
     def on_mount(self) -> None:
         """The first table with its title in sight."""
@@ -69,9 +74,8 @@ class MaterialsScreen(ShowScreen):
 
     def _say_whole(self, stock: str) -> None:
         """A row's name at its full length: the table has no room for a long one."""
-        job, takeoff = self.working.job, self.takeoff
-        kind = stock_of(job.stock)[stock].kind
-        says = [f"{row.name}: {_known(row, kind)}" for row in takeoff.rows if row.stock == stock]
+        job, takeoff = self.hand.job, self.hand.walk.takeoff
+        says = [f"{row.name}: {_known(row, stock_of(job.stock)[stock].kind)}" for row in takeoff.rows if row.stock == stock]
         says = [f"{row.name}: {estimated_words(row)}." for _, row in estimated_load(job, takeoff) if row.stock == stock] or says
         self.query_one("#whole-name", Static).update(says[0] if says else "")
 
@@ -84,10 +88,11 @@ class MaterialsScreen(ShowScreen):
     def action_hours(self) -> None:
         from tui.boxes.folder.hours import HoursScreen
 
-        self.app.push_screen(HoursScreen(self.working.job, self.working.walk, self.working.loaded.path))
+        self.app.push_screen(HoursScreen(self.hand.job, self.hand.walk, self.hand.working.loaded.path))
 
     def action_write(self) -> None:
-        self.tell_written(lambda: write_load(self.working.job, self.takeoff, free_name(self.working.loaded.path)))
+        job, walk, file = self.hand.job, self.hand.walk, self.hand.working.loaded.path
+        self.tell_written(lambda: write_load(job, walk.takeoff, free_name(file)))
 
 
 def materials_tables(job: Job, walk: Walk) -> tuple[Figures, ...]:

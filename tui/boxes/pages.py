@@ -19,11 +19,14 @@ from engine.job.errors import JobError
 from tui.base.commands import Command, bindings, by_group
 from tui.base.held_back import HeldBack
 from tui.base.key_buttons import press
+from tui.base.told_once import tell_once
 from tui.boxes.choice import Find
 from tui.boxes.dialog import Dialog
+from tui.boxes.row_words import top_line, who_and_saved
 from tui.widgets.figures import FigureColumn, FigureRow, Figures, FiguresPane
 from tui.widgets.key_line import KeyLine
 from tui.widgets.reading_text import Paragraph, ReadingText
+from tui.working.job_in_hand import JobInHand
 from tui.working.working_copy import Working
 
 if TYPE_CHECKING:
@@ -96,19 +99,19 @@ def _button(words: str, command: Command) -> Content:
 
 
 class ShowScreen(HeldBack[None]):
-    """A full screen to read; Esc goes back."""
+    """A full screen to read; Esc goes back. One on the job in hand is shown anew as that becomes another, and says whether it is saved."""
 
     NAMED: ClassVar[tuple[Command, ...]] = (FIND, BACK)
     """Its keys, the way out last."""
     BINDINGS: ClassVar = bindings((FIND, BACK))
     DEFAULT_CSS = """
     ShowScreen ReadingText { padding: 0 1; }
-    ShowScreen .head { height: 1; background: $panel; text-style: bold; padding: 0 1; }
+    ShowScreen .head { height: 1; background: $panel; text-style: bold; }
     """
 
-    def __init__(self, title: str) -> None:
+    def __init__(self, title: str, hand: JobInHand | None = None) -> None:
         super().__init__()
-        self._head = title
+        self._head, self._hand = title, hand
         self._sought = ""
 
     def body(self) -> ComposeResult:
@@ -116,9 +119,30 @@ class ShowScreen(HeldBack[None]):
         raise NotImplementedError
 
     def compose(self) -> ComposeResult:
-        yield Static(Content(self._head), classes="head")
+        yield Static(self._top, classes="head")
         yield from self.body()
         yield KeyLine(self.named)
+
+    @property
+    def _top(self) -> Content:
+        saved = who_and_saved(self._hand.working) if self._hand else ""
+        return Content(top_line(self.app.size.width, self._head, saved))
+
+    def show(self) -> None:
+        """Show the job anew, where it is shown."""
+
+    def job_changed(self) -> None:
+        """The job is another one: what is read and written here is that one from now on."""
+        self.show()
+        self.query_one(KeyLine).show(self.named)
+
+    def show_saved(self) -> None:
+        """How far it is on its way to the disk."""
+        tell_once(self.query_one(".head", Static), self._top, layout=False)
+
+    def on_resize(self) -> None:
+        """The first line is as wide as the screen."""
+        self.show_saved()
 
     @property
     def named(self) -> tuple[Command, ...]:
@@ -148,15 +172,23 @@ class ShowScreen(HeldBack[None]):
 class TablesScreen(ShowScreen):
     """The tables of a record: those of what was built at once, the sheets' as soon as those can be read."""
 
-    def __init__(self, title: str, job: "Job", walk: "Walk", seal: Sequence[str]) -> None:
-        super().__init__(title)
+    def __init__(self, title: str, job: "Job", walk: "Walk", seal: Sequence[str], hand: JobInHand | None = None) -> None:
+        super().__init__(title, hand)
         self._of, self._seal = (job, walk), seal
         self._whole = False
 
     def body(self) -> ComposeResult:
+        yield FiguresPane(self._built())
+
+    def _built(self) -> list[Figures]:
         from engine.paper.record_office import printed_tables
 
-        yield FiguresPane(_figures(printed_tables(*self._of, self._seal)))
+        return _figures(printed_tables(*self._of, self._seal))
+
+    def _sheets(self) -> list[Figures]:
+        from engine.paper.record_office import sheet_tables
+
+        return _figures(sheet_tables(*self._of))
 
     def on_mount(self) -> None:
         self.query_one(FiguresPane).focus()
@@ -169,11 +201,9 @@ class TablesScreen(ShowScreen):
         return super().find(words)
 
     def _make_whole(self) -> None:
-        from engine.paper.record_office import sheet_tables
-
         if not self._whole:
             self._whole = True
-            self.query_one(FiguresPane).add(_figures(sheet_tables(*self._of)))
+            self.query_one(FiguresPane).add(self._sheets())
 
 
 class RecordScreen(TablesScreen):
@@ -181,11 +211,25 @@ class RecordScreen(TablesScreen):
 
     BINDINGS: ClassVar = bindings((WRITE, CLIENT, SHEETS, REPAIR, BEFORE))
 
-    def __init__(self, working: Working) -> None:
-        super().__init__("Record: what was built", working.job, working.walk, working.touched)
-        self.working = working
-        self.as_it_stands = replace(working.loaded, job=working.job)
+    def __init__(self, hand: JobInHand) -> None:
+        working = hand.working
+        super().__init__("Record: what was built", working.job, working.walk, working.touched, hand)
+        self.hand = hand
         self._firm_asked = False
+
+    @property
+    def working(self) -> Working:
+        """The job as it stands now."""
+        return self.hand.working
+
+    def show(self) -> None:
+        self._of, self._seal = (self.working.job, self.working.walk), self.working.touched
+        self.query_one(FiguresPane).show([*self._built(), *(self._sheets() if self._whole else ())])
+
+    def show_saved(self) -> None:
+        super().show_saved()
+        if self.working.touched != self._seal:
+            self.show()
 
     @property
     def named(self) -> tuple[Command, ...]:
@@ -196,8 +240,10 @@ class RecordScreen(TablesScreen):
         from engine.paper.photos.named_photos import named_photos
         from engine.paper.record_files import free_page_name, write_record
 
+        there, unsaved = self.working.as_it_stands, not self.working.saved
+
         def write() -> Path:
-            return write_record(self.as_it_stands, free_page_name(self.as_it_stands.path))[0]
+            return write_record(there, free_page_name(there.path), unsaved=unsaved)[0]
 
         if named_photos(self.working.job):
             self.notify("Writing the page; its photos are made small meanwhile.", markup=False)
@@ -209,22 +255,23 @@ class RecordScreen(TablesScreen):
     def action_client(self) -> None:
         from engine.paper.record_files import free_page_name, write_record
 
-        self.tell_written(lambda: write_record(self.as_it_stands, free_page_name(self.as_it_stands.path, "client"), reader="client")[0])
+        there, unsaved = self.working.as_it_stands, not self.working.saved
+        self.tell_written(lambda: write_record(there, free_page_name(there.path, "client"), reader="client", unsaved=unsaved)[0])
         self._ask_for_firm()
 
     def _ask_for_firm(self) -> None:
         """How the firm is named on pages where none is, said once."""
         from engine.paper.firm.firm_file import no_firm_words
 
-        if not self._firm_asked and (words := no_firm_words(self.as_it_stands)):
+        if not self._firm_asked and (words := no_firm_words(self.working.as_it_stands)):
             self._firm_asked = True
             self.notify(words, markup=False, timeout=15)
 
     def action_sheets(self) -> None:
         from engine.paper.crew.crew_files import free_sheets_name, write_sheets
 
-        unsaved = not self.working.saved
-        self.tell_written(lambda: write_sheets(self.as_it_stands, free_sheets_name(self.as_it_stands.path), unsaved=unsaved))
+        there, unsaved = self.working.as_it_stands, not self.working.saved
+        self.tell_written(lambda: write_sheets(there, free_sheets_name(there.path), unsaved=unsaved))
 
     @work
     async def action_repair(self) -> None:
@@ -251,7 +298,7 @@ def old_record(repair: Working) -> TablesScreen:
     from engine.paper.before_repair import record_before, seal_before
     from engine.walk import walk
 
-    before, loaded = repair.job.repair_of, replace(repair.loaded, job=repair.job)
+    before, loaded = repair.job.repair_of, repair.as_it_stands
     job = record_before(loaded).job
     return TablesScreen(f"Record before this repair: {before.called if before else ''}", job, walk(job), seal_before(loaded))
 

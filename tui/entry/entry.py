@@ -202,7 +202,7 @@ class EntryScreen(JobScreen):
         self.query_one("#kinds").focus()
 
     def action_materials(self) -> None:
-        self.look_at(MaterialsScreen(self.hand.working))
+        self.look_at(MaterialsScreen(self.hand))
 
     def action_help(self) -> None:
         self.look_at(HelpDialog((("Entry", ENTRY_COMMANDS), ("Form", (*FORM_COMMANDS, *PICK_COMMANDS)), ("Field book", ROW_COMMANDS))))

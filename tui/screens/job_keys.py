@@ -147,12 +147,12 @@ class JobKeys:
     def action_materials(self) -> None:
         from tui.boxes.materials import MaterialsScreen
 
-        self.screen.look_at(MaterialsScreen(self.hand.working))
+        self.screen.look_at(MaterialsScreen(self.hand))
 
     def action_record(self) -> None:
         from tui.boxes.pages import RecordScreen
 
-        self.screen.look_at(RecordScreen(self.hand.working))
+        self.screen.look_at(RecordScreen(self.hand))
 
     def action_guide(self) -> None:
         from tui.boxes.how_to import GuideScreen

@@ -1,7 +1,6 @@
 """The layout and its alternatives side by side: one kept, taken, called otherwise or thrown away."""
 
 from collections.abc import Callable, Sequence
-from pathlib import Path
 from threading import Thread
 from typing import ClassVar, Literal, NamedTuple
 
@@ -12,6 +11,7 @@ from textual.message import Message
 from textual.widgets import Input, OptionList, Static
 
 from engine.ahead.finished_jobs import finished_jobs
+from engine.ahead.rests_on_it import rests_on_it
 from engine.ahead.side_by_side import LayoutFigures, side_by_side
 from engine.calc.length_words import said_in_units
 from engine.findings import LEVELS
@@ -22,6 +22,7 @@ from tui.base.commands import Command, bindings
 from tui.boxes.dialog import Dialog, WrongField, labelled
 from tui.widgets.line_input import LineInput
 from tui.widgets.rows import Rows
+from tui.working.job_in_hand import JobInHand
 
 KEEP = Command("keep", "k", "keep", "Keep the layout as it is as an alternative, too.", "Dialog")
 CALL = Command("call", "r", "call otherwise", "Give the chosen alternative another name, or another word for what it is.", "Dialog")
@@ -38,8 +39,9 @@ class LayoutWish(NamedTuple):
 
 
 class LayoutsDialog(Dialog[LayoutWish]):
-    """Every layout in a column, the job's own first; worked out beside the screen, which goes on answering. Hours are by the finished jobs
-    beside the job file, which may take long to read: they come in last, and aren't waited for."""
+    """Every layout in a column, the job's own first; worked out beside the screen, which goes on answering, and anew where another laptop
+    changed the job. Hours are by the finished jobs beside the job file, which may take long to read: they come in last, and aren't waited
+    for."""
 
     TITLE = "Layouts side by side"
     HINT: ClassVar[str] = "Enter takes the chosen one. k keeps the layout as it is, r calls one otherwise, x throws one away. Esc leaves."
@@ -51,47 +53,60 @@ class LayoutsDialog(Dialog[LayoutWish]):
     """
 
     class WorkedOut(Message):
-        """The figures of all of them; `whole` once their hours are among them, as far as they can be known."""
+        """The figures of all of a job; `whole` once their hours are among them, as far as they can be known."""
 
-        def __init__(self, found: tuple[LayoutFigures, ...], *, whole: bool) -> None:
+        def __init__(self, job: Job, found: tuple[LayoutFigures, ...], *, whole: bool) -> None:
             super().__init__()
-            self.found, self.whole = found, whole
+            self.job, self.found, self.whole = job, found, whole
 
-    def __init__(self, job: Job, job_file: Path, *, estimated: bool) -> None:
+    def __init__(self, hand: JobInHand) -> None:
         super().__init__()
-        self.job, self.job_file = job, job_file
-        self.title = "ESTIMATE: layouts side by side" if estimated else self.TITLE
+        self.hand = hand
         self.found: tuple[LayoutFigures, ...] = ()
         self._whole = self._left = False
 
     def parts(self) -> ComposeResult:
-        names = [(name, f"{name}: {other.note}" if other.note else name) for name, other in self.job.alternatives.items()]
-        yield Rows(
-            ((name, Content(words)) for name, words in names),
-            id="layouts",
-            empty="No alternative is kept yet: k keeps the layout as it is.",
-        )
+        yield Rows(id="layouts", empty="No alternative is kept yet: k keeps the layout as it is.")
         yield Static("", id="worst", markup=False)
-        if says := of_new_alone(self.job):
-            yield Static(says, id="new_alone", markup=False)
-        yield Static("Working them out ...", id="columns", markup=False)
+        yield Static("", id="new_alone", markup=False)
+        yield Static("", id="columns", markup=False)
 
     def on_mount(self) -> None:
         self.query_one(Rows).focus()
-        Thread(target=self._work_out, name="layouts", daemon=True).start()
+        self.job_changed()
 
-    def _work_out(self) -> None:
+    def job_changed(self) -> None:
+        """The layouts of the job as it is now."""
+        job, self.found = self.hand.job, ()
+        estimate = "ESTIMATE: layouts side by side" if rests_on_it(job, self.hand.walk) else self.TITLE
+        self.query_one("Dialog > Vertical").border_title = estimate
+        names = ((name, f"{name}: {other.note}" if other.note else name) for name, other in job.alternatives.items())
+        rows: Rows[str] = self.query_one(Rows)
+        rows.show((name, Content(words)) for name, words in names)
+        says = of_new_alone(job)
+        new_alone = self.query_one("#new_alone", Static)
+        new_alone.update(says)
+        new_alone.display = bool(says)
+        self.query_one("#worst", Static).update("")
+        self.query_one("#columns", Static).update("Working them out ...")
+        Thread(target=self._work_out, args=(job,), name="layouts", daemon=True).start()
+
+    def show_saved(self) -> None:
+        """Nothing here says whether the job is saved."""
+
+    def _work_out(self, job: Job) -> None:
         """In a thread."""
-        self.post_message(self.WorkedOut(side_by_side(self.job), whole=False))
+        self.post_message(self.WorkedOut(job, side_by_side(job), whole=False))
+        file = self.hand.working.loaded.path
         try:
-            finished = finished_jobs(self.job_file.parent, self.job.rules.hours.pause_min, but=self.job_file, told=self._go_on)
+            finished = finished_jobs(file.parent, job.rules.hours.pause_min, but=file, told=lambda _number, _of: self._shows(job))
         except JobError:
             finished = None
-        if not self._left:
-            self.post_message(self.WorkedOut(side_by_side(self.job, finished), whole=True))
+        if self._shows(job):
+            self.post_message(self.WorkedOut(job, side_by_side(job, finished), whole=True))
 
-    def _go_on(self, _number: int, _of: int) -> bool:
-        return not self._left
+    def _shows(self, job: Job) -> bool:
+        return not self._left and job is self.hand.job
 
     def on_unmount(self) -> None:
         """What is left of the folder can wait."""
@@ -99,8 +114,9 @@ class LayoutsDialog(Dialog[LayoutWish]):
 
     @on(WorkedOut)
     def _worked_out(self, event: WorkedOut) -> None:
-        self.found, self._whole = event.found, event.whole
-        self._show()
+        if self._shows(event.job):
+            self.found, self._whole = event.found, event.whole
+            self._show()
 
     @on(OptionList.OptionHighlighted)
     def _show(self) -> None:

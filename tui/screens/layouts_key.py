@@ -4,7 +4,6 @@ from datetime import datetime
 from functools import partial
 from typing import TYPE_CHECKING
 
-from engine.ahead.rests_on_it import rests_on_it
 from engine.job.edit.alternatives import call_layout, drop_layout, keep_layout, must_be_kept, take_layout
 from engine.job.edit.edits import note
 from engine.job.model.job import Job
@@ -27,9 +26,7 @@ class LayoutsKey:
         """What is to be done with which layout; nothing where the box is left."""
         from tui.screens.layouts_box import LayoutsDialog
 
-        working = self.hand.working
-        estimated = rests_on_it(working.job, working.walk)
-        wish = await self.screen.ask(LayoutsDialog(working.job, working.loaded.path, estimated=estimated))
+        wish = await self.screen.ask(LayoutsDialog(self.hand))
         if wish is not None:
             does = {"keep": self._keep, "take": self._take, "call": self._call, "drop": self._drop}[wish.does]
             in_name(self.screen, lambda: does(wish.name))

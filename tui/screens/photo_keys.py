@@ -2,7 +2,6 @@
 
 from asyncio import to_thread
 from collections.abc import Callable
-from dataclasses import replace
 from datetime import datetime
 from typing import TYPE_CHECKING
 
@@ -81,7 +80,7 @@ def troubles_of(working: "Working") -> dict[str, str]:
     """What is wrong with the picture files a job names, each to be said behind its name; it reads the disk."""
     from engine.paper.photos.photo_notes import photo_troubles
 
-    return photo_troubles(replace(working.loaded, job=working.job))
+    return photo_troubles(working.as_it_stands)
 
 
 def pictures_of(working: "Working") -> "Callable[[], Listed]":

@@ -108,6 +108,11 @@ class Working:
         return self.job is self.loaded.job
 
     @property
+    def as_it_stands(self) -> Loaded:
+        """The file with the job in hand in it, whether that is on disk or not: what is read and printed of it."""
+        return replace(self.loaded, job=self.job)
+
+    @property
     def start(self) -> Job:
         """What an edit or its preview starts from: the job in hand, whose ticks all say what they were made for."""
         from engine.change.older_ticks import with_facts

@@ -61,13 +61,20 @@ class ClientPages(NamedTuple):
 
 
 @in_its_units
-def client_html(job: Job, walk: Walk, firm: FirmOnPage | None = None, seal_holds: bool | None = None, seal: Sequence[str] = ()) -> str:
+def client_html(
+    job: Job,
+    walk: Walk,
+    firm: FirmOnPage | None = None,
+    seal_holds: bool | None = None,
+    seal: Sequence[str] = (),
+    unsaved: bool = False,
+) -> str:
     """The copy as one page that prints on two or three sheets of US letter or A4, well-formed XML: what was sealed, all text escaped, the
-    same bytes for the same file and firm."""
+    same bytes for the same file and firm. `unsaved` is whether the job holds more than its file."""
     plan = plan_shapes(job, drawn_walk(walk, facts_to_print(job, walk)))
     if seal:
         plan = replace(plan, says=("Changed since it was signed",))
-    pages = client_pages(job, walk, plan, firm, seal_holds, seal)
+    pages = client_pages(job, walk, plan, firm, seal_holds, seal, unsaved)
     own = files("engine.paper.client").joinpath("client.css").read_text(encoding="utf-8")
     style = style_of(job) + firm_style() + own.replace("LETTERS", f"{LETTERS_PT * pages.letters:g}")
     body = (pages.head, element("section", plan_svg(plan, pages.sheet), class_="sheet"), pages.after)
@@ -82,10 +89,11 @@ def client_pages(
     firm: FirmOnPage | None = None,
     seal_holds: bool | None = None,
     seal: Sequence[str] = (),
+    unsaved: bool = False,
 ) -> ClientPages:
     """What there is room for: in the largest letters that leave nothing out and the plan large enough, else in the smallest."""
     facts, left = facts_to_print(job, walk), left_for_client(job, walk)
-    head = _head(job, walk, facts, firm, _state(job, left, seal_holds, seal))
+    head = _head(job, walk, facts, firm, _state(job, left, state_of(job, seal_holds, seal, unsaved)))
     told = told_parts(job, walk, firm, facts.record, left)
     for letters, brief in LETTERS:
         told = with_points(told, brief=True) if brief else told
@@ -135,9 +143,9 @@ def _head(job: Job, walk: Walk, facts: PrintedFacts, firm: FirmOnPage | None, st
     ))  # fmt: skip
 
 
-def _state(job: Job, left: LeftForClient, seal_holds: bool | None, seal: Sequence[str]) -> str:
+def _state(job: Job, left: LeftForClient, state: tuple[str, str, str]) -> str:
     """How the job stands, and how much is open that stops it."""
-    says, more, look = state_of(job, seal_holds, seal)
+    says, more, look = state
     stops = stops_words(job, left)
     told = [element("p", element("strong", stops), f' "{what_heading(job)}" tells.')] if stops else []
     return element("section", element("p", element("strong", escaped(says)), f" {escaped(more)}"), *told, class_=f"state {look}")

@@ -1,6 +1,7 @@
 """What a client is told in whole sentences: how the job stands, what was built, what it repairs."""
 
 from collections.abc import Iterator, Mapping, Sequence
+from datetime import datetime
 
 from engine.ahead.rests_on_it import rests_on_it
 from engine.calc.length_words import area_words
@@ -9,6 +10,7 @@ from engine.calc.phrases import counted, first_few, listed, plural
 from engine.job.errors import JobError
 from engine.job.model.fence import HeightChange
 from engine.job.model.job import Job
+from engine.job.model.log_entries import ReopenedEntry, SignedEntry, live
 from engine.job.model.signed_record import Record
 from engine.job.model.stock_row import StockRow
 from engine.job.model.stock_table import fabric_ids, stock_of
@@ -16,15 +18,17 @@ from engine.paper.as_built import done_with_other, fence_built
 from engine.paper.before_repair import changed_before
 from engine.paper.built_tables import TIMES, stands
 from engine.paper.client.shared_room import cut_to, short
+from engine.paper.record_page import NOT_SAVED, unsaved_words
 from engine.paper.seal_check import in_short
 from engine.walk import Walk
 
 NOT_SIGNED = "Not signed yet."
-AS_IT_STANDS = "This copy shows the job as it stands in its file today. It may still change, and nobody has accepted it."
+AS_IT_STANDS = "This copy shows the job as it stands in its file today. It may still change, and nobody has accepted it as it is."
 CHANGED = "The file was changed after it was signed."
 OF_RECORD = "Posts, lengths, gates and sleeves are printed here as its record has them, the rest as the file says now."
 OF_RECORD_AND_STOCK = OF_RECORD.replace("Posts", "Stock, posts")
 GONE = "This job was signed once, and its record is gone from the file."
+ASK_LATER = "Ask us for a later copy before you rely on this one."
 ASK = "Ask us for the copy that was signed before you rely on this one."
 HOLDS = "Nothing in the file has changed since."
 UNCHECKED = "The file wasn't checked against what was signed."
@@ -34,17 +38,34 @@ MOST_NAMED = 6
 """So many yards, dogs and stretches of another height are told one by one."""
 
 
-def state_of(job: Job, seal_holds: bool | None, seal: Sequence[str]) -> tuple[str, str, str]:
+def state_of(job: Job, seal_holds: bool | None, seal: Sequence[str], unsaved: bool = False) -> tuple[str, str, str]:
     """How the job stands: what is said first, what else, and the name of its look."""
     signed = job.record
+    who = _signature(signed.signed_at, signed.signed_by, signed.accepted_by) if signed else ""
+    if unsaved:
+        return NOT_SAVED, " ".join(filter(None, (who, unsaved_words(job), ASK_LATER))), "broken"
     if signed is None:
-        return (GONE, ASK, "broken") if seal else (NOT_SIGNED, AS_IT_STANDS, "open")
-    who = f"Signed {signed.signed_at:{TIMES}} by {short(signed.signed_by)}, accepted by {short(signed.accepted_by)}."
+        return (GONE, ASK, "broken") if seal else (_not_signed(job), AS_IT_STANDS, "open")
     if seal or seal_holds is False:
         named = cut_to(in_short(seal), NAMED_LINES)
         kept = OF_RECORD if signed.fence is None else OF_RECORD_AND_STOCK
         return who, " ".join(filter(None, (CHANGED, named, kept, ASK))), "broken"
     return (who, UNCHECKED, "unknown") if seal_holds is None else (who, HOLDS, "holds")
+
+
+def _signature(at: datetime, by: str, accepted_by: str) -> str:
+    return f"Signed {at:{TIMES}} by {short(by)}, accepted by {short(accepted_by)}."
+
+
+def _not_signed(job: Job) -> str:
+    """Of a job without a record: that it was never signed, or who signed it last and when that was taken back."""
+    signed = [(at, entry) for at, entry in enumerate(job.log) if isinstance(entry, SignedEntry)]
+    if not signed:
+        return NOT_SIGNED
+    at, last = signed[-1]
+    reopened = [entry.at for entry in live(job.log[at:]) if isinstance(entry, ReopenedEntry)]
+    then = f"Reopened {reopened[-1]:{TIMES}}" if reopened else f"Taken back {last.struck_at or last.at:{TIMES}}"
+    return f"{_signature(last.at, last.by, last.accepted_by)} {then}, and not signed again."
 
 
 def repair_told(job: Job) -> str:

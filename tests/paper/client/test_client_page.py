@@ -17,6 +17,7 @@ from engine.calc.units import in_units
 from engine.drawing.plan_shapes import plan_shapes
 from engine.drawing.shapes import Mark
 from engine.job.edit import edits
+from engine.job.edit.striking import strike
 from engine.job.file.store import starter
 from engine.job.model.item_key import item_key
 from engine.job.model.job import Job
@@ -191,6 +192,21 @@ def test_a_signed_job_says_who_signed_and_accepted_and_whether_the_file_is_that_
     assert "Ask us for the copy that was signed" in broken
     cut_out = state(client_html(worked(), walk(worked()), seal=("This job was signed off, and its record is gone.",)))
     assert cut_out.startswith("This job was signed once, and its record is gone from the file.")
+
+
+TODAY = "This copy shows the job as it stands in its file today. It may still change, and nobody has accepted it as it is."
+
+
+def test_a_job_that_was_signed_once_says_when_and_since_when_it_is_open() -> None:
+    again = edits.reopen(signed(), "one more gate", AT + timedelta(days=4), BY)
+    was = "Signed 2026-04-15 16:05 by Mo Teal, accepted by the client."
+    assert state(client_html(again, walk(again))).startswith(f"{was} Reopened 2026-04-18 09:30, and not signed again. {TODAY}")
+    cut_out = signed().model_copy(update={"record": None})
+    (signature,) = (entry.id for entry in cut_out.log if entry.kind == "signed")
+    taken_back = strike(cut_out, signature, AT + timedelta(days=5), BY)
+    assert state(client_html(taken_back, walk(taken_back))).startswith(f"{was} Taken back 2026-04-19 09:30, and not signed again. {TODAY}")
+    twice = signed_off(again)
+    assert state(client_html(twice, walk(twice))).startswith(f"Signed {LATER + timedelta(days=1):%Y-%m-%d %H:%M} by {BY}, accepted")
 
 
 def test_what_was_sealed_is_printed_whatever_a_later_version_works_out() -> None:

@@ -1,0 +1,118 @@
+"""Pages that are open while another laptop saves, by real keys: they show the job as it is now, and what is written from them is that."""
+
+import csv
+import re
+import xml.etree.ElementTree as ET
+from pathlib import Path
+
+import pytest
+
+from engine.job.edit import edits
+from engine.job.file.store import load, save
+from engine.job.model.job import Job
+from tests.demo import AT
+from tests.tui.driving import keys, on_disk, shown, until, until_saved, until_shown
+from tests.tui.in_hand import signed, titled
+from tui.app import LinewalkApp
+from tui.boxes import choice
+from tui.screens.walk_screen import WalkScreen
+from tui.working import saver as saving
+
+HTML = "{http://www.w3.org/1999/xhtml}"
+
+
+@pytest.fixture(autouse=True)
+def looking_often(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(saving, "LOOK_S", 0.05)
+    monkeypatch.setattr(choice, "RESTED_S", 0.0)
+
+
+def without_p5(job: Job) -> Job:
+    return edits.drop_post(titled("front yard")(job, AT, "Teal"), "P5", AT, "Teal")
+
+
+def from_elsewhere(path: Path, job: Job) -> None:
+    save(load(path), job, AT, state=path.parent / "other")
+
+
+def state(page: Path) -> str:
+    """How a page says the job stands."""
+    sections = ET.fromstring(page.read_text(encoding="utf-8")).iter(f"{HTML}section")
+    return next(" ".join(" ".join(one.itertext()).split()) for one in sections if "state" in one.get("class", ""))
+
+
+async def test_the_record_is_the_one_another_laptop_signed_meanwhile(path: Path) -> None:
+    app = LinewalkApp(loaded=load(path), by="Mo")
+    async with app.run_test(size=(80, 24)) as pilot:
+        await keys(pilot, "b")
+        assert "not signed off" in shown(app)
+        from_elsewhere(path, signed(without_p5(on_disk(path)), AT, "Teal"))
+        await until(pilot, lambda: "front yard" in shown(app))
+        top, *_, last = shown(app).splitlines()
+        assert "signed off 2026-04-14 09:30 by Teal, accepted by the client" in shown(app)
+        assert top.rstrip().endswith("signed off, sealed")
+        assert "r repair" in last
+        await keys(pilot, "k", "c")
+    client, record = path.with_name("yard-client.html"), path.with_name("yard-record.html")
+    assert state(client) == "Signed 2026-04-14 09:30 by Teal, accepted by the client. Nothing in the file has changed since."
+    assert state(record).startswith("Signed off 2026-04-14 09:30 by Teal, accepted by the client.")
+    assert [len(re.findall(r'data-post="P5"', page.read_text(encoding="utf-8"))) for page in (client, record)] == [0, 0]
+
+
+async def test_the_materials_are_those_of_the_job_as_it_is_now(path: Path) -> None:
+    app = LinewalkApp(loaded=load(path), by="Mo")
+    async with app.run_test(size=(80, 24)) as pilot:
+        await keys(pilot, "t")
+        assert "load 12 posts" in shown(app)
+        from_elsewhere(path, without_p5(on_disk(path)))
+        await until(pilot, lambda: "load 11 posts" in shown(app))
+        await keys(pilot, "c")
+    with path.with_name("yard-load.csv").open(newline="", encoding="utf-8-sig") as file:
+        rows = {row["stock"]: row for row in csv.DictReader(file)}
+    assert rows["post-8"]["packs"] == "11"
+
+
+async def test_layouts_side_by_side_are_worked_out_anew(path: Path) -> None:
+    app = LinewalkApp(loaded=load(path), by="Mo")
+    async with app.run_test(size=(100, 40)) as pilot:
+        await keys(pilot, "j")
+        await until_shown(pilot, "12 driven")
+        from_elsewhere(path, without_p5(on_disk(path)))
+        await until_shown(pilot, "11 driven")
+
+
+# What isn't saved
+
+
+async def pages_of_what_isnt_saved(path: Path, *, sign: bool) -> tuple[str, str]:
+    """What both pages say of a job whose title another laptop changed too, in hand signed off maybe."""
+    app = LinewalkApp(loaded=load(path), by="Mo")
+    async with app.run_test(size=(80, 24)) as pilot:
+        walked = app.screen
+        assert isinstance(walked, WalkScreen)
+        from_elsewhere(path, titled("theirs")(on_disk(path), AT, "Teal"))
+        walked.edit("title", titled("mine"))
+        if sign:
+            walked.edit("signed off", signed)
+        await until_saved(pilot)
+        await keys(pilot, "escape", "b")
+        assert shown(app).splitlines()[0].rstrip().endswith("NOT SAVED: both changed it")
+        await keys(pilot, "k", "c")
+    assert (on_disk(path).job.title, on_disk(path).record) == ("theirs", None)
+    return state(path.with_name("yard-client.html")), state(path.with_name("yard-record.html"))
+
+
+async def test_a_page_of_what_isnt_saved_says_so(path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(saving, "LOOK_S", 1e9)
+    client, record = await pages_of_what_isnt_saved(path, sign=False)
+    unsaved = "Not saved yet. Some of what is printed here isn't in the job's file yet, which may say otherwise."
+    assert client == f"{unsaved} Ask us for a later copy before you rely on this one."
+    assert record == f"{unsaved} Not signed off."
+
+
+async def test_a_page_of_a_signature_that_isnt_saved_says_so(path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(saving, "LOOK_S", 1e9)
+    client, record = await pages_of_what_isnt_saved(path, sign=True)
+    unsaved = "The signature isn't in the job's file yet, which may say otherwise."
+    assert re.fullmatch(rf"Not saved yet\. Signed .* by Mo, accepted by the client\. {unsaved} Ask us for a later copy .*", client)
+    assert re.match(rf"Not saved yet\. {unsaved} Signed off .* by Mo, accepted by the client\.$", record)
