@@ -10,6 +10,7 @@ from engine.calc.phrases import listed
 from engine.drawing.site_shapes import between
 from engine.job.model.job import Job
 from engine.job.model.signed_record import BuiltGate, Record
+from engine.paper.client.done_so_far import gate_hangs
 from engine.paper.client.shared_room import short
 from engine.stages.gate.stage import GateWork
 from engine.stages.layout.bays import bay_id
@@ -17,7 +18,7 @@ from engine.walk import Walk
 
 COLUMNS = (("gate", 13), ("hinges to latch", 17), ("where", 20), ("between its posts", 23), ("opens", 27))
 """Heads of the table with the share of its width that each has, in hundredths."""
-ONE_LEAF = "It hangs at the first post: swing it to the second until the latch falls in."
+ONE_LEAF = "Hinges are at the first post: swing the leaf to the second until the latch falls in."
 TWO_LEAVES = (
     "Two leaves: first the one at the second post, drop its rod into the sleeve in the ground; then the one at the first post, latch it to "
     "the other. A hook holds each leaf open."
@@ -41,7 +42,8 @@ def _told(job: Job, walk: Walk, record: Record, name: str) -> tuple[str, str, st
     wide_ft = _opening_ft(record, built)
     leaves = "two leaves" if built.leaves > 1 else "one leaf"
     width = f"{format_ft_in(wide_ft)}, {leaves}" if wide_ft is not None else leaves
-    return f"{built.hinge_post} to {built.latch_post}", place, width, opens_words(job, walk, work) if work else ""
+    yet = "" if gate_hangs(job, walk, name) else ", not hung yet"
+    return f"{built.hinge_post} to {built.latch_post}", place, width, f"{opens_words(job, walk, work)}{yet}" if work else ""
 
 
 def shut_words(record: Record) -> str:

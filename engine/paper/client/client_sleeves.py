@@ -24,7 +24,7 @@ COLUMNS = (("sleeve of", 12), ("two tapes cross over it", 41), ("along its line 
 """Heads of the table with the share of its width that each has, in hundredths."""
 NOT_IN_GROUND = "No sleeve was left in the ground without its post."
 BESIDES = (
-    "Every driven post stands in a steel sleeve, and brace feet and stakes are in the ground beside them. "
+    "Every driven post stands in a steel sleeve, and brace feet and stakes go into the ground beside them. "
     "If a post ever comes out, its sleeve may stay."
 )
 

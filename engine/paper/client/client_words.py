@@ -6,7 +6,7 @@ from datetime import datetime
 from engine.ahead.rests_on_it import rests_on_it
 from engine.calc.length_words import area_words
 from engine.calc.lengths import format_ft_in
-from engine.calc.phrases import counted, first_few, listed, plural
+from engine.calc.phrases import counted, first_few, listed
 from engine.job.errors import JobError
 from engine.job.model.fence import HeightChange
 from engine.job.model.job import Job
@@ -16,7 +16,8 @@ from engine.job.model.stock_row import StockRow
 from engine.job.model.stock_table import fabric_ids, stock_of
 from engine.paper.as_built import done_with_other, fence_built
 from engine.paper.before_repair import changed_before
-from engine.paper.built_tables import TIMES, stands
+from engine.paper.built_tables import TIMES
+from engine.paper.client.done_so_far import FenceSoFar, fence_so_far
 from engine.paper.client.shared_room import cut_to, short
 from engine.paper.record_page import NOT_SAVED, unsaved_words
 from engine.paper.seal_check import in_short
@@ -92,31 +93,57 @@ def built_words(job: Job, walk: Walk, record: Record) -> str:
 
 
 def _built(job: Job, walk: Walk, record: Record) -> Iterator[str]:
-    stock, fence, others = stock_of(job.stock), fence_built(job), done_with_other(job, walk)
-    posts = {name: built for name, built in record.supports.items() if built.support == "driven"}
-    standing = sum(stands(walk, name, built) for name, built in posts.items())
-    cable, post, wire, mesh = (_called(stock, one) for one in (fence.cable, fence.post, *fabric_ids(fence)))
+    far, fence, others = fence_so_far(job, walk, record), fence_built(job), done_with_other(job, walk)
     heights = _few([f"{format_ft_in(fence.height_ft)} high", *map(_stretch, job.heights.values())])
     yield f"{format_ft_in(sum(record.bays_ft.values()))} of fence along the ground, gates included, {heights}."
-    carried = len(record.supports) - len(posts)
-    held = [f"{counted(len(posts), 'post')} ({post})"] * bool(posts)
-    held += [counted(carried, "tree or wall", "trees or walls")] * bool(carried)
-    braces = f", with {counted(len(record.braces), 'brace')}" if record.braces else ""
-    so_far = f"{standing} of these posts {plural(standing, 'stands', 'stand')} so far" if standing else "none of these posts stands yet"
-    yet = "" if standing == len(posts) else f"; {so_far}"
-    yield f"It stands on {listed(held)}{braces}{yet}."
-    yield f"Two cables ({cable}) run through the posts."
-    yield f"From the lower one hangs wire ({wire}), whose lower edge lies on the ground as an apron and is staked to it."
-    yield f"From the upper one hangs mesh ({mesh}), over the wire."
+    cable, post, wire, mesh = (_called(stock_of(job.stock), one) for one in (fence.cable, fence.post, *fabric_ids(fence)))
+    yield _stands_on(record, far, post)
+    yield from _strung(far, cable, wire, mesh)
     yield from (f"What was done with {' and '.join(map(short, others))} wasn't done again.",) if others else ()
     yards = [
         f"{short(job.yards[name].name or name)}, {area_words(area.area_ft2)}"
         for name, area in walk.survey.yards.items()
         if area.closed and name in job.yards
     ]
-    yield from (f"It closes {first_few(yards, MOST_NAMED)}.",) if yards else ()
+    yield from (f"It {'closes' if far.closes else 'is to close'} {first_few(yards, MOST_NAMED)}.",) if yards else ()
     dogs = [f"{f'{dog.count} x ' if dog.count > 1 else ''}{name}{_habits(job, name)}" for name, dog in job.dogs.items()]
     yield from (f"It was laid out for the dogs we were told of: {_few(dogs)}.",) if dogs else ()
+
+
+def _stands_on(record: Record, far: FenceSoFar, post: str) -> str:
+    carried = len(record.supports) - far.posts.total
+    held = [f"{counted(far.posts.total, 'post')} ({post})"] * bool(far.posts.total)
+    held += [counted(carried, "tree or wall", "trees or walls")] * bool(carried)
+    braces = f", with {counted(len(record.braces), 'brace')}" if record.braces else ""
+    yet = [*filter(None, (far.posts.standing("post"), far.braces.standing("brace")))]
+    return f"It {'is to stand' if yet else 'stands'} on {'; '.join((f'{listed(held)}{braces}', *yet))}."
+
+
+def _strung(far: FenceSoFar, cable: str, wire: str, mesh: str) -> Iterator[str]:
+    """Cables, and what hangs from them."""
+    yield far.cables.strung(
+        f"Two cables ({cable}) run through the posts",
+        f"Two cables ({cable}) are to run through the posts",
+        "they are strung",
+        "none is strung yet",
+    )
+    apron = (
+        ", whose lower edge lies on the ground as an apron and is staked to it"
+        if far.apron
+        else "; its lower edge is to lie on the ground as an apron and be staked to it, which isn't done everywhere yet"
+    )
+    yield far.wire.strung(
+        f"From the lower one hangs wire ({wire}){apron}",
+        f"From the lower one wire ({wire}) is to hang, its lower edge on the ground as an apron and staked to it",
+        "it hangs",
+        "none hangs yet",
+    )
+    yield far.mesh.strung(
+        f"From the upper one hangs mesh ({mesh}), over the wire",
+        f"From the upper one mesh ({mesh}) is to hang, over the wire",
+        "it hangs",
+        "none hangs yet",
+    )
 
 
 def _called(stock: Mapping[str, StockRow], name: str) -> str:
