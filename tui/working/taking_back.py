@@ -67,15 +67,17 @@ def taken_back(before: Job, after: Job, now: Job, at: datetime, by: str, *, alon
     before, after = _called_as_now(_as_read(before), after, now)
     was = _facts(after)
     edit = _Edit(before, after, now, _changed(was, _facts(before)), _changed(was, _facts(now)), alone)
+    stood = [path for path in edit.mine if not _is_history(edit, path)]
+    if stood and all(path in edit.theirs and edit.theirs[path] == edit.mine[path] for path in stood):
+        return Back(None, _why(edit, (), None, gone=True), gone=True)
     merged = merge(after, before, now, "theirs")
     if not merged.conflicts and _holds(edit, merged.job):
         return Back(merged.job)
     for tried in (_called_back(edit), _plan_back(edit, at, by)):
         if tried is not None:
             return Back(tried)
-    stood = [path for path in edit.mine if not _is_history(edit, path)]
     gone = bool(stood) and all(path in edit.theirs for path in stood)
-    return Back(None, _why(edit, merged.conflicts, None if merged.conflicts else walk(merged.job), gone), gone)
+    return Back(None, _why(edit, merged.conflicts, None if merged.conflicts else walk(merged.job), gone=gone), gone)
 
 
 def _as_read(job: Job) -> Job:
@@ -213,7 +215,7 @@ def _plan_back(edit: _Edit, at: datetime, by: str) -> Job | None:
 # Why not -------------------------------------------------------------------------------------------------------------
 
 
-def _why(edit: _Edit, asked: tuple[Conflict, ...], back: Walk | None, gone: bool) -> str:
+def _why(edit: _Edit, asked: tuple[Conflict, ...], back: Walk | None, *, gone: bool) -> str:
     shared = [path for path in edit.mine if path in edit.theirs and not _is_history(edit, path)]
     both = min(shared, key=lambda path: ("checks", "log").index(path[0]) if path[0] in ("checks", "log") else -1, default=None)
     way_out = "" if gone else _way_out(edit)

@@ -147,6 +147,29 @@ async def test_undo_goes_on_past_a_post_that_the_other_laptop_moved_to_the_note_
         assert "soft" in notes(on_disk(path))
 
 
+@pytest.mark.usefixtures("looking_often")
+async def test_a_note_that_the_other_laptop_struck_is_passed_over_and_nothing_is_said_to_be_done(path: Path) -> None:
+    app = LinewalkApp(loaded=load(path), by="Mo")
+    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+        assert isinstance(app.screen, WalkScreen)
+        app.screen.edit("flag P4", lambda job, at, by: edits.tick(job, FLAG, at, by))
+        app.screen.edit("note: soft", noted("soft"))
+        await keys(pilot)
+        await said(pilot, path, lambda job: strike(job, job.log[-1].id, AT, "Ash"))
+        stands = path.read_bytes()
+        await keys(pilot, "u")
+        assert words(app).startswith("Can't be taken back: note: soft. Another laptop changed it since.")
+        assert words(app).endswith("by Ash. Undo again takes back what was done before: flag P4.")
+        await keys(pilot, "r")
+        assert words(app) == "There is nothing to redo."
+        assert path.read_bytes() == stands
+        await keys(pilot, "u")
+        assert words(app).startswith("Taken back: flag P4")
+        assert FLAG not in on_disk(path).checks
+        await keys(pilot, "u")
+        assert words(app) == "There is nothing to take back."
+
+
 # Case by case -------------------------------------------------------------------------------------------------------
 
 
@@ -310,3 +333,13 @@ def test_an_edit_after_one_that_was_passed_over_goes_first_and_then_what_was_don
         working = back.working
         said.append((back.words, bool(back.why)))
     assert said == [("more", False), ("note", False), ("added", True)]
+
+
+def test_a_reading_that_the_other_laptop_opened_again_is_not_said_to_be_taken_back() -> None:
+    here, back = undone_after(
+        lambda job, at, by: edits.tick(job, DEPTH, at, by, reading_in=20),
+        lambda job: edits.untick(job, DEPTH, AT, "Ash", job.checks[DEPTH]),
+    )
+    assert back.why.startswith("Another laptop changed it since. P13 driven depth: ")
+    assert back.working.job is here.job
+    assert back.working.past == ()
