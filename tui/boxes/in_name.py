@@ -61,7 +61,7 @@ async def ask_to_reopen(screen: JobScreen) -> None:
 
         why = reason_kept(why, screen.hand.working.loaded.seal_holds, screen.hand.working.touched)
         says = f"Reopened: {why.rstrip('.')}. The signature is struck and the record goes; the next sign-off writes a new one."
-        return screen.shown_first("Reopen the job", "reopened", lambda job, at, by: reopen(job, why, at, by), says=says)
+        return screen.shown_first("Reopen the job", "reopened", lambda job, at, by: reopen(job, why, at, by), says=says, again="reopen it")
 
     await screen.ask_then(Ask("Reopen the job", "It is signed off and sealed. Say why you reopen it.", "why"), seen)
 

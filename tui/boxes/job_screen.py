@@ -121,8 +121,8 @@ class JobScreen(HeldBack[None]):
             self.elsewhere.make_room()
         return True
 
-    async def shown_first(self, title: str, words: str, edit: Edit, *, says: str = "") -> bool:
-        """One edit, made only once the crew has seen what it does; whether it was made."""
+    async def shown_first(self, title: str, words: str, edit: Edit, *, says: str = "", again: str = "log this again") -> bool:
+        """One edit, made only once the crew has seen what it does; whether it was made. `again` is what to do where something came in."""
         from engine.change.consequences import consequences
         from tui.boxes.preview import ChangeDialog
 
@@ -135,7 +135,7 @@ class JobScreen(HeldBack[None]):
         logged = " ".join(sentence(entry) for entry in job.log[len(opened.job.log) :])
         if not await self.ask(ChangeDialog(title, says or logged, consequences(opened.walk, walk(job)))):
             return False
-        return not self.came_meanwhile(opened.walk, "log this again") and self.edit(words, edit)
+        return not self.came_meanwhile(opened.walk, again) and self.edit(words, edit)
 
     def came_meanwhile(self, seen: Walk, then: str) -> bool:
         """Whether something came in since a box was opened on what was seen then; it is said, and what to do."""

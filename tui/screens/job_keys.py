@@ -63,7 +63,7 @@ class JobKeys:
         def laid_out(job: Job, at: datetime, by: str) -> Job:
             return accepted_again(job, fresh, at, by)
 
-        if await self.screen.shown_first(title, "fresh layout accepted", laid_out, says=fresh.says):
+        if await self.screen.shown_first(title, "fresh layout accepted", laid_out, says=fresh.says, again="lay it out again"):
             self.screen.say(f"Plan accepted: {counted(len(fresh.posts), 'support')}. u takes that back.")
 
     @by_name_sealed_too

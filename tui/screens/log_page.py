@@ -1,6 +1,7 @@
 """The log as a page: newest first, a sentence an entry; one is struck once its consequences were seen, or leads to its place."""
 
 from collections.abc import Mapping
+from datetime import datetime
 from textwrap import wrap
 from typing import ClassVar
 
@@ -14,6 +15,7 @@ from textual.widgets import OptionList, Static
 from engine.calc.phrases import plural
 from engine.change.logged_places import where_logged
 from engine.job.edit.striking import comes_of_it, in_the_way, strike, struck_with
+from engine.job.model.job import Job
 from engine.job.model.log_entries import LogEntry, PhotoEntry, SignedEntry, SupersededEntry, in_time
 from engine.job.model.words.log_sentences import happened, sentence, struck_words
 from engine.stages.punch.closing_list import Jump
@@ -160,7 +162,11 @@ class LogPage(JobScreen):
         said = sentence(entry)
         struck = f"struck: {said}"
         says, also = f"{said} {comes_of_it(self.hand.job, entry)}".rstrip(), len(struck_with(self.hand.job, entry))
-        if await self.shown_first("Strike this entry", struck, lambda job, at, by: strike(job, entry.id, at, by), says=says):
+
+        def without(job: Job, at: datetime, by: str) -> Job:
+            return strike(job, entry.id, at, by)
+
+        if await self.shown_first("Strike this entry", struck, without, says=says, again="strike it again"):
             with_it = f" {also} more {plural(also, 'entry', 'entries')} went with it." if also else ""
             self.say(f"Struck: {said}{with_it} u takes that back.")
 

@@ -10,7 +10,7 @@ from engine.change.fresh_layout import accepted_again, fresh_layout
 from engine.change.new_way.given_up import NewWay, given_up
 from engine.change.new_way.job_after import with_new_way
 from engine.job.edit import edits
-from engine.job.file.store import load, new
+from engine.job.file.store import load, new, save
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
 from engine.job.model.log_entries import live
@@ -19,11 +19,12 @@ from engine.paper.as_built import build_record
 from engine.paper.plan.plan_json import plan
 from engine.walk import walk
 from tests.demo import AT, accepted
-from tests.tui.driving import burst, keys, on_disk, shown, typed
+from tests.tui.driving import burst, keys, on_disk, shown, typed, until
 from tui.app import LinewalkApp
 from tui.boxes.preview import ChangeDialog
 from tui.screens.log_page import LogPage
 from tui.screens.walk_screen import WalkScreen
+from tui.working import saver as saving
 
 WEEK = timedelta(days=7)
 
@@ -329,3 +330,18 @@ class TestSealed:
         async with app.run_test(size=(80, 24)) as pilot:
             await keys(pilot, "g", "s", "enter")
         assert kinds_struck(cut_out) == ["signed"]
+
+
+async def test_a_strike_that_news_comes_before_is_to_be_struck_again(path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(saving, "LOOK_S", 0.05)
+    app = LinewalkApp(loaded=load(path), by="Mo")
+    async with app.run_test(size=(120, 24), notifications=True) as pilot:
+        await keys(pilot, "g", "s")
+        there = load(path)
+        save(there, edits.note(there.job, "wet", AT, "Teal"), AT)
+        hand = app.screen_stack[1].hand  # type: ignore[attr-defined]  # the walk screen
+        await until(pilot, lambda: hand.job.log[-1].kind == "note" and hand.job.log[-1].text == "wet")
+        await keys(pilot, "enter")
+        said = [str(one.message) for one in app._notifications]
+        assert "Something came in from another laptop meanwhile. Look at it, then strike it again." in said
+    assert kinds_struck(path) == []
