@@ -1,6 +1,7 @@
 """What the keys of the checklist do: tick, read, correct, not needed, photo."""
 
 from collections.abc import Callable, Coroutine, Sequence
+from dataclasses import replace
 from datetime import datetime
 from functools import reduce
 from typing import TYPE_CHECKING, Any
@@ -8,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 from engine.calc.phrases import counted
 from engine.checklist import ChecklistLine, Item
 from engine.job.edit import edits
+from engine.job.model.checks import Tick
 from engine.job.model.job import Job
 from tui.boxes.in_name import by_name, in_name
 from tui.screens.photo_keys import photo_of_tick
@@ -25,6 +27,8 @@ class Ticking:
         self.screen, self.hand, self.sheet = screen, screen.hand, screen.sheet
         self._settle = settle
         """What to do about a post whose sleeve stopped short."""
+        self._known = self.hand.job
+        """The job by whose names a reading is typed."""
 
     def _line(self) -> ChecklistLine | None:
         """The item in the cell under the cursor, on the page it is on."""
@@ -80,6 +84,22 @@ class Ticking:
             self.screen.say("Nothing is read in this cell. n and p change the stage, Alt and its number too.")
         elif self.screen.may_change():
             self.sheet.start(text)
+
+    def follow_names(self) -> None:
+        """What is typed goes on under the name that its gate, line or tree was given meanwhile."""
+        before, self._known = self._known, self.hand.job
+        typing = self.sheet.typing
+        if typing is None or before is self._known:
+            return
+        from engine.job.edit.renames_found import renames, tick_called
+
+        line, found = typing.line, renames(before, self._known)
+        asked = Tick(at=self.hand.working.clock(), by=self.hand.working.by, of=line.item.of)
+        key, asked = tick_called(before, found, line.item.key, asked)
+        tick = None if line.tick is None else tick_called(before, found, line.item.key, line.tick)[1]
+        there = self.hand.walk.checklists[key.stage].by_key.get(key)  # type: ignore[index]  # a key of ours names a stage
+        item = line.item._replace(key=key, of=asked.of, says=line.item.says if there is None else there.item.says)
+        self.sheet.typing = replace(typing, line=line._replace(item=item, tick=tick))
 
     def keep_reading(self, line: ChecklistLine, given: Given) -> None:
         """What was typed goes into the job, under a name; where one came in while it was typed, once it is said which stands."""

@@ -125,6 +125,7 @@ class WalkScreen(JobScreen):
     def show(self) -> None:
         """Everything from the job; the cursor stays. Strip and picture wait for what else the key does: a tick steps on, and they are drawn
         of where it leads."""
+        self.ticking.follow_names()
         self._show_stage(anew=False)
         self._behind_sheet = True
         self.call_later(self._catch_up, waits=True)

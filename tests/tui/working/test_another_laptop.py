@@ -306,6 +306,32 @@ async def test_a_reading_whose_bay_goes_while_it_is_typed_is_kept_for_what_stood
     assert (kept.reading_ft, kept.of) == (22.0, of)
 
 
+@pytest.mark.parametrize("read_there", [None, 5.0])
+async def test_a_reading_goes_to_its_gate_under_the_name_that_it_was_given_while_it_was_typed(path: Path, read_there: float | None) -> None:
+    opening, called = item_key("gate.side.opening"), item_key("gate.lower.opening")
+    app = LinewalkApp(loaded=load(path), by="Mo")
+    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+        screen = app.screen
+        assert isinstance(screen, WalkScreen)
+        await reach(pilot, opening)
+        await typed(pilot, "5'2")
+        there = load(path)
+        job = entering.rename(edits.tick(there.job, OTHER, AT, "Teal"), "gates", "side", "lower")
+        save(there, job if read_there is None else edits.tick(job, called, AT, "Teal", reading_ft=read_there), AT)
+        await until_here(pilot, screen)
+        await pilot.pause()
+        assert screen.sheet.not_kept.startswith("lower: ")
+        await keys(pilot, "enter")
+        if read_there is not None:
+            assert "It was read twice. Which stands?" in words(app)
+            await keys(pilot, "m")
+        assert "changed what that is about" not in words(app)
+        assert screen.hand.walk.checklists["gate"].by_key[called].state == "done"
+    ticks = on_disk(path).checks
+    assert (ticks[called].reading_ft, ticks[called].by) == (pytest.approx(5 + 2 / 12, abs=1e-3), "Mo")
+    assert opening not in ticks
+
+
 def test_another_name_from_another_laptop_is_told_in_one_sentence(path: Path) -> None:
     working = open_working(load(path), "Mo")
     there = load(path)
