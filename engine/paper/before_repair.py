@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
-from engine.calc.phrases import counted, first_few, plural
+from engine.calc.phrases import counted
 from engine.findings import STAGES, TITLES
 from engine.job.errors import JobError
 from engine.job.file.disk import Disk
@@ -13,7 +13,7 @@ from engine.job.model.job import Job
 from engine.job.model.signed_record import RepairOf
 from engine.job.model.words.part_words import changed_words
 from engine.paper.built_tables import TIMES, Table
-from engine.paper.photos.photo_notes import photo_troubles
+from engine.paper.photos.photo_notes import away_note, photo_troubles
 from engine.paper.photos.picture_files import MISSING
 from engine.walk import Walk
 
@@ -99,10 +99,7 @@ def photos_away(loaded: Loaded, disk: Disk | None = None) -> tuple[tuple[str, st
     names = [name for name, says in wrong.items() if says == MISSING]
     if not names or before is None:
         return ()
-    away = plural(len(names), "isn't beside this file", "aren't beside this file")
-    them = plural(len(names), "it", "them")
-    do = f"Copy {them} here from where {before.file} lies, so that the old record shows {them}."
-    return ((f"{first_few(names)} of the record before {away}.", do),)
+    return (away_note(names, " of the record before", f"{before.file} lies", "the old record"),)
 
 
 def seal_before(loaded: Loaded) -> Sequence[str]:

@@ -50,6 +50,7 @@ def _merge(args: Namespace) -> int:
     from engine.job.file.store import load, new, state_folder
     from engine.job.merge.ancestors import base_of
     from engine.job.merge.join_files import Answers, joined
+    from engine.paper.photos.photo_notes import joined_notes
     from engine.repair.begun_alike import begun_alike
     from engine.walk import walk
 
@@ -73,6 +74,8 @@ def _merge(args: Namespace) -> int:
     for says in (*found.came_in, *found.lone):
         print(says)
     print(f"{len(found.came_in)} came in from {args.theirs.name}. {written.path} holds both.")
+    for so, do in joined_notes(ours, theirs, written):
+        print(f"{so} {do}")
     return 0
 
 

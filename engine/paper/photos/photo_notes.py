@@ -1,14 +1,16 @@
 """What is to be told of a job's photos before anybody prints them: those that are missing, can't be shown or aren't what was signed."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 
-from engine.calc.phrases import first_few
+from engine.calc.phrases import first_few, listed, plural
+from engine.job.errors import shown
 from engine.job.file.disk import Disk
 from engine.job.file.store import Loaded
 from engine.paper.photos.named_photos import by_file
 from engine.paper.photos.picture_files import MISSING, digests, folder_of, trouble
 
 REPLACED = "isn't the picture that was there when the job was signed"
+TWO_OF_A_NAME = "Give one of them another name, and say so in its entry: strike that and log it anew, or i on the tick."
 DO = {
     MISSING: "Put the picture there under that name, or take its name out: strike the entry, or i on the tick.",
     REPLACED: "Ask who replaced it; the page says so, too.",
@@ -31,6 +33,26 @@ def photo_troubles(loaded: Loaded, disk: Disk | None = None) -> dict[str, str]:
 def photo_notes(loaded: Loaded, disk: Disk | None = None) -> tuple[tuple[str, str], ...]:
     """What is so and what to do, of each kind of trouble once; nothing where every named picture is there and can be shown."""
     return tuple(_notes(photo_troubles(loaded, disk)))
+
+
+def joined_notes(ours: Loaded, theirs: Loaded, joined: Loaded, disk: Disk | None = None) -> tuple[tuple[str, str], ...]:
+    """What is so and what to do of the pictures of two jobs that are one now: names under which each has another picture, and pictures that
+    aren't beside the new file."""
+    disk = disk or Disk()
+    both = [name for name in by_file(ours.job) if name in by_file(theirs.job)]
+    here, there = (digests(folder_of(one, disk), both, disk) for one in (ours, theirs))
+    from_both = listed(sorted(shown(str(one.path), 400) for one in (ours, theirs)))
+    differ = [name for name in both if name in here and name in there and here[name] != there[name]]
+    notes = [(f"{name} isn't one and the same picture beside {from_both}.", TWO_OF_A_NAME) for name in differ]
+    away = [name for name, says in photo_troubles(joined, disk).items() if says == MISSING]
+    return (*notes, *([away_note(away, "", f"{from_both} lie", "the record")] if away else []))
+
+
+def away_note(names: Sequence[str], whose: str, lie: str, shows: str) -> tuple[str, str]:
+    """Which pictures aren't beside a new file, and what to do: from where to copy them, and what shows them then."""
+    away = plural(len(names), "isn't beside this file", "aren't beside this file")
+    them = plural(len(names), "it", "them")
+    return f"{first_few(names)}{whose} {away}.", f"Copy {them} here from where {lie}, so that {shows} shows {them}."
 
 
 def _notes(wrong: Mapping[str, str]) -> Iterator[tuple[str, str]]:
