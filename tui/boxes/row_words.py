@@ -39,6 +39,8 @@ def saved_words(working: Working) -> str:
         return f"NOT SAVED: {working.why[:MARK].rstrip('.')}" if working.why else "NOT SAVED"
     if not working.saved:
         return "saving, no answer yet" if working.slow else "saving"
+    if working.gone:
+        return "FILE GONE"
     if working.job.record is not None:
         return "sealed, but CHANGED" if working.loaded.seal_holds is False else "signed off, sealed"
     if working.read_only:

@@ -56,6 +56,14 @@ class Seen:
     now: Loaded
 
 
+@dataclass(frozen=True)
+class Gone:
+    """Whether the file was there no more, when it was looked at while `known` was what we knew of it."""
+
+    known: Loaded
+    gone: bool
+
+
 class Saver:
     """Holds the working copy. `change` takes an edited one and sees it saved; `tell` is called, from the thread, when one came back."""
 
@@ -64,8 +72,8 @@ class Saver:
         in_hand(working.job.job.units)
         self.disk, self.state = disk or Disk(), state or state_folder()
         self.tell: Callable[[], None] = lambda: None
-        self._box: SimpleQueue[Outcome | RescueCopy | Seen] = SimpleQueue()
-        self._mark: Mark = (0, 0, 0)
+        self._box: SimpleQueue[Outcome | RescueCopy | Seen | Gone] = SimpleQueue()
+        self._mark: Mark | None = None
         self._looked, self._looking = monotonic(), False
         self._since = self._first = monotonic()
         self._due: float | None = None
@@ -117,9 +125,13 @@ class Saver:
         if self._due is not None and monotonic() >= self._due:
             self.send()
 
-    def _take_in(self, came: Outcome | RescueCopy | Seen) -> None:
+    def _take_in(self, came: Outcome | RescueCopy | Seen | Gone) -> None:
         """A copy that came when no save was under way any more is not needed: the save made its own, or none is left to make."""
         before = self.working.rescue
+        if isinstance(came, Gone):
+            if came.known is self.working.loaded and self.working.sent is None:
+                self.working = replace(self.working, gone=came.gone)
+            return
         if isinstance(came, Seen):
             if came.known is self.working.loaded:
                 self.working = looked(self.working, came.now)
@@ -156,13 +168,16 @@ class Saver:
             self.send()
         elif self.at_rest and working.saved and not self._looking and monotonic() - self._looked >= LOOK_S:
             self._looking = True
-            Thread(target=self._look, args=(working.loaded,), name="looker", daemon=True).start()
+            Thread(target=self._look, args=(working.loaded, working.gone), name="looker", daemon=True).start()
 
-    def _look(self, known: Loaded) -> None:
+    def _look(self, known: Loaded, gone: bool) -> None:
         """In a thread: the file is read only where its mark is another one; what can't be read now is looked at again later."""
         try:
             mark = _mark_of(self.disk, known.path)
-            if mark != self._mark and digest(read_whole(self.disk, known.path)) != known.digest:
+            if gone != (mark is None):
+                self._box.put(Gone(known, mark is None))
+                self.tell()
+            if mark not in (self._mark, None) and digest(read_whole(self.disk, known.path)) != known.digest:
                 self._box.put(Seen(known, load(known.path, disk=self.disk, state=self.state)))
                 self.tell()
             self._mark = mark
@@ -208,8 +223,12 @@ class Saver:
         Thread(target=run, name="saver", daemon=True).start()
 
 
-def _mark_of(disk: Disk, path: Path) -> Mark:
-    found = disk.stat(path)
+def _mark_of(disk: Disk, path: Path) -> Mark | None:
+    """None where there is no file."""
+    try:
+        found = disk.stat(path)
+    except (FileNotFoundError, NotADirectoryError):
+        return None
     return found.st_mtime_ns, found.st_size, found.st_ino
 
 

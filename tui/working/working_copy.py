@@ -79,7 +79,7 @@ class Working:
     doesn't answer; empty when all is well. `news` are sentences to show once: what came in from another laptop, what the save had to say.
     `conflicts` are facts that both sides changed: nothing is saved until somebody says which to keep; `answers` are what was said of others
     just before. `rescue` is where the work is kept meanwhile. `touched` is what was changed in a signed-off file since it was signed.
-    `shared` is whether another laptop saved into this file meanwhile.
+    `shared` is whether another laptop saved into this file meanwhile, `gone` whether the file wasn't there when it was last looked at.
     """
 
     loaded: Loaded
@@ -100,6 +100,7 @@ class Working:
     rescue: Path | None = None
     touched: tuple[str, ...] = ()
     shared: bool = False
+    gone: bool = False
     clock: Callable[[], datetime] = field(default=now, compare=False)
 
     @property
@@ -122,7 +123,8 @@ class Working:
     @property
     def standing(self) -> str:
         """What the crew has to know of the disk for as long as it is so; empty when all is well."""
-        return self.trouble or self.slow or (touched_words(self.touched) if self.touched and self.saved else "")
+        gone = gone_words(self) if self.gone and self.saved else ""
+        return self.trouble or self.slow or gone or (touched_words(self.touched) if self.touched and self.saved else "")
 
     @property
     def read_only(self) -> str:
@@ -250,7 +252,7 @@ def sending(working: Working, keep: "Keep | None" = None) -> Working:
 
 def landed(working: Working, outcome: Outcome) -> Working:
     """The working copy once a save came back; edits made meanwhile stand, and are the next to be saved."""
-    back = replace(working, sent=None, slow="", news=(), conflicts=(), answers={}, rescue=outcome.rescue)
+    back = replace(working, sent=None, slow="", gone=False, news=(), conflicts=(), answers={}, rescue=outcome.rescue)
     given = outcome.request.keep.answers if outcome.request.keep else {}
     if outcome.shared is None:
         error = outcome.error
@@ -311,6 +313,12 @@ def touched_words(touched: tuple[str, ...]) -> str:
     """That a signed-off file isn't what was signed, and how."""
     more = f" And {len(touched) - 1} more: b shows all." if len(touched) > 1 else ""
     return f"This isn't what was signed any more. {touched[0]}{more}"
+
+
+def gone_words(working: Working) -> str:
+    """That the file isn't there, and what brings it back."""
+    back = "Put it back, or leave it be." if working.read_only else "Put it back, or go on: the next change writes it there again."
+    return f"{shown(working.loaded.path.name)} isn't where it was: it was renamed or deleted, or its disk is away. {back}"
 
 
 def kept_words(rescue: Path | None) -> str:
