@@ -57,7 +57,8 @@ class WeekLoadPage(FolderPage[WeekLoad]):
     def came(self, found: WeekLoad) -> None:
         self.load = found
         out = f", {len(found.left_out)} not in this list" if found.left_out else ""
-        self.query_one(".head", Static).update(Content(f"{found.title}: {counted(len(found.jobs), 'job')}{out}"))
+        self._head = f"{found.title}: {counted(len(found.jobs), 'job')}{out}"
+        self.show_saved()
         self._whole = dict(_whole_rows(found))
         self.query_one(FiguresPane).show(week_tables(found))
         self._say_whole(next(iter(self._whole), ""))
