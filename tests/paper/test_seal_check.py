@@ -10,6 +10,7 @@ import pytest
 from engine.job.edit import edits
 from engine.job.file.store import Loaded, load, new, save
 from engine.job.model.item_key import item_key
+from engine.job.model.job import FORMAT_MINOR
 from engine.paper.as_built import build_record
 from engine.paper.record_files import write_record
 from engine.paper.seal_check import UNKNOWN, seal_broken, touched
@@ -90,7 +91,7 @@ def test_a_seal_that_was_written_over_itself_is_told_from_the_file_s_own_copies(
 
 def as_sealed_before(loaded: Loaded) -> Loaded:
     """A changed file as if an older program had sealed it, without a list of its parts."""
-    text = loaded.path.read_text(encoding="utf-8").replace("format_minor = 5", "format_minor = 4", 1)
+    text = loaded.path.read_text(encoding="utf-8").replace(f"format_minor = {FORMAT_MINOR}", "format_minor = 4", 1)
     text = re.sub(r'parts_digest = ".*"\n', "", f"{text[: text.index('[record.parts]')]}{text[text.index('[end]') :]}")
     loaded.path.write_text(text, encoding="utf-8")
     return load(loaded.path)

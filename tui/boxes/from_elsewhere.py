@@ -97,7 +97,8 @@ class FromElsewhere:
         from tui.boxes.choice import Answer, Choice
 
         at = found.copy.heading.saved_at
-        says = f"It was kept elsewhere{f' on {format_date(at)} at {at:%H:%M}' if at else ''}, when this file couldn't be reached."
+        when = f" on {format_date(at)} at {at:%H:%M}" if at else ""
+        says = f"It was kept on this machine{when}. This file couldn't be reached then, or another version was put in its place since."
         rows = [
             Answer("take", "Take it in: join it with what is in the file"),
             Answer("later", "Not now: keep it, and ask again"),

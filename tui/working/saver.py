@@ -50,10 +50,11 @@ class RescueCopy:
 
 @dataclass(frozen=True)
 class Seen:
-    """The file as another laptop left it, looked at while `known` was what we knew of it."""
+    """The file as another laptop left it, looked at while `known` was what we knew of it; `apart` is whether it doesn't come from that."""
 
     known: Loaded
     now: Loaded
+    apart: bool
 
 
 @dataclass(frozen=True)
@@ -134,7 +135,9 @@ class Saver:
             return
         if isinstance(came, Seen):
             if came.known is self.working.loaded:
-                self.working = looked(self.working, came.now)
+                self.working = looked(self.working, came.now, apart=came.apart)
+            if came.apart:
+                self.send()
             return
         if isinstance(came, RescueCopy):
             if self.working.sent is None:
@@ -178,7 +181,7 @@ class Saver:
                 self._box.put(Gone(known, mark is None))
                 self.tell()
             if mark not in (self._mark, None) and digest(read_whole(self.disk, known.path)) != known.digest:
-                self._box.put(Seen(known, load(known.path, disk=self.disk, state=self.state)))
+                self._box.put(_seen(known, load(known.path, disk=self.disk, state=self.state)))
                 self.tell()
             self._mark = mark
         except (OSError, JobError):
@@ -221,6 +224,12 @@ class Saver:
             self.tell()
 
         Thread(target=run, name="saver", daemon=True).start()
+
+
+def _seen(known: Loaded, now: Loaded) -> Seen:
+    from engine.job.merge.ancestors import came_from
+
+    return Seen(known, now, apart=came_from(now, known) is False)
 
 
 def _mark_of(disk: Disk, path: Path) -> Mark | None:

@@ -252,7 +252,7 @@ def sending(working: Working, keep: "Keep | None" = None) -> Working:
 
 def landed(working: Working, outcome: Outcome) -> Working:
     """The working copy once a save came back; edits made meanwhile stand, and are the next to be saved."""
-    back = replace(working, sent=None, slow="", gone=False, news=(), conflicts=(), answers={}, rescue=outcome.rescue)
+    back = replace(working, sent=None, slow="", gone=False, conflicts=(), answers={}, rescue=outcome.rescue)
     given = outcome.request.keep.answers if outcome.request.keep else {}
     if outcome.shared is None:
         error = outcome.error
@@ -265,16 +265,16 @@ def landed(working: Working, outcome: Outcome) -> Working:
 
 
 def _after_save(back: Working, before: Working, request: Request, shared: "Shared") -> Working:
-    job, fresh_words = shared.loaded.job, shared.came_in
+    job, fresh_words = shared.loaded.job, (*back.news, *shared.came_in)
     news = list(shared.loaded.notes)
     if before.trouble and not before.conflicts:
         news.insert(0, f"The disk is back: everything up to {request.at:%H:%M} is saved.")
     if before.job is not request.job:
-        return replace(back, loaded=shared.loaded, base=request.job if fresh_words else job, news=tuple(news))
+        return replace(back, loaded=shared.loaded, base=request.job if shared.joined else job, news=(*back.news, *news))
     if job.record is not None and request.loaded.job.record is None:
         news.append(SEALED_NOW)
     fresh = replace(back, loaded=shared.loaded, base=job, news=(*fresh_words, *news), touched=_touched(shared.loaded))
-    fresh = _with_arrival(fresh, job) if fresh_words else fresh
+    fresh = _with_arrival(fresh, job) if shared.joined else fresh
     if job is before.job:
         return fresh
     return _came_of_it(_with_job(fresh, job), before) if fresh_words else _with_job(fresh, job)
@@ -286,17 +286,21 @@ def _with_arrival(working: Working, after: Job) -> Working:
     return replace(working, past=past, future=(), shared=True)
 
 
-def looked(working: Working, loaded: Loaded) -> Working:
-    """The working copy with what another laptop put into the file meanwhile, where nothing of its own is under way."""
+def looked(working: Working, loaded: Loaded, *, apart: bool = False) -> Working:
+    """The working copy with what another laptop put into the file meanwhile, where nothing of its own is under way. Where that is `apart`,
+    not made from what was saved, the job in hand isn't in the file any more: the next save joins both."""
     from engine.job.merge.came_in import came_in
 
     if not working.saved or working.sent is not None:
         return working
-    news = tuple(came_in(working.job, loaded.job))
+    if apart:
+        gone = replace(working.loaded, job=working.job.model_copy())
+        return replace(working, loaded=gone, base=gone.job)
+    news = (*working.news, *came_in(working.job, loaded.job))
     if loaded.job.record is not None and working.job.record is None:
         news = (*news, SEALED_NOW)
     there = replace(working, loaded=loaded, base=loaded.job, news=news, touched=_touched(loaded))
-    return _came_of_it(_with_job(_with_arrival(there, loaded.job) if news else there, loaded.job), working)
+    return _came_of_it(_with_job(_with_arrival(there, loaded.job) if loaded.job != working.job else there, loaded.job), working)
 
 
 def taken_up(working: Working, found: "Unsaved") -> Working:

@@ -28,6 +28,10 @@ def rescue_folder(state: Path, real: Path) -> Path:
     return state / "rescue" / _key(real)
 
 
+def _saved_folder(state: Path, real: Path) -> Path:
+    return state / "saved" / _key(real)
+
+
 def keep(disk: Disk, state: Path, real: Path, old: bytes, now: datetime) -> None:
     """Keep the version that is about to be replaced, and let go of what is older than wanted. The last 20 stay, and the first of each day
     for 30 days. Raises: OSError where it can't be kept."""
@@ -50,6 +54,49 @@ def keep_sealed(disk: Disk, state: Path, path: Path, new: bytes, seal: str) -> N
         copy = backup_folder(state, disk.realpath(path)) / name
         disk.make_folder(copy.parent)
         write_new(disk, copy, new)
+    except OSError:
+        return
+
+
+def keep_last(disk: Disk, state: Path, path: Path, new: bytes, run: str) -> None:
+    """Keep the version just saved, one a run: where a file made from an older one is put in its place nothing else holds it. A copy of its
+    own, for a file that is written over in place takes its links along."""
+    try:
+        copy = _saved_folder(state, disk.realpath(path)) / f"{run}.toml"
+        disk.make_folder(copy.parent)
+        temp = copy.with_name(f"{token_hex(4)}.saving")
+        write_new(disk, temp, new)
+        disk.replace(temp, copy)
+    except OSError:
+        return
+
+
+def last_saved(disk: Disk, state: Path, real: Path) -> list[Path]:
+    """The last version of each run of a file that was saved on this machine."""
+    folder = _saved_folder(state, real)
+    return [folder / name for name in _names(disk, folder) if name.endswith(".toml")]
+
+
+def into_rescue(disk: Disk, state: Path, real: Path, kept: Path, now: datetime) -> Path | None:
+    """Keep the last version of a run as work that isn't in its file."""
+    folder = rescue_folder(state, real)
+    try:
+        disk.make_folder(folder)
+        copy = folder / f"{_stamp(now)}-{token_hex(4)}.toml"
+        disk.replace(kept, copy)
+    except OSError:
+        return None
+    return copy
+
+
+def keep_base(disk: Disk, state: Path, path: Path, old: bytes, now: datetime) -> None:
+    """Keep the version that a rescue copy was made from, as a backup, where it isn't one yet."""
+    try:
+        folder = backup_folder(state, disk.realpath(path))
+        name = f"-{digest(old)[:8]}.toml"
+        disk.make_folder(folder)
+        if not any(known.endswith(name) for known in disk.names(folder)):
+            write_new(disk, folder / f"{_stamp(now)}{name}", old)
     except OSError:
         return
 

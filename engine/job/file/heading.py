@@ -1,7 +1,8 @@
 """The first lines of a job file: which format it is in, who wrote it, and which version of the job it is."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import UTC, datetime
+from itertools import chain, islice, zip_longest
 from typing import Annotated, Any
 
 from pydantic import AwareDatetime, Field
@@ -13,11 +14,16 @@ from engine.job.model.job import FORMAT, FORMAT_MINOR
 SHORT = 16
 """How much of a version's hash tells it from all others of a job."""
 MOST_EARLIER = 11
+MOST_RUNS = 12
 
 
 class Heading(Part):
     """The bookkeeping of one version of a job file. Versions are ordered by `revision`; the clock is only shown. `parent` is the hash of
-    the version it replaced, `earlier` the first of the hashes of those that stood when its last days of work began."""
+    the version it replaced, `earlier` the first of the hashes of those that stood when its last days of work began.
+
+    `runs` are the runs of versions it came from, the newest first: `3fa90c11.12 77b04e2d.4`. One program that saves a file again and again
+    makes one run, and a number says how far it came; another run begins where another version is saved on.
+    """
 
     model_config = AT_ONCE
 
@@ -28,6 +34,7 @@ class Heading(Part):
     saved_on: ShortText = ""
     saved_at: AwareDatetime | None = None
     earlier: ShortText = ""
+    runs: ShortText = ""
 
     @property
     def newer(self) -> bool:
@@ -37,15 +44,37 @@ class Heading(Part):
 
 def first_lines(heading: Heading) -> dict[str, Any]:
     """A heading as the file holds it; what is empty because the file is new is left out."""
-    return {"format": FORMAT, **heading.model_dump(exclude=None if heading.earlier else {"earlier"})}
+    return {"format": FORMAT, **heading.model_dump(exclude={name for name in ("earlier", "runs") if not getattr(heading, name)})}
 
 
-def followed_by(heading: Heading, digest: str, now: datetime) -> dict[str, Any]:
-    """What the heading of the next version says of the versions before it."""
+def followed_by(heading: Heading, digest: str, now: datetime, run: str, joined: Sequence[Heading] = ()) -> dict[str, Any]:
+    """What the heading of the next version says of the versions before it; `run` is a name for a new run, none where who saves that made
+    this one too and goes on. `joined` are those of other versions that the next one holds too."""
     marks = heading.earlier.split()
     if heading.saved_at is None or heading.saved_at.astimezone(UTC).date() != now.astimezone(UTC).date():
         marks.append(digest[:SHORT])
-    return {"revision": heading.revision + 1, "parent": digest, "earlier": " ".join(marks[-MOST_EARLIER:])}
+    return {
+        **joining(run or next(iter(runs_of(heading))), [heading, *joined]),
+        "parent": digest,
+        "earlier": " ".join(marks[-MOST_EARLIER:]),
+    }
+
+
+def joining(run: str, headings: Sequence[Heading]) -> dict[str, Any]:
+    """The number and the runs of a version on a run that holds others: after all of them, and the newest runs of each first, behind its
+    own."""
+    rows = [list(runs_of(heading).items()) for heading in headings]
+    found = {run: 1 + max((reached for row in rows for name, reached in row if name == run), default=0)}
+    for name, reached in filter(None, chain.from_iterable(zip_longest(*rows))):
+        found[name] = max(reached, found.get(name, 0))
+    runs = " ".join(f"{name}.{reached}" for name, reached in islice(found.items(), MOST_RUNS))
+    return {"revision": 1 + max((heading.revision for heading in headings), default=0), "runs": runs}
+
+
+def runs_of(heading: Heading) -> dict[str, int]:
+    """The runs that a version came from, the newest first, and how far it came on each."""
+    parts = (part.rpartition(".") for part in heading.runs.split())
+    return {run: int(reached) for run, _, reached in parts if run and reached.isascii() and reached.isdigit()}
 
 
 def marks_of(digests: Iterable[str]) -> str:

@@ -16,7 +16,7 @@ from engine.job.model.rough import Rough
 from engine.job.model.rules import Rules
 from engine.job.model.tick_facts import NO_FACTS, TickFacts
 
-BOOKKEEPING = ("format", "format_minor", "written_by", "revision", "parent", "saved_on", "saved_at", "earlier")
+BOOKKEEPING = ("format", "format_minor", "written_by", "revision", "parent", "saved_on", "saved_at", "earlier", "runs")
 _EMPTY: tuple[object, ...] = (None, "", (), {}, NO_FACTS)
 
 

@@ -2,7 +2,7 @@
 
 import platform
 import stat
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import datetime
 from pathlib import Path
@@ -12,11 +12,11 @@ import engine
 from engine.calc.phrases import counted
 from engine.calc.units import FEET_INCHES, Units
 from engine.job.errors import BadContent, ChangedOnDisk, JobError, NameRefused, NotMade, NotSaved, ReadOnlyFile, UnreadableFile, shown
-from engine.job.file.backups import keep_sealed, newest, rescue
+from engine.job.file.backups import keep_base, keep_last, keep_sealed, newest, rescue
 from engine.job.file.disk import Disk, digest, not_put, read_whole, why, write_new
 from engine.job.file.file_text import MOST_BYTES
 from engine.job.file.from_bytes import Document, read_back, read_job
-from engine.job.file.heading import Heading, first_lines, followed_by, marks_of
+from engine.job.file.heading import Heading, first_lines, followed_by, joining, marks_of, runs_of
 from engine.job.file.job_tables import seal_digest, tables_of
 from engine.job.file.record_texts import RecordTexts, only_new, record_texts
 from engine.job.file.replacing import save as save_bytes
@@ -37,7 +37,7 @@ class Loaded:
 
     `read_only_reason` says why nothing can be saved here; a sealed job can be saved once it is reopened. `seal_holds` is None
     where the job isn't signed off; `changed` is what the file itself tells of what was changed since. `notes` are sentences to show
-    once. `texts` are those of its records, where they were written here.
+    once. `texts` are those of its records, where they were written here, `raw` its bytes, and `saved_here` whether this program wrote them.
     """
 
     path: Path
@@ -50,6 +50,8 @@ class Loaded:
     text_had_comments: bool = False
     notes: tuple[str, ...] = ()
     texts: RecordTexts = field(default_factory=dict, compare=False, repr=False)
+    raw: bytes = field(default=b"", compare=False, repr=False)
+    saved_here: bool = False
 
     @property
     def sealed(self) -> bool:
@@ -93,21 +95,38 @@ def readable(paths: Iterable[Path], disk: Disk, state: Path) -> Iterator[Loaded]
             continue
 
 
-def save(loaded: Loaded, job: Job, now: datetime | None = None, *, disk: Disk | None = None, state: Path | None = None) -> Loaded:
-    """Put a job into the file it was loaded from, as its next version; sealed where it is signed off. Raises: ReadOnlyFile; ChangedOnDisk
-    where somebody else saved it; NotSaved. In each case the file is as it was."""
+def save(
+    loaded: Loaded,
+    job: Job,
+    now: datetime | None = None,
+    *,
+    joined: Iterable[Loaded] = (),
+    disk: Disk | None = None,
+    state: Path | None = None,
+) -> Loaded:
+    """Put a job into the file it was loaded from, as its next version; sealed where it is signed off. `joined` are other versions whose
+    work it holds. Raises: ReadOnlyFile; ChangedOnDisk where somebody else saved it; NotSaved. In each case the file is as it was."""
     disk, state, now = disk or Disk(), state or state_folder(), now or _clock()
+    others = [other.heading for other in joined]
     if loaded.read_only_reason:
         raise ReadOnlyFile(loaded.path, loaded.read_only_reason)
     if loaded.sealed and says_the_same(tables_of(job), tables_of(loaded.job)):
         return replace(loaded, notes=())
     if loaded.sealed and (job.record is not None or not reopened_since(loaded.job.log, job.log)):
         raise ReadOnlyFile(loaded.path, "is signed off and sealed. Reopen it first, with a reason.")
-    raw, document, texts = _built(disk, state, loaded.path, job, _next(loaded, now), now, loaded.texts)
-    notes = (*_original(disk, state, loaded, raw, now), *save_bytes(disk, loaded.path, raw, loaded.digest, state, now))
+    try:
+        goes_on = loaded.saved_here and loaded.heading.runs and not others
+        raw, document, texts = _built(
+            disk, state, loaded.path, job,
+            lambda texts: _next(loaded, now, "" if goes_on else _run(texts, now), others), now, loaded.texts,
+        )  # fmt: skip
+        notes = (*_original(disk, state, loaded, raw, now), *save_bytes(disk, loaded.path, raw, loaded.digest, state, now))
+    except NotSaved as error:
+        _keep_base(disk, state, loaded, error.rescue, now)
+        raise
     if document.job.record is not None:
         keep_sealed(disk, state, loaded.path, raw, document.job.record.digest)
-    return _saved(loaded.path, job, raw, document, texts, notes)
+    return _put(disk, state, loaded.path, job, raw, document, texts, notes)
 
 
 def new(
@@ -121,12 +140,16 @@ def new(
     if path.suffix != ENDING:
         raise NameRefused(path, f"a folder lists only jobs that end in {ENDING}. Call it {shown(path.stem, 120)}{ENDING}.")
     _refuse_no_folder(disk, path)
-    heading = _heading(now, revision=1, earlier=marks_of(loaded.digest for loaded in joined))
+    joined = tuple(joined)
+    earlier, headings = marks_of(loaded.digest for loaded in joined), [loaded.heading for loaded in joined]
     try:
-        raw, document, texts = _built(disk, state, path, job, heading, now, {})
+        raw, document, texts = _built(
+            disk, state, path, job,
+            lambda texts: _heading(now, earlier=earlier, **joining(_run(texts, now), headings)), now, {},
+        )  # fmt: skip
     except NotSaved as error:
         raise NotMade(path, error.why, error.rescue) from error
-    return _saved(path, job, raw, document, texts, save_bytes(disk, path, raw, None, state, now))
+    return _put(disk, state, path, job, raw, document, texts, save_bytes(disk, path, raw, None, state, now))
 
 
 def starter(title: str, units: Units = FEET_INCHES) -> Job:
@@ -137,13 +160,17 @@ def starter(title: str, units: Units = FEET_INCHES) -> Job:
 def keep_elsewhere(
     loaded: Loaded, job: Job, now: datetime | None = None, *, disk: Disk | None = None, state: Path | None = None
 ) -> Path | None:
-    """Keep a job that isn't in its file yet as a rescue copy: what `save` would have written, in this machine's own folder."""
+    """Keep a job that isn't in its file yet as a rescue copy: what `save` would have written, in this machine's own folder. The version
+    that it was made from is kept too: without that nobody knows what it changed."""
     disk, state, now = disk or Disk(), state or state_folder(), now or _clock()
     try:
-        raw = _bytes(_next(loaded, now), record_texts(_sealed(job), loaded.texts))
+        texts = record_texts(_sealed(job), loaded.texts)
+        raw = _bytes(_next(loaded, now, _run(texts, now)), texts)
     except (ValueError, TypeError):
         return None
-    return _rescued(disk, state, loaded.path, raw, now)
+    kept = _rescued(disk, state, loaded.path, raw, now)
+    _keep_base(disk, state, loaded, kept, now)
+    return kept
 
 
 def state_folder() -> Path:
@@ -176,17 +203,32 @@ def _loaded(path: Path, raw: bytes, document: Document, read_only_reason: str | 
         seal_holds=document.seal_holds,
         changed=document.changed,
         text_had_comments=document.commented,
+        raw=raw,
     )
 
 
-def _saved(path: Path, job: Job, raw: bytes, document: Document, texts: RecordTexts, notes: tuple[str, ...]) -> Loaded:
+def _put(
+    disk: Disk, state: Path, path: Path, job: Job, raw: bytes, document: Document, texts: RecordTexts, notes: tuple[str, ...]
+) -> Loaded:
     """The handle of a version just written. Where nothing was rounded or sealed it holds the very job that was handed in."""
-    loaded = replace(_loaded(path, raw, document, None), notes=notes)
+    keep_last(disk, state, path, raw, next(iter(runs_of(document.heading)), ""))
+    loaded = replace(_loaded(path, raw, document, None), notes=notes, saved_here=True)
     return replace(loaded, job=job, texts=texts) if job == document.job else loaded
 
 
-def _next(loaded: Loaded, now: datetime) -> Heading:
-    return _heading(now, **followed_by(loaded.heading, loaded.digest, now))
+def _keep_base(disk: Disk, state: Path, loaded: Loaded, kept: Path | None, now: datetime) -> None:
+    if kept is not None:
+        keep_base(disk, state, loaded.path, loaded.raw, now)
+
+
+def _next(loaded: Loaded, now: datetime, run: str, joined: Sequence[Heading] = ()) -> Heading:
+    return _heading(now, **followed_by(loaded.heading, loaded.digest, now, run, joined))
+
+
+def _run(texts: RecordTexts, now: datetime) -> str:
+    """A name for a run of versions, by what its first one says and by when and where it was made: two that part have two names."""
+    said = "".join(written.text for written in texts.values())
+    return digest(f"{platform.node()} {now.isoformat()} {said}".encode())[:8]
 
 
 def _heading(now: datetime, **versions: Any) -> Heading:
@@ -196,13 +238,14 @@ def _heading(now: datetime, **versions: Any) -> Heading:
 
 
 def _built(
-    disk: Disk, state: Path, path: Path, job: Job, heading: Heading, now: datetime, before: RecordTexts
+    disk: Disk, state: Path, path: Path, job: Job, heading_of: Callable[[RecordTexts], Heading], now: datetime, before: RecordTexts
 ) -> tuple[bytes, Document, RecordTexts]:
     """The bytes of a version, and what they say when they are read back: a job that would not open again isn't written."""
     raw = None
     try:
         job = _sealed(job)
         texts = record_texts(job, before)
+        heading = heading_of(texts)
         raw = _bytes(heading, texts)
         if len(raw) > MOST_BYTES:
             raise UnreadableFile(path, f"would be over {MOST_BYTES // 1_000_000} MB")

@@ -7,6 +7,7 @@ from pathlib import Path
 from engine.job.errors import ChangedOnDisk, JobError, NotSaved
 from engine.job.file.disk import Disk
 from engine.job.file.store import Loaded, keep_elsewhere, load, save, state_folder
+from engine.job.merge.ancestors import base_of, came_from, one_job
 from engine.job.merge.asked import Conflict, Keep
 from engine.job.merge.merge import merge
 from engine.job.model.job import Job
@@ -14,15 +15,19 @@ from engine.job.model.job import Job
 TRIES = 5
 KEPT_COPY = "the copy that was kept elsewhere"
 """What a job is called that was made from no version that is known: it alone is such a one."""
+IN_ITS_PLACE = "This file was replaced by one that somebody made from an older version. What was saved in it before is in it again."
+ANOTHER_JOB = "another job was put in its place, under its name. Move that elsewhere, or leave this one."
 
 
 @dataclass(frozen=True, slots=True)
 class Shared:
-    """What stands on disk now, what came in with it, and what has to be asked; with something to ask, nothing was saved yet."""
+    """What stands on disk now, what came in with it, and what has to be asked; with something to ask, nothing was saved yet. `joined` is
+    whether it holds another version too, told of or not."""
 
     loaded: Loaded
     came_in: tuple[str, ...] = ()
     conflicts: tuple[Conflict, ...] = ()
+    joined: bool = False
 
 
 def save_shared(
@@ -36,24 +41,33 @@ def save_shared(
     state: Path | None = None,
 ) -> Shared:
     """Save a job; where the file was changed meanwhile, save both sides together. `base` is the version of the file that the job was made
-    from, None where that isn't known: what only one side has then is told. `keep` answers what was asked before.
+    from, None where that isn't known: what only one side has then is told. `keep` answers what was asked before. A file that doesn't come
+    from the version it stands in the place of, as a folder that is kept alike on two laptops may put it there, is joined by the version
+    that both came from.
 
     Raises: ReadOnlyFile; NotSaved, also where what stands there now can't be read. The file is as it was.
     """
     disk, state, keep = disk or Disk(), state or state_folder(), keep or Keep()
     handle, mine, came_in = loaded, job, tuple[str, ...]()
+    joined, apart = False, list[Loaded]()
     for _ in range(TRIES):
         if base is None or handle.job is not base:
-            merged = merge(base, job, handle.job, keep)
+            if base is None and not one_job(job, handle.job):
+                raise NotSaved(loaded.path, ANOTHER_JOB, keep_elsewhere(loaded, job, now, disk=disk, state=state))
+            merged = merge(base, mine, handle.job, keep)
             if asked := merged.conflicts if handle.sealed else keep.open(merged.conflicts):
-                return Shared(handle, merged.came_in, asked)
+                return Shared(handle, (*came_in, *merged.came_in), asked)
             here, there = merged.lone
             lone = (*here.says(KEPT_COPY, loaded.path.name), *there.says(loaded.path.name, KEPT_COPY))
-            mine, came_in = merged.job, (*merged.came_in, *lone)
+            mine, came_in, joined = merged.job, (*came_in, *merged.came_in, *lone), True
         try:
-            return Shared(save(handle, mine, now, disk=disk, state=state), came_in)
+            return Shared(save(handle, mine, now, joined=apart, disk=disk, state=state), came_in, joined=joined)
         except ChangedOnDisk:
-            handle = _what_stands_there(loaded, job, now, disk, state)
+            before, handle = handle, _what_stands_there(loaded, job, now, disk, state)
+            base = before.job
+            if came_from(handle, before) is False:
+                base, came_in = base_of(before, handle, disk=disk, state=state), (*came_in, IN_ITS_PLACE)
+                apart.append(before)
     raise NotSaved(loaded.path, "somebody else keeps saving it.", keep_elsewhere(loaded, job, now, disk=disk, state=state))
 
 

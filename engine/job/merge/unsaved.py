@@ -1,12 +1,13 @@
-"""Work that was kept elsewhere because its file couldn't be reached, and isn't in the file yet."""
+"""Work that was kept on this machine and isn't in its file: it couldn't be reached then, or another version was put in its place since."""
 
 from dataclasses import dataclass
+from datetime import UTC, datetime
 from pathlib import Path
 
-from engine.job.file.backups import rescue_copies
-from engine.job.file.disk import Disk
+from engine.job.file.backups import into_rescue, last_saved, rescue_copies
+from engine.job.file.disk import Disk, remove
 from engine.job.file.store import Loaded, readable, state_folder
-from engine.job.merge.ancestors import base_of
+from engine.job.merge.ancestors import base_of, came_from, one_job
 from engine.job.merge.merge import merge
 from engine.job.model.job import Job
 
@@ -24,9 +25,28 @@ def unsaved(loaded: Loaded, *, disk: Disk | None = None, state: Path | None = No
     disk, state = disk or Disk(), state or state_folder()
     if loaded.sealed or loaded.read_only_reason:
         return None
+    _set_aside(loaded, disk, state)
     for copy in readable(rescue_copies(disk, state, disk.realpath(loaded.path)), disk, state):
         base = base_of(copy, loaded, disk=disk, state=state)
         merged = merge(base, copy.job, loaded.job)
         if merged.conflicts or merged.job != loaded.job:
             return Unsaved(copy, base)
     return None
+
+
+def _set_aside(loaded: Loaded, disk: Disk, state: Path) -> None:
+    """What was saved here and the file doesn't come from becomes a rescue copy; what it does come from needs no copy of its own."""
+    real = disk.realpath(loaded.path)
+    for saved in readable(last_saved(disk, state, real), disk, state):
+        if came_from(loaded, saved) is not False:
+            remove(disk, saved.path)
+        elif _is_gone(saved, loaded, disk, state):
+            into_rescue(disk, state, real, saved.path, datetime.now(UTC))
+
+
+def _is_gone(saved: Loaded, loaded: Loaded, disk: Disk, state: Path) -> bool:
+    """Whether the file, as it stands now, isn't what was saved, nor comes from it, and yet is the same job."""
+    now = next(readable([loaded.path], disk, state), loaded)
+    if came_from(now, saved) is not False:
+        return False
+    return one_job(saved.job, now.job) or base_of(saved, now, disk=disk, state=state) is not None

@@ -18,7 +18,7 @@ from tests.bench.big_job import big_job
 from tests.demo import accepted, demo, others
 from tests.job.small import NOW
 
-HEADING = {"revision", "parent", "saved_at", "earlier"}
+HEADING = {"revision", "parent", "saved_at", "earlier", "runs"}
 MARKS = st.characters(exclude_categories=["Cs", "Cc"])
 JOBS = [accepted(), demo(), *(job for job in others().values() if job.record is None)]
 STEPS: dict[str, Callable[[Job, str, datetime], Job]] = {

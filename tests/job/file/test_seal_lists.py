@@ -12,6 +12,7 @@ from engine.job.file.file_text import unshowable
 from engine.job.file.seal_parts import list_mark, parts_changed
 from engine.job.file.store import load, new, save
 from engine.job.model.item_key import item_key
+from engine.job.model.job import FORMAT_MINOR
 from engine.job.model.words.log_sentences import called
 from engine.job.model.words.part_words import (
     LIST_CHANGED,
@@ -135,7 +136,7 @@ def test_one_field_of_the_record_is_told_by_what_stands_under_it(sealed: Signed)
 
 
 def test_a_file_of_a_newer_program_tells_by_its_own_list_too(sealed: Signed) -> None:
-    newer = sealed.text.replace("format_minor = 5", "format_minor = 99")
+    newer = sealed.text.replace(f"format_minor = {FORMAT_MINOR}", "format_minor = 99")
     document = read(newer)
     assert document is not None
     assert (document.seal_holds, document.heading.newer) == (True, True)

@@ -1,5 +1,6 @@
 """Work that was kept elsewhere is found again when its file is opened, until the file holds it."""
 
+import shutil
 from pathlib import Path
 
 import pytest
@@ -90,6 +91,10 @@ def test_a_copy_of_which_no_common_version_is_kept_is_joined_by_what_both_tell(t
     )
     state = tmp_path / "state"
     keep_elsewhere(first, way, AT, state=state)
+    found = unsaved(load(file.path, state=state), state=state)
+    assert found is not None
+    assert found.base == base
+    shutil.rmtree(state / "backups")
     found = unsaved(load(file.path, state=state), state=state)
     assert found is not None
     assert found.base is None
