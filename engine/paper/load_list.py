@@ -17,7 +17,7 @@ from engine.paper.before_repair import of_a_repair
 from engine.paper.pack_words import load_words, on_truck_words, packs_of
 from engine.paper.tables.csv_text import RESTS_ON, csv_text, job_name
 from engine.paper.tables.offcut_rows import OFFCUTS, offcuts_csv
-from engine.paper.written_files import free_beside, write_csv
+from engine.paper.written_files import NOT_SAVED, free_beside, unsaved_words, write_csv
 from engine.stages.takeoff import Takeoff, TakeoffRow
 
 ORDER: dict[str, tuple[StockKind, ...]] = {
@@ -88,9 +88,10 @@ def estimated_load(job: Job, takeoff: Takeoff) -> tuple[tuple[str, EstimatedRow]
 
 
 @in_its_units
-def load_csv(job: Job, takeoff: Takeoff) -> str:
-    """The materials as a CSV text, a row a stock row in truck order, numbers bare; then what came and isn't needed."""
+def load_csv(job: Job, takeoff: Takeoff, note: str = "") -> str:
+    """The materials as a CSV text, a row a stock row in truck order, numbers bare; then what came and isn't needed. A note stands first."""
     name = job_name(job)
+    first = [(name, "", *_in_columns({"what": note}))] if note else []
     if estimated := estimated_load(job, takeoff):
         rows = [(name, RESTS_ON[True], *_in_columns(_estimate_cells(n, *row))) for n, row in enumerate(estimated, 1)]
     else:
@@ -98,7 +99,7 @@ def load_csv(job: Job, takeoff: Takeoff) -> str:
         needed = {row.row.stock for row in listed}
         besides = [LoadRow(0, "", row) for row in takeoff.rows if row.stock not in needed]
         rows = [(name, RESTS_ON[False], *load_cells(row)) for row in (*listed, *besides)]
-    return csv_text(COLUMNS, rows)
+    return csv_text(COLUMNS, [*first, *rows])
 
 
 def load_cells(loaded: LoadRow) -> tuple[str, ...]:
@@ -207,15 +208,20 @@ def offcut_words(row: TakeoffRow, most: int) -> str:
 
 
 @in_its_units
-def load_texts(job: Job, takeoff: Takeoff) -> dict[str, str]:
-    """The CSV texts of a load list by the parts of their file's name: the list itself, and what its cut plans leave."""
-    return {"": load_csv(job, takeoff), OFFCUTS: offcuts_csv(COLUMNS[:1], (((job_name(job),), row) for row in takeoff.rows))}
+def load_texts(job: Job, takeoff: Takeoff, *, unsaved: bool = False) -> dict[str, str]:
+    """The CSV texts of a load list by the parts of their file's name: the list itself, and what its cut plans leave. Where the job is
+    `unsaved`, where it holds more than its file, both say so first."""
+    name, note = job_name(job), f"{NOT_SAVED} {unsaved_words(job)}" if unsaved else ""
+    offcuts = offcuts_csv(COLUMNS[:1], (((name,), row) for row in takeoff.rows), [(name, note)] if note else ())
+    return {"": load_csv(job, takeoff, note), OFFCUTS: offcuts}
 
 
-def write_load(job: Job, takeoff: Takeoff, out: Path, *, replacing: bool = False, disk: Disk | None = None) -> tuple[Path, ...]:
-    """Write the materials as a CSV file and their offcuts as one beside it, over older ones only where `replacing` is said. Raises:
-    NotWritten, one sentence."""
-    return write_csv(disk or Disk(), out, load_texts(job, takeoff), "a load list", replacing=replacing)
+def write_load(
+    job: Job, takeoff: Takeoff, out: Path, *, unsaved: bool = False, replacing: bool = False, disk: Disk | None = None
+) -> tuple[Path, ...]:
+    """Write the materials as a CSV file and their offcuts as one beside it, over older ones only where `replacing` is said; `unsaved` as in
+    `load_texts`. Raises: NotWritten, one sentence."""
+    return write_csv(disk or Disk(), out, load_texts(job, takeoff, unsaved=unsaved), "a load list", replacing=replacing)
 
 
 def free_name(job_file: Path) -> Path:

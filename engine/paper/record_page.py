@@ -39,6 +39,7 @@ from engine.paper.photos.photos_on_page import PhotoOnPage, photo_parts, photo_s
 from engine.paper.printed_sheets import PAGE_LETTERS, SIGNS, PrintedSheet, printed_sheets
 from engine.paper.record_office import CHANGED, OTHERWISE, SEALED, printed_tables
 from engine.paper.sealed_facts import drawn_walk, facts_to_print
+from engine.paper.written_files import NOT_SAVED, unsaved_words
 from engine.sheets.sheet import OPEN, OUT_OF_RANGE
 from engine.stages.survey.stage import YardArea
 from engine.walk import Walk
@@ -65,7 +66,6 @@ WORDS = {
 }
 FOOT = f"Written by Linewalk {escaped(__version__)} from the job file."
 SIDES = "Each line from its right side. All strips of a line are at one scale, along it and up."
-NOT_SAVED = "Not saved yet."
 CLOSE_FT_PER_IN = 30
 """A site drawn smaller than this gets a plan of each line as well."""
 FOOT_LETTERS = 60
@@ -145,11 +145,6 @@ def _head(job: Job, walk: Walk, tables: dict[str, Table], state: str) -> Iterato
     named = (*facts, *figures_of(job, walk))
     parts = (element("div", element("dt", escaped(name)), element("dd", escaped(says))) for name, says in named)
     yield element("dl", *parts, class_="facts")
-
-
-def unsaved_words(job: Job) -> str:
-    """What of a job that holds more than its file isn't in that yet."""
-    return f"{'The signature' if job.record else 'Some of what is printed here'} isn't in the job's file yet, which may say otherwise."
 
 
 def _state(job: Job, walk: Walk, tables: dict[str, Table], seal_holds: bool | None, seal_says: str, unsaved: bool) -> str:

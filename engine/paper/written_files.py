@@ -8,11 +8,18 @@ from pathlib import Path
 from engine.job.errors import NotWritten
 from engine.job.file.disk import Disk, beside, not_put, patiently, remove, write_new
 from engine.job.file_names import ENDING
+from engine.job.model.job import Job
 from engine.paper.tables.csv_text import marked
 
 FIRST_WORDS = b"format = "
 """What every job file begins with."""
+NOT_SAVED = "Not saved yet."
 IS_THERE = "is there already. Nothing was overwritten; give another name, or say --replace."
+
+
+def unsaved_words(job: Job) -> str:
+    """What of a job that holds more than its file isn't in that yet, to be said in what is written of it."""
+    return f"{'The signature' if job.record else 'Some of what is printed here'} isn't in the job's file yet, which may say otherwise."
 
 
 def write_files(disk: Disk, texts: Mapping[Path, str], *, replacing: bool = False) -> tuple[Path, ...]:

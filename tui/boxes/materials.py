@@ -88,11 +88,11 @@ class MaterialsScreen(ShowScreen):
     def action_hours(self) -> None:
         from tui.boxes.folder.hours import HoursScreen
 
-        self.app.push_screen(HoursScreen(self.hand.job, self.hand.walk, self.hand.working.loaded.path))
+        self.app.push_screen(HoursScreen(self.hand))
 
     def action_write(self) -> None:
-        job, walk, file = self.hand.job, self.hand.walk, self.hand.working.loaded.path
-        self.tell_written(lambda: write_load(job, walk.takeoff, free_name(file)))
+        there, walk, unsaved = self.hand.working.as_it_stands, self.hand.walk, not self.hand.working.saved
+        self.tell_written(lambda: write_load(there.job, walk.takeoff, free_name(there.path), unsaved=unsaved))
 
 
 def materials_tables(job: Job, walk: Walk) -> tuple[Figures, ...]:

@@ -19,8 +19,8 @@ from engine.paper.before_repair import changed_before
 from engine.paper.built_tables import TIMES
 from engine.paper.client.done_so_far import FenceSoFar, fence_so_far
 from engine.paper.client.shared_room import cut_to, short
-from engine.paper.record_page import NOT_SAVED, unsaved_words
 from engine.paper.seal_check import in_short
+from engine.paper.written_files import NOT_SAVED, unsaved_words
 from engine.walk import Walk
 
 NOT_SIGNED = "Not signed yet."

@@ -12,6 +12,7 @@ from engine.job.errors import JobError
 from tui.boxes.pages import ShowScreen
 from tui.stages.figure_tables import summed
 from tui.widgets.figures import FiguresPane
+from tui.working.job_in_hand import JobInHand
 
 F = TypeVar("F")
 TELL_S = 0.2
@@ -31,10 +32,10 @@ class FolderPage(ShowScreen, Generic[F]):
     TABLE: ClassVar[str]
     """The head under which it says how far it is."""
 
-    def __init__(self, title: str, begins: str = "Reading the jobs ...") -> None:
-        super().__init__(title)
+    def __init__(self, title: str, begins: str = "Reading the jobs ...", hand: JobInHand | None = None) -> None:
+        super().__init__(title, hand)
         self._begins = begins
-        self._reading, self._left = True, False
+        self._reading = self._left = False
         self._told = monotonic()
 
     def read(self) -> F | None:
@@ -55,6 +56,13 @@ class FolderPage(ShowScreen, Generic[F]):
 
     def on_mount(self) -> None:
         self.query_one(FiguresPane).focus()
+        self.begin()
+
+    def begin(self) -> None:
+        """Read the folder, the first time or anew, unless it is being read."""
+        if self._reading:
+            return
+        self._reading = True
         Thread(target=self._read, name="folder", daemon=True).start()
 
     def _read(self) -> None:
