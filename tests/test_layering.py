@@ -14,8 +14,8 @@ from tests.source import ROOT, files, imports, module_name, tree, where
 
 ROOMS: dict[str, str] = {
     "tui": "tui/screens tui/boxes tui/words tui/working tui/base engine/walk engine/job/edit engine/job/file engine/job",
-    "tui/words": "engine/repair engine/paper engine/ahead engine/folder engine/change engine/walk engine/findings engine/job/merge "
-    "engine/job/file engine/job engine/calc",
+    "tui/words": "engine/repair engine/paper engine/ahead engine/folder engine/change engine/walk engine/findings engine/job/versions "
+    "engine/job/merge engine/job/file engine/job engine/calc",
     "tui/screens": "tui/entry tui/boxes tui/sheet tui/stages tui/working tui/widgets tui/base engine/paper engine/sheets engine/drawing "
     "engine/folder engine/ahead "
     "engine/change engine/walk engine/stages engine/checklist engine/findings engine/job/edit "
@@ -24,12 +24,12 @@ ROOMS: dict[str, str] = {
     "engine/job/model engine/job engine/calc",
     "tui/boxes": "engine/repair tui/stages tui/working tui/widgets tui/base "
     "engine/paper engine/ahead engine/drawing engine/change engine/walk "
-    "engine/stages engine/guide engine/checklist engine/findings engine/job/merge engine/job/edit engine/job/model "
+    "engine/stages engine/guide engine/checklist engine/findings engine/job/versions engine/job/merge engine/job/edit engine/job/model "
     "engine/job engine/calc",
     "tui/sheet": "tui/base engine/sheets engine/checklist engine/findings engine/job/model engine/calc",
     "tui/stages": "tui/widgets engine/ahead engine/walk engine/stages engine/findings engine/job/model engine/calc",
-    "tui/working": "engine/change engine/walk engine/job/merge engine/job/edit engine/job/file engine/job/model engine/job engine/calc "
-    "engine",
+    "tui/working": "engine/change engine/walk engine/job/versions engine/job/merge engine/job/edit engine/job/file engine/job/model "
+    "engine/job engine/calc engine",
     "tui/widgets": "tui/canvas tui/base engine/drawing engine/calc",
     "tui/canvas": "tui/base engine/drawing engine/calc",
     "tui/base": "",
@@ -49,6 +49,7 @@ ROOMS: dict[str, str] = {
     "engine/guide": "engine/findings engine/calc",
     "engine/checklist": "engine/findings engine/job/model engine/calc",
     "engine/findings": "engine/job/model engine/calc",
+    "engine/job/versions": "engine/job/merge engine/job/file engine/job/model engine/job",
     "engine/job/merge": "engine/job/edit engine/job/file engine/job/model engine/job engine/calc",
     "engine/job/edit": "engine/job/model engine/job engine/calc",
     "engine/job/file": "engine/job/toml engine/job/model engine/job engine/calc engine",

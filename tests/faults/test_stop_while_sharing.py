@@ -12,9 +12,9 @@ from engine.job.errors import JobError, NotSaved
 from engine.job.file.disk import Disk
 from engine.job.file.store import Loaded, keep_elsewhere, load, new, save
 from engine.job.merge.asked import Keep
-from engine.job.merge.sharing import save_shared
 from engine.job.model.job import Job
 from engine.job.model.signed_record import Record
+from engine.job.versions.sharing import save_shared
 from tests.faults.failing_disk import ERRORS, HARMS, FailingDisk, Killed
 from tests.faults.points import points
 from tests.job.small import HAND_WRITTEN, NOW, SIGNED, note_ids, noted

@@ -9,7 +9,7 @@ from tui.working.job_in_hand import JobInHand
 
 if TYPE_CHECKING:
     from engine.job.merge.asked import Conflict
-    from engine.job.merge.unsaved import Unsaved
+    from engine.job.versions.unsaved import Unsaved
     from tui.boxes.job_screen import JobScreen
 
 MOST_TOLD = 3
@@ -81,7 +81,7 @@ class FromElsewhere:
 
     async def look_around(self) -> None:
         """What was changed in a signed-off file; work of this file that was kept elsewhere and isn't in it yet."""
-        from engine.job.merge.unsaved import unsaved
+        from engine.job.versions.unsaved import unsaved
         from engine.paper.seal_check import seal_broken
 
         opened, disk, state = self._opened, self.hand.saver.disk, self.hand.saver.state

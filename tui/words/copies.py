@@ -48,8 +48,8 @@ def _merge(args: Namespace) -> int:
     from engine.change.older_ticks import with_facts
     from engine.job.errors import JobError
     from engine.job.file.store import load, new, state_folder
-    from engine.job.merge.ancestors import base_of
     from engine.job.merge.join_files import Answers, joined
+    from engine.job.versions.ancestors import base_of
     from engine.paper.photos.photo_notes import joined_notes
     from engine.repair.begun_alike import begun_alike
     from engine.walk import walk

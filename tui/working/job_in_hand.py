@@ -15,7 +15,7 @@ from tui.working.working_copy import Edit, Replayed, Working
 
 if TYPE_CHECKING:
     from engine.job.merge.asked import Keep
-    from engine.job.merge.unsaved import Unsaved
+    from engine.job.versions.unsaved import Unsaved
 
 
 @runtime_checkable

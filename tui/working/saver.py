@@ -227,7 +227,7 @@ class Saver:
 
 
 def _seen(known: Loaded, now: Loaded) -> Seen:
-    from engine.job.merge.ancestors import came_from
+    from engine.job.versions.ancestors import came_from
 
     return Seen(known, now, apart=came_from(now, known) is False)
 
@@ -243,7 +243,7 @@ def _mark_of(disk: Disk, path: Path) -> Mark | None:
 
 def stored(request: Request, disk: Disk, state: Path) -> Outcome:
     """One save, from its first byte to its last; what keeps the work out of its file comes back as words, with a copy kept elsewhere."""
-    from engine.job.merge.sharing import save_shared
+    from engine.job.versions.sharing import save_shared
 
     loaded, job, at = request.loaded, request.job, request.at
     try:

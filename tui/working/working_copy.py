@@ -19,8 +19,8 @@ from engine.walk import Walk, walk
 
 if TYPE_CHECKING:
     from engine.job.merge.asked import Conflict, Keep, Side
-    from engine.job.merge.sharing import Shared
-    from engine.job.merge.unsaved import Unsaved
+    from engine.job.versions.sharing import Shared
+    from engine.job.versions.unsaved import Unsaved
 
 Edit = Callable[[Job, datetime, str], Job]
 Walked = Callable[[], Walk]

@@ -1,4 +1,4 @@
-"""Between bytes on a disk and a job. `store` is the only door: `load`, `save`, `new`; the screen saves through `merge.sharing`.
+"""Between bytes on a disk and a job. `store` is the only door: `load`, `save`, `new`; the screen saves through `versions.sharing`.
 
 In: `file_text` (`toml.plain_toml` for what is written as we write, else limits first, then tomllib), `heading` (format), models,
 `cross_checks`, then a `Job`, or `BadContent` with line, column and what to do; `toml.places` finds the line, `model.words.refusals` says

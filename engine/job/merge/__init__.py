@@ -3,7 +3,6 @@
 `merge` joins log entries by id and takes every other fact from the side that changed it. What both did to one fact (a reading, a post, a
 field, a plan that took out what the other touched) is asked, whatever the clock says; what isn't kept of the log is struck, and an
 overruled reading goes into the log. Of two posts of one name the later one gets another.
-A file names its `parent`, the first version of its last days (`earlier`) and how far it came on which `runs` of saves, so that `ancestors`
-tells whether one came from another and finds among the backups the version both came from. Where that wasn't kept, `began` works it out
-of both logs; what only one copy has, and no log tells of, stays and is told (`lone_facts`).
+`versions.ancestors` finds the version both came from. Where that wasn't kept, `began` works it out of both logs; what only one copy has,
+and no log tells of, stays and is told (`lone_facts`).
 """

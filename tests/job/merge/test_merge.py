@@ -14,11 +14,11 @@ from engine.job.file.from_bytes import read_job
 from engine.job.file.store import load, new, save
 from engine.job.merge.asked import Keep
 from engine.job.merge.merge import merge
-from engine.job.merge.sharing import save_shared
 from engine.job.model.item_key import item_key
 from engine.job.model.job import Job
 from engine.job.model.signed_record import Record
 from engine.job.model.tick_facts import At, TickFacts
+from engine.job.versions.sharing import save_shared
 from tests.job.small import HAND_WRITTEN, NOW, SIGNED, note_ids, noted
 
 LATER = NOW + timedelta(hours=1)

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from engine.job.file.heading import MOST_RUNS, Heading, followed_by, joining, runs_of
 from engine.job.file.store import Loaded
-from engine.job.merge.ancestors import came_from
+from engine.job.versions.ancestors import came_from
 from tests.job.merge.test_merge import BASE
 
 START = datetime(2026, 11, 24, 8, 0, tzinfo=UTC)

@@ -7,10 +7,10 @@ from pathlib import Path
 from engine.job.errors import ChangedOnDisk, JobError, NotSaved
 from engine.job.file.disk import Disk
 from engine.job.file.store import Loaded, keep_elsewhere, load, save, state_folder
-from engine.job.merge.ancestors import base_of, came_from, one_job
 from engine.job.merge.asked import Conflict, Keep
 from engine.job.merge.merge import merge
 from engine.job.model.job import Job
+from engine.job.versions.ancestors import base_of, came_from, one_job
 
 TRIES = 5
 KEPT_COPY = "the copy that was kept elsewhere"

@@ -10,8 +10,8 @@ from hypothesis import strategies as st
 
 from engine.job.file.heading import MOST_EARLIER, SHORT
 from engine.job.file.store import Loaded, load, new, save
-from engine.job.merge.ancestors import base_of, common
 from engine.job.merge.join_files import Answers, joined
+from engine.job.versions.ancestors import base_of, common
 from tests.job.merge.test_merge import BASE, changed, moved
 from tests.job.small import NOW, note_ids, noted
 

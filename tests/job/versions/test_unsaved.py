@@ -8,10 +8,10 @@ import pytest
 from engine.job.edit import edits
 from engine.job.edit.edits import sign, untick
 from engine.job.file.store import Loaded, keep_elsewhere, load, new, save
-from engine.job.merge.sharing import save_shared
-from engine.job.merge.unsaved import unsaved
 from engine.job.model.item_key import item_key
 from engine.job.model.signed_record import Record
+from engine.job.versions.sharing import save_shared
+from engine.job.versions.unsaved import unsaved
 from tests.demo import AT
 from tests.job.merge.test_merge import BASE, moved
 from tests.job.merge.test_merge_law import NEW_WAY, START, after

@@ -7,9 +7,9 @@ from pathlib import Path
 from engine.job.file.backups import into_rescue, last_saved, rescue_copies
 from engine.job.file.disk import Disk, remove
 from engine.job.file.store import Loaded, readable, state_folder
-from engine.job.merge.ancestors import base_of, came_from, one_job
 from engine.job.merge.merge import merge
 from engine.job.model.job import Job
+from engine.job.versions.ancestors import base_of, came_from, one_job
 
 
 @dataclass(frozen=True, slots=True)
