@@ -11,6 +11,7 @@ if TYPE_CHECKING:
     from engine.job.merge.asked import Conflict
     from engine.job.versions.unsaved import Unsaved
     from tui.boxes.job_screen import JobScreen
+    from tui.working.working_copy import Working
 
 MOST_TOLD = 3
 """How many lines what came in takes; where more came, the last says how much."""
@@ -81,26 +82,37 @@ class FromElsewhere:
 
     async def look_around(self) -> None:
         """What was changed in a signed-off file; work of this file that was kept elsewhere and isn't in it yet."""
-        from engine.job.versions.unsaved import unsaved
         from engine.paper.seal_check import seal_broken
 
         opened, disk, state = self._opened, self.hand.saver.disk, self.hand.saver.state
         changed = await apart(lambda: seal_broken(opened.loaded, opened.walk, disk=disk, state=state))
         if changed and self.hand.working.loaded is opened.loaded:
             self.hand.mark_touched(changed)
-        found = await apart(lambda: unsaved(opened.loaded, disk=disk, state=state))
+        await self._look_for_kept(opened)
+
+    async def look_for_kept(self) -> None:
+        """Work of this file that was kept elsewhere, once the file can take it in again."""
+        await self._look_for_kept(self.hand.working)
+
+    async def _look_for_kept(self, opened: "Working") -> None:
+        from engine.job.versions.unsaved import unsaved
+
+        found = await apart(lambda: unsaved(opened.loaded, disk=self.hand.saver.disk, state=self.hand.saver.state))
         if found is not None and self.hand.working.job is opened.job:  # else it may be a copy of what is in hand: asked at the next opening
             await self._offer(found)
 
     async def _offer(self, found: "Unsaved") -> None:
-        """Taken in only where nothing was entered meanwhile; else it is offered when the job is opened again."""
+        """Taken in only where nothing was entered meanwhile, and nothing into a signed job; else it is offered at the next opening."""
         from tui.boxes.choice import Answer, Choice
 
         at = found.copy.heading.saved_at
         when = f" on {format_date(at)} at {at:%H:%M}" if at else ""
-        says = f"It was kept on this machine{when}. This file couldn't be reached then, or another version was put in its place since."
+        signed = "The job was signed off without it: once it is reopened (s), this can be taken in."
+        away = "This file couldn't be reached then, or another version was put in its place or signed since."
+        sealed = self.hand.working.loaded.sealed
+        says = f"It was kept on this machine{when}. {signed if sealed else away}"
         rows = [
-            Answer("take", "Take it in: join it with what is in the file"),
+            *([] if sealed else [Answer("take", "Take it in: join it with what is in the file")]),
             Answer("later", "Not now: keep it, and ask again"),
             Answer("drop", "It isn't needed: throw it away"),
         ]

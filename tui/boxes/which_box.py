@@ -28,4 +28,4 @@ def _answers(asked: Conflict) -> Iterator[Answer[Side]]:
     if asked.ours:
         yield Answer("ours", f"this laptop: {asked.ours}" if asked.theirs else asked.ours, "t")
     if asked.theirs:
-        yield Answer("theirs", f"the other one: {asked.theirs}", "o")
+        yield Answer("theirs", f"the other one: {asked.theirs}" if asked.ours else asked.theirs, "o")

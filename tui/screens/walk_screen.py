@@ -221,10 +221,13 @@ class WalkScreen(JobScreen):
     @on(Landed)
     def _take_in(self) -> None:
         """What came back from the disk, told on the screen that is open."""
+        sealed = self.hand.working.loaded.sealed
         if not self.hand.land():
             return
         top = self.app.screen
         (top if isinstance(top, JobScreen) else self).elsewhere.tell()
+        if sealed and not self.hand.working.loaded.sealed:
+            self.begin(self.elsewhere.look_for_kept())
         if self.hand.leaving and top is self:
             self.job_keys.leave_or_say()
 

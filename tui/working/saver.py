@@ -255,7 +255,9 @@ def stored(request: Request, disk: Disk, state: Path) -> Outcome:
         kept = keep_elsewhere(loaded, job, at, disk=disk, state=state) or request.rescue
         fault = NotSaved(loaded.path, f"the program met a fault ({shown(repr(error), 200)}).", kept)
         return Outcome(request, error=fault, rescue=kept)
-    kept = keep_elsewhere(loaded, job, at, disk=disk, state=state) if shared.conflicts else None
+    kept = keep_elsewhere(loaded, job, at, disk=disk, state=state) if shared.conflicts or shared.left_out else None
+    if shared.left_out and kept is None:
+        return Outcome(request, error=NotSaved(loaded.path, "the job was signed off meanwhile, and no copy of yours could be kept.", None))
     return Outcome(request, shared, rescue=kept)
 
 

@@ -28,6 +28,8 @@ Walked = Callable[[], Walk]
 BOTH_CHANGED = "Not saved yet: somebody else changed the same thing in this file. Ctrl+S asks which to keep."
 LINE_LETTERS, LEAST_LETTERS = 76, 40
 """As long as what came of an edit is told, at most; and as much room as it has where more stands beside it."""
+SIGNED_MEANWHILE = "Not saved: the job was signed off on another laptop meanwhile. Ctrl+S says what can be done."
+LEFT_OUT = "The job stands as it was signed. What you changed is kept on this laptop: it is offered once the job is reopened."
 SEALED_NOW = "Signed off. The file is sealed."
 CHANGED_MEANWHILE = "It was changed while it was open: open it again to see what was."
 
@@ -260,7 +262,9 @@ def landed(working: Working, outcome: Outcome) -> Working:
         says = f"Not saved: {why} It is tried again every few seconds. {kept_words(outcome.rescue)}" if why else str(error)
         return replace(back, trouble=says, why=why)
     if outcome.shared.conflicts:
-        return replace(back, trouble=BOTH_CHANGED, why="both changed it", conflicts=outcome.shared.conflicts, answers=given)
+        signed = outcome.shared.loaded.sealed and outcome.request.job.record is None
+        trouble, why = (SIGNED_MEANWHILE, "signed meanwhile") if signed else (BOTH_CHANGED, "both changed it")
+        return replace(back, trouble=trouble, why=why, conflicts=outcome.shared.conflicts, answers=given)
     return _after_save(replace(back, trouble="", why="", saved_at=outcome.request.at), working, outcome.request, outcome.shared)
 
 
@@ -271,7 +275,9 @@ def _after_save(back: Working, before: Working, request: Request, shared: "Share
         news.insert(0, f"The disk is back: everything up to {request.at:%H:%M} is saved.")
     if before.job is not request.job:
         return replace(back, loaded=shared.loaded, base=request.job if shared.joined else job, news=(*back.news, *news))
-    if job.record is not None and request.loaded.job.record is None:
+    if shared.left_out:
+        back, news = replace(back, rescue=None), [LEFT_OUT, *news]
+    elif job.record is not None and request.loaded.job.record is None:
         news.append(SEALED_NOW)
     fresh = replace(back, loaded=shared.loaded, base=job, news=(*fresh_words, *news), touched=_touched(shared.loaded))
     fresh = _with_arrival(fresh, job) if shared.joined else fresh

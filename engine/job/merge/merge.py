@@ -27,6 +27,7 @@ from engine.job.model.words.key_words import fact_words
 from engine.job.model.words.refusals import problems_of
 
 SIGNED_THERE, SIGNED_HERE, WHOLE = ("record",), ("record", "here"), ("whole",)
+GO_ON_SIGNED = "go on with the signed job; mine is kept until it is reopened"
 """What is asked of no single fact: a side that was signed, and two versions that don't fit together."""
 
 
@@ -49,9 +50,9 @@ def merge(base: Job | None, ours: Job, theirs: Job, keep: Side | Keep = "ours") 
     into the log. Of two things of one name the later one gets another. A version signed by the other side stands as it was signed.
     """
     start = base or Job()
-    if theirs.record is not None and theirs.record != start.record:
-        says = "The job was signed off on the other side meanwhile. What you changed since isn't in it: reopen it to add that."
-        return Merged(theirs, tuple(came_in(start, theirs)), (Conflict(SIGNED_THERE, "", "", "", says),))
+    if theirs.record is not None and theirs.record != start.record and ours != base:
+        says = "The job was signed off on the other side meanwhile, without what you changed."
+        return Merged(theirs, tuple(came_in(start, theirs)), (Conflict(SIGNED_THERE, "", "", GO_ON_SIGNED, says),))
     signed = ours.record is not None and theirs != start
     conflicts: list[Conflict] = []
     if signed:

@@ -8,7 +8,7 @@ from engine.job.errors import ChangedOnDisk, JobError, NotSaved
 from engine.job.file.disk import Disk
 from engine.job.file.store import Loaded, keep_elsewhere, load, save, state_folder
 from engine.job.merge.asked import Conflict, Keep
-from engine.job.merge.merge import merge
+from engine.job.merge.merge import SIGNED_THERE, merge
 from engine.job.model.job import Job
 from engine.job.versions.ancestors import base_of, came_from, one_job
 
@@ -22,12 +22,14 @@ ANOTHER_JOB = "another job was put in its place, under its name. Move that elsew
 @dataclass(frozen=True, slots=True)
 class Shared:
     """What stands on disk now, what came in with it, and what has to be asked; with something to ask, nothing was saved yet. `joined` is
-    whether it holds another version too, told of or not."""
+    whether it holds another version too, told of or not, `left_out` whether it stands as it was signed meanwhile, without the job that was
+    to be saved."""
 
     loaded: Loaded
     came_in: tuple[str, ...] = ()
     conflicts: tuple[Conflict, ...] = ()
     joined: bool = False
+    left_out: bool = False
 
 
 def save_shared(
@@ -55,7 +57,10 @@ def save_shared(
             if base is None and not one_job(job, handle.job):
                 raise NotSaved(loaded.path, ANOTHER_JOB, keep_elsewhere(loaded, job, now, disk=disk, state=state))
             merged = merge(base, mine, handle.job, keep)
-            if asked := merged.conflicts if handle.sealed else keep.open(merged.conflicts):
+            signed = tuple(conflict for conflict in merged.conflicts if conflict.path == SIGNED_THERE)
+            if signed and signed[0] in keep.answers:
+                return Shared(handle, (*came_in, *merged.came_in), joined=True, left_out=True)
+            if asked := signed or keep.open(merged.conflicts):
                 return Shared(handle, (*came_in, *merged.came_in), asked)
             here, there = merged.lone
             lone = (*here.says(KEPT_COPY, loaded.path.name), *there.says(loaded.path.name, KEPT_COPY))

@@ -21,15 +21,16 @@ class Unsaved:
 
 
 def unsaved(loaded: Loaded, *, disk: Disk | None = None, state: Path | None = None) -> Unsaved | None:
-    """The newest rescue copy of a file that holds something the file doesn't."""
+    """The newest rescue copy of a file that holds something the file doesn't; of a signed one, what was signed doesn't."""
     disk, state = disk or Disk(), state or state_folder()
-    if loaded.sealed or loaded.read_only_reason:
+    if loaded.read_only_reason:
         return None
+    stands = loaded.job.model_copy(update={"record": None})
     _set_aside(loaded, disk, state)
     for copy in readable(rescue_copies(disk, state, disk.realpath(loaded.path)), disk, state):
         base = base_of(copy, loaded, disk=disk, state=state)
-        merged = merge(base, copy.job, loaded.job)
-        if merged.conflicts or merged.job != loaded.job:
+        merged = merge(base, copy.job, stands)
+        if merged.conflicts or merged.job != stands:
             return Unsaved(copy, base)
     return None
 

@@ -54,12 +54,21 @@ def test_a_fact_that_both_changed_is_still_unsaved(loaded: Loaded, state: Path) 
     assert unsaved(save(loaded, moved(loaded.job, station_ft=4), NOW, state=state), state=state) is not None
 
 
-def test_a_sealed_file_and_one_to_look_at_only_take_nothing(loaded: Loaded, state: Path) -> None:
+def test_what_was_signed_without_it_is_known_and_one_to_look_at_only_takes_nothing(loaded: Loaded, state: Path) -> None:
     keep_elsewhere(loaded, noted(loaded.job, "kept"), NOW, state=state)
     sealed = save(loaded, sign(loaded.job, Record.model_validate(SIGNED), NOW, "Ana", "the client"), NOW, state=state)
-    assert unsaved(sealed, state=state) is None
+    found = unsaved(sealed, state=state)
+    assert found is not None
+    assert note_ids(found.copy.job) == ["n1", "kept"]
     sealed.path.chmod(0o444)
     assert unsaved(load(sealed.path), state=state) is None
+
+
+def test_of_a_signed_file_what_it_holds_is_no_work_left_out(loaded: Loaded, state: Path) -> None:
+    keep_elsewhere(loaded, noted(loaded.job, "kept"), NOW, state=state)
+    there = save(loaded, noted(loaded.job, "kept"), NOW, state=state)
+    signed = save(there, sign(there.job, Record.model_validate(SIGNED), NOW, "Ana", "the client"), NOW, state=state)
+    assert unsaved(signed, state=state) is None
 
 
 def test_a_damaged_copy_is_passed_over(loaded: Loaded, state: Path) -> None:

@@ -16,7 +16,7 @@ from engine.job.model.log_entries import MoveEntry, live
 from engine.walk import walk
 from tests.demo import AT
 from tests.tui.driving import keys, on_disk, reach, shown, typed, until_saved
-from tests.tui.in_hand import FLAG, OTHER, noted, notes, signed, titled
+from tests.tui.in_hand import FLAG, OTHER, notes, titled
 from tui.app import LinewalkApp
 from tui.boxes import choice
 from tui.boxes.from_elsewhere import news_words
@@ -243,29 +243,6 @@ async def test_an_answer_that_leads_to_another_question_is_asked_on(path: Path) 
         await keys(pilot, "t")
     assert outcome(path) == ("Teal", [-1.0], "theirs")
     assert on_disk(path).job.client == "ours"
-
-
-async def test_a_job_signed_on_the_other_laptop_leaves_nothing_to_choose_and_says_what_is_left(path: Path) -> None:
-    app = LinewalkApp(loaded=load(path), by="Mo")
-    async with app.run_test(size=(80, 24), notifications=True) as pilot:
-        screen = app.screen
-        assert isinstance(screen, WalkScreen)
-        there = load(path)
-        save(there, signed(there.job, AT, "Teal"), AT)
-        stands = path.read_bytes()
-        screen.edit("note", noted("soft ground"))
-        await until_saved(pilot)
-        assert "soft ground. u takes that back." in shown(app)
-        assert "The job was signed off on the other side meanwhile." in words(app)
-        assert "What you changed is kept on this laptop" in words(app)
-        await keys(pilot, "enter", "t", "o")
-        assert "The job was signed off on the other side meanwhile." in words(app)
-        await keys(pilot, "escape")
-        assert app.screen is screen
-        rescue = screen.hand.working.rescue
-        assert rescue is not None
-        assert notes(load(rescue).job) == ["soft ground"]
-    assert path.read_bytes() == stands
 
 
 @pytest.mark.parametrize(("answer", "read_in"), [("t", 28.0), ("m", 29.0)])
