@@ -11,12 +11,13 @@ from engine.calc.frozen import dataclass
 from engine.calc.geometry.ground import levels_at_ft
 from engine.calc.geometry.past_a_trunk import apart_ft as passes_ft
 from engine.calc.geometry.plane import Point, distance_ft
-from engine.calc.tolerances import EDGE_FT, TAPE_FT
+from engine.calc.tolerances import EDGE_FT, ONE_SUPPORT_FT, TAPE_FT
 from engine.change.fresh_layout import standing
 from engine.job.model.job import Job
 from engine.stages.layout.keep_outs import Ground, keep_outs_round
 from engine.stages.layout.line_tracks import Track, place, tracks
 from engine.stages.layout.set_out import clearances
+from engine.stages.layout.sleeves_in_ground import SLEEVE_CLEAR_FT
 from engine.stages.layout.stage import Bay, KeepOut, Support
 from engine.stages.layout.trunks import Trunk, through_trunks, trunks
 from engine.walk import Walk
@@ -96,7 +97,7 @@ def case_of(job: Job, walk: Walk, post: str) -> CannotStay | None:
 
 def spots_at(case: CannotStay, stations_ft: Floats, offsets_ft: Floats) -> Spots:
     """Places along and off the case's line, and which of them keep every rule that is cheap to look at. A bay or a setback that is out of
-    rule today may stay so, but not get worse. A gate's opening may change by its tolerance."""
+    rule today may stay so, but not get worse. A gate's opening may change by its tolerance. Beside its own sleeve no other is driven."""
     track = case.track
     spots = [place(track, station, offset) for station, offset in zip(stations_ft.tolist(), offsets_ft.tolist(), strict=True)]
     legal = np.ones(len(spots), dtype=bool) if track.closed else (stations_ft >= 0) & (stations_ft <= track.length_ft)
@@ -109,6 +110,8 @@ def spots_at(case: CannotStay, stations_ft: Floats, offsets_ft: Floats) -> Spots
             legal &= np.abs(bays[:, n] - bay.slope_ft) <= case.job.rules.gate.opening_tolerance_in / 12
     away = np.hypot(*(np.array(spots).reshape(-1, 2) - np.array(case.post.xy)).T)
     legal &= away >= case.hold_off_ft - EDGE_FT
+    if case.post.id in case.walk.in_sleeves:
+        legal &= (away <= ONE_SUPPORT_FT) | (away >= SLEEVE_CLEAR_FT - EDGE_FT)
     legal &= clear_of_ground(case, spots)
     left = np.flatnonzero(legal)
     legal[left] = _inside_boundaries(case, [spots[n] for n in left.tolist()], on_line[left])

@@ -9,10 +9,10 @@ from typing import NamedTuple
 
 from engine.calc.frozen import dataclass
 from engine.calc.geometry.plane import Point, distance_ft, station_offset
-from engine.calc.lengths import format_ft_in
-from engine.calc.tolerances import ONE_SUPPORT_FT
+from engine.calc.lengths import format_ft_in, format_in
+from engine.calc.tolerances import EDGE_FT, ONE_SUPPORT_FT
 from engine.checklist import Item, Stood, standing_tick
-from engine.findings import UNPRINTED
+from engine.findings import UNPRINTED, Finding, FindingOf
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
 from engine.job.model.log_entries import (
@@ -30,13 +30,15 @@ from engine.job.model.log_entries import (
 )
 from engine.job.model.signed_record import SleeveInGround
 from engine.stages.layout.line_tracks import path_then, place_on
-from engine.stages.layout.sleeves_in_ground import is_of, repair_now, sleeve_at, unused_sleeves
+from engine.stages.layout.siting_findings import settle_words
+from engine.stages.layout.sleeves_in_ground import SLEEVE_CLEAR_FT, cut_off_here, is_of, repair_now, sleeve_at, unused_sleeves
 from engine.stages.layout.stage import Layout
 from engine.stages.posts.driven_sleeves import DrivenSleeve, driven_sleeves, driven_today, is_near, post_in, same_spot
 from engine.stages.posts.emptied import Emptied, sleeve_words, tells_of_sleeve
 from engine.stages.posts.sleeve_keys import ASKED, said_to_stay, sleeve_facts, sleeve_key
 from engine.stages.survey.stage import Survey
 
+_finding = FindingOf("posts")
 _WHAT = {"drop": "post left out", "move": "post moved", "swap": "a tree in its place", "planned": "not in the new plan"}
 
 
@@ -163,6 +165,26 @@ def may_be_cut_off(job: Job, layout: Layout, sleeves: Sequence[OldSleeve]) -> di
     driven = [one.xy for one in layout.supports.values() if one.support == "driven"]
     whole = {name: one for name, one in unused_sleeves(repair_now(job), driven) if not one.cut_off}
     return found | {f"before {name}": CutOff(one.post, one.xy, f"{one.became}{place_words(one)}") for name, one in whole.items()}
+
+
+def beside_old_sleeves(job: Job, layout: Layout, sleeves: Sequence[OldSleeve]) -> Iterator[Finding]:
+    """Posts driven too near a sleeve that stays whole in the ground: one that is cut off is a keep-out as soon as that is said.
+    Source: common practice, no source: nothing is driven within a foot of an old sleeve."""
+    cut_off = cut_off_here(job)
+    whole = [
+        (one, one.there)
+        for one in sleeves
+        if one.stays
+        and one.there
+        and not any(cut.post == one.post and distance_ft(cut.there, one.there) <= ONE_SUPPORT_FT for cut in cut_off)
+    ]
+    for post in layout.supports.values() if whole else ():
+        off_ft, old = min(((distance_ft(post.xy, there), one) for one, there in whole), key=lambda row: row[0])
+        if post.support == "driven" and off_ft < SLEEVE_CLEAR_FT - EDGE_FT:
+            whose = "its own old sleeve" if old.post == post.id else f"the old sleeve of {old.post}"
+            says = f"{post.id} stands {format_in(off_ft * 12)} from {whose}, which stays in the ground."
+            into = f"Pull that one after all and say so, put {post.id} into it, or {settle_words('it', accepted=True, small=True)}"
+            yield _finding("near_old_sleeve", "fix", tuple(dict.fromkeys((post.id, old.post))), says, into)
 
 
 def _near(entry: SleeveLeftEntry, there: Point | None) -> bool:

@@ -25,7 +25,7 @@ from engine.stages.posts.braced_sleeves import braced_findings
 from engine.stages.posts.depths import footing_depth_in
 from engine.stages.posts.emptied import TOLD_BY, emptied_places
 from engine.stages.posts.heights import BayHeight, bay_heights
-from engine.stages.posts.old_sleeves import OldSleeve, Serving, old_sleeve_items, old_sleeves, reused
+from engine.stages.posts.old_sleeves import OldSleeve, Serving, beside_old_sleeves, old_sleeve_items, old_sleeves, reused
 from engine.stages.posts.plates import plate_findings
 from engine.stages.posts.post_work import PostWork, worked_posts
 from engine.stages.posts.top_line import straight_tops_ft
@@ -98,7 +98,11 @@ def posts(job: Job, survey: Survey, layout: Layout) -> Posts:
         tree_count=kinds["tree"],
         structure_count=kinds["structure"] - plates,
         plate_count=plates,
-        findings=(*(_findings(job, noted, basis) if kinds["driven"] else ()), *plate_findings(job, layout, work)),
+        findings=(
+            *(_findings(job, noted, basis) if kinds["driven"] else ()),
+            *plate_findings(job, layout, work),
+            *beside_old_sleeves(job, layout, sleeves.old),
+        ),
         items=(*chain.from_iterable(one.items for one in worked.values()), *old_sleeve_items(job, sleeves.old)),
         old_sleeves=sleeves.old,
         serve=sleeves.serve,

@@ -126,6 +126,41 @@ def test_a_post_put_onto_one_that_nobody_cut_off_stands_in_it_and_nothing_is_lef
     assert "P8 goes into the old sleeve of P4: no other is driven." in summary("", consequences(walk(job), walk(added))).plain
 
 
+def beside(job: Job) -> list[str]:
+    return [one.says for one in walk(job).findings if one.code == "near_old_sleeve" and one.level == "fix"]
+
+
+@pytest.mark.closed_form
+@pytest.mark.parametrize(
+    ("off_ft", "told"), [(0.4, ""), (0.52, '6 1/4"'), (0.75, '9"'), (-0.75, '9"'), (0.96, '11 1/2"'), (1.0, ""), (-1.3, "")]
+)
+def test_a_post_within_a_foot_of_a_sleeve_that_stays_is_told_before_that_is_cut_off(off_ft: float, told: str) -> None:
+    says = [f"P8 stands {told} from the old sleeve of P4, which stays in the ground."] if told else []
+    assert beside(edits.add_post(left_out(), "n", 60 + off_ft, LATER, BY)) == says
+    assert beside(edits.add_post(left_out(1), "n", 60 + off_ft, LATER, BY)) == []
+
+
+def test_a_post_that_was_moved_a_little_stands_beside_its_own() -> None:
+    moved = edits.move_post(now(line_of(), DEPTH, AT, 24), "P4", AT + WEEK, BY, out_ft=0.75)
+    assert beside(moved) == ['P4 stands 9" from its own old sleeve, which stays in the ground.']
+    away = edits.move_post(now(line_of(), DEPTH, AT, 24), "P4", AT + WEEK, BY, out_ft=2)
+    assert (beside(away), left(away)) == ([], [("P4", "post moved", (0.0, 60.0))])
+
+
+def test_it_is_told_once_and_no_more_where_the_sleeve_came_out_or_the_post_goes_into_it_or_off() -> None:
+    job = edits.add_post(left_out(), "n", 60.75, LATER, BY)
+    for cut_off in (logged, ticked):
+        added = edits.add_post(cut_off(), "n", 60.75, LATER, BY)
+        assert (beside(added), fixes(added)) == ([], ["P8 stands in the old sleeve of P4, cut off."])
+    of = next(item.of for item in walk(job).posts.items if item.key == OLD)
+    pulled = edits.tick(job, OLD, LATER, BY, needed=False, note="it pulled", of=of)
+    into = edits.move_post(job, "P8", LATER, BY, along_ft=-0.75)
+    offers = list(suggestions(job, walk(job), "P8"))
+    assert offers
+    for after in (pulled, into, *(edits.apply_steps(job, offer.steps, LATER, BY) for offer in offers)):
+        assert (beside(after), fixes(after)) == ([], [])
+
+
 @pytest.mark.closed_form
 def test_a_post_beside_it_is_another_sleeve() -> None:
     added = edits.add_post(left_out(), "n", 60.7, LATER, BY)
