@@ -263,7 +263,9 @@ def test_merge_keeps_what_it_is_told_to(keep: str, height_ft: float, tmp_path: P
     a, b = parted(tmp_path)
     before = a.read_bytes(), b.read_bytes()
     assert main(["merge", str(a), str(b), "-o", str(tmp_path / "c.toml"), "--keep", keep]) == 0
-    assert "Logged, by Bo: soft by the gate" in capsys.readouterr().out.splitlines()
+    said = capsys.readouterr().out.splitlines()
+    assert "Logged, by Bo: soft by the gate" in said
+    assert said[-1].endswith("c.toml holds what was kept, and all else of both.")
     job = load(tmp_path / "c.toml").job
     assert (job.fence.height_ft, len(job.log)) == (height_ft, 1)
     assert (a.read_bytes(), b.read_bytes()) == before

@@ -73,7 +73,8 @@ def _merge(args: Namespace) -> int:
     written = new(args.out, found.job, joined=(ours, theirs))
     for says in (*found.came_in, *found.lone):
         print(says)
-    print(f"{len(found.came_in)} came in from {args.theirs.name}. {written.path} holds both.")
+    holds = "what was kept, and all else of both" if found.asked else "both"
+    print(f"{len(found.came_in)} came in from {args.theirs.name}. {written.path} holds {holds}.")
     for so, do in joined_notes(ours, theirs, written):
         print(f"{so} {do}")
     return 0

@@ -70,7 +70,7 @@ def posts_settled(base: Job, ours: Job, theirs: Job, keep: Keep) -> SettledCopie
     """Both copies once every post that both did something to is settled: alike counts once, else the kept side's stands."""
     mine, yours = _doings(base, ours, theirs), _doings(base, theirs, ours)
     conflicts, lost = [], _Lost()
-    planned = bool(_plans(base, theirs, ours)), bool(_plans(base, ours, theirs))
+    planned = bool(fresh_plans(base, theirs, ours)), bool(fresh_plans(base, ours, theirs))
     for post in [name for name in mine if name in yours]:
         one, other = mine[post], yours[post]
         if one.logged and other.logged and one.statement == other.statement:
@@ -91,7 +91,7 @@ def posts_settled(base: Job, ours: Job, theirs: Job, keep: Keep) -> SettledCopie
 
 def _as_planned(base: Job, side: Job, again: Collection[str]) -> Job:
     """A copy in which entries from before the plan stand again, its plan holding their posts as in the version before."""
-    if not again or _plans(base, side, base):
+    if not again or fresh_plans(base, side, base):
         return side
     posts = {entry.post for entry in base.log if isinstance(entry, OfPost) and entry.id in again}
     kept = {name: row for name, row in side.posts.items() if name not in posts}
@@ -106,7 +106,7 @@ def plans_settled(began: Began, ours: Job, theirs: Job, keep: Keep, also: bool =
     backs = plans_back(base, ours, theirs), plans_back(base, theirs, ours)
     if any(backs):
         return _back_settled(began, (ours, theirs), backs, keep, also)
-    mine, yours = _plans(base, ours, theirs), _plans(base, theirs, ours)
+    mine, yours = fresh_plans(base, ours, theirs), fresh_plans(base, theirs, ours)
     if not mine and not yours:
         return SettledCopies(ours, theirs)
     if mine and yours and _alike(mine, yours) and all(getattr(ours, table) == getattr(theirs, table) for table in PLAN_TABLES):
@@ -125,7 +125,7 @@ def plans_settled(began: Began, ours: Job, theirs: Job, keep: Keep, also: bool =
     side = 1 if keep.of(conflict) == "ours" else 0
     loser, plan, kept = (ours, theirs)[side], (mine, yours)[side], (mine, yours)[1 - side]
     if plan:
-        loser = _without_plan((began.ours, began.theirs)[side], loser, plan, _plan_struck(kept, plan))
+        loser = without_plan((began.ours, began.theirs)[side], loser, plan, _plan_struck(kept, plan))
     loser = _without_moved(base, loser, (theirs, ours)[side], kept)
     return SettledCopies(loser if side == 0 else ours, loser if side == 1 else theirs, (conflict,))
 
@@ -139,12 +139,12 @@ def _back_settled(began: Began, sides: tuple[Job, Job], backs: tuple[list[NewPla
     said = [" ".join([*(f"taken back: {sentence(entry)}" for entry in backs[n]), on_them[n]]).strip() for n in (0, 1)]
     conflict = Conflict(PLAN, "The plan", *(words.rstrip(".") or "it was changed" for words in said))
     lost = 1 if keep.of(conflict) == "ours" else 0
-    last = max(_last_word(side)[0] for side in sides), _last_word(sides[1 - lost])[1]
+    last = max(last_word(side)[0] for side in sides), last_word(sides[1 - lost])[1]
     as_before = with_plan_as_before((began.ours, began.theirs)[lost], sides[lost], [*backs[0], *backs[1]], last)
     return SettledCopies(*((as_before, sides[1]) if lost == 0 else (sides[0], as_before)), (conflict,))
 
 
-def _last_word(side: Job) -> When:
+def last_word(side: Job) -> When:
     """When something was last logged or struck in a copy, and by whom."""
     words = ((entry.struck_at, entry.struck_by) if entry.struck_at else (entry.at, entry.by) for entry in side.log)
     return max(words, default=(datetime.min.replace(tzinfo=UTC), ""))
@@ -210,7 +210,8 @@ def _struck_by(kept: _Doing, gone: _Doing) -> When:
     return max(_last(kept)[0], _last(gone)[0]), _last(kept)[1] or _last(gone)[1]
 
 
-def _plans(base: Job, side: Job, other: Job) -> list[LogEntry]:
+def fresh_plans(base: Job, side: Job, other: Job) -> list[LogEntry]:
+    """Plans and new ways that stand and that only this copy made."""
     known = {entry.id for entry in (*base.log, *other.log)}
     return [
         entry for entry in side.log if isinstance(entry, PlannedEntry | RerouteEntry) and entry.struck_at is None and entry.id not in known
@@ -268,7 +269,7 @@ def _plan_struck(kept: list[LogEntry], gone: list[LogEntry]) -> When:
     return max(entry.at for entry in (*kept, *gone)), (kept or gone)[-1].by
 
 
-def _without_plan(base: Job, side: Job, plan: list[LogEntry], last: When) -> Job:
+def without_plan(base: Job, side: Job, plan: list[LogEntry], last: When) -> Job:
     """A copy as if its new plan had not been made: what it said of posts since then is struck with it."""
     first = side.log.index(plan[0])
     known = {entry.id for entry in base.log}

@@ -1,10 +1,12 @@
 """Two versions of a job made into one: what only one side changed is taken, log and ticks are joined, the rest is asked."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
 from pydantic import ValidationError
 
+from engine.calc.phrases import listed
 from engine.job.errors import PathInFile, shown
 from engine.job.merge.asked import Conflict, Keep, Side, in_order
 from engine.job.merge.asked_posts import SettledCopies, plans_settled, posts_settled
@@ -14,6 +16,7 @@ from engine.job.merge.joined_log import joined_log
 from engine.job.merge.joined_ticks import joined_ticks
 from engine.job.merge.lengths_as_typed import lengths_as_typed
 from engine.job.merge.lone_facts import LoneFacts, lone_facts
+from engine.job.merge.misfits import fields_changed, made_to_fit
 from engine.job.merge.plans_back import PLAN_TABLES
 from engine.job.merge.renamed_records import CalledAlike, called_alike
 from engine.job.merge.taken_layouts import with_taken_layouts
@@ -23,7 +26,7 @@ from engine.job.model.cross_checks import problems
 from engine.job.model.job import Job
 from engine.job.model.log_entries import LogEntry, SignedEntry, struck, with_entries
 from engine.job.model.words.field_words import value_text
-from engine.job.model.words.key_words import fact_words
+from engine.job.model.words.key_words import FIELD_TABLES, fact_words
 from engine.job.model.words.refusals import problems_of
 
 SIGNED_THERE, SIGNED_HERE, WHOLE = ("record",), ("record", "here"), ("whole",)
@@ -82,14 +85,34 @@ def _joined(began: Began, ours: Job, theirs: Job, named: tuple[Names, Names], ke
         plans = plans_settled(began, ours, theirs, keep, also=True)
         both = posts_settled(start, plans.ours, plans.theirs, keep)
         tables, differ = _tables(began, both, named, keep)
-    ticks = joined_ticks(start, both.ours, both.theirs, keep)
-    known = {entry.id for side in (both.ours, both.theirs) for entry in side.log}
-    overruled = tuple(entry for entry in ticks.superseded if entry.id not in known)
-    log = joined_log(start.log, with_entries(both.ours.log, overruled), with_entries(both.theirs.log, overruled))
-    asked = [*plans.conflicts, *both.conflicts, *ticks.conflicts, *differ]
-    whole = {**tables, "log": log, "checks": ticks.checks, "record": ours.record}
+    whole, ticked = _put_together(began, both, tables, keep)
+    asked = [*plans.conflicts, *both.conflicts, *ticked, *differ]
+    if _checked(whole)[0] is None:
+        both, whole, misfits = _made_to_fit(began, both, named, keep)
+        asked += misfits
     job, broken = _unless_broken(whole, both, keep)
     return with_taken_layouts(start, ours, theirs, job), [*asked, *broken]
+
+
+def _made_to_fit(
+    began: Began, both: SettledCopies, named: tuple[Names, Names], keep: Keep
+) -> tuple[SettledCopies, dict[str, Any], tuple[Conflict, ...]]:
+    """Copies that break a rule only together, once it is settled whose changes stand; what they make; and what has to be asked."""
+
+    def whole(copies: SettledCopies) -> dict[str, Any]:
+        return _put_together(began, copies, _tables(began, copies, named, keep)[0], keep)[0]
+
+    fitting = made_to_fit(began, both, lambda copies: _checked(whole(copies))[1], keep)
+    return fitting, whole(fitting), fitting.conflicts
+
+
+def _put_together(began: Began, both: SettledCopies, tables: Mapping[str, Any], keep: Keep) -> tuple[dict[str, Any], tuple[Conflict, ...]]:
+    """The joined tables with log and ticks of both, and what of these has to be asked."""
+    ticks = joined_ticks(began.ours, both.ours, both.theirs, keep)
+    known = {entry.id for side in (both.ours, both.theirs) for entry in side.log}
+    overruled = tuple(entry for entry in ticks.superseded if entry.id not in known)
+    log = joined_log(began.ours.log, with_entries(both.ours.log, overruled), with_entries(both.theirs.log, overruled))
+    return {**tables, "log": log, "checks": ticks.checks, "record": both.ours.record}, ticks.conflicts
 
 
 def _tables(began: Began, both: SettledCopies, named: tuple[Names, Names], keep: Keep) -> tuple[dict[str, Any], list[Conflict]]:
@@ -115,12 +138,18 @@ def _merged_value(base: Any, ours: Any, theirs: Any, path: PathInFile, keep: Kee
         return theirs
     if isinstance(ours, dict) and isinstance(theirs, dict) and not _one_layout(path):
         held = base if isinstance(base, dict) else {}
-        merged = {
-            key: _merged_value(held.get(key, MISSING), ours.get(key, MISSING), theirs.get(key, MISSING), (*path, key), keep, conflicts)
-            for key in in_order(held, ours, theirs)
-        }
-        return {key: value for key, value in merged.items() if value is not MISSING}
-    asked = Conflict(path, fact_words(path), _side_words(path, ours), _side_words(path, theirs))
+
+        def joined(keep: Keep, asked: list[Conflict]) -> dict[str, Any]:
+            rows = ((key, *(side.get(key, MISSING) for side in (held, ours, theirs))) for key in in_order(held, ours, theirs))
+            merged = {key: _merged_value(was, one, other, (*path, key), keep, asked) for key, was, one, other in rows}
+            return {key: value for key, value in merged.items() if value is not MISSING}
+
+        if not _is_record(path) or all(_stands_alone(path, joined(Keep(otherwise=side), [])) for side in ("ours", "theirs")):
+            return joined(keep, conflicts)
+        words = [listed(list(fields_changed(path, held, side))) for side in (ours, theirs)]
+    else:
+        words = [_side_words(path, side) for side in (ours, theirs)]
+    asked = Conflict(path, fact_words(path), *words)
     conflicts.append(asked)
     return ours if keep.of(asked) == "ours" else theirs
 
@@ -138,6 +167,20 @@ def _in_one_order(base: Any, ours: Any, theirs: Any) -> Any:
 def _one_layout(path: PathInFile) -> bool:
     """Whether this is an alternative, which is kept as one side has it: a layout made of two is nobody's."""
     return len(path) == 2 and path[0] == "alternatives"
+
+
+def _is_record(path: PathInFile) -> bool:
+    """Whether this is one record, or a table that holds only fields."""
+    return len(path) == (1 if path and path[0] in FIELD_TABLES and path[0] != "rules" else 2)
+
+
+def _stands_alone(path: PathInFile, fields: dict[str, Any]) -> bool:
+    """Whether a record of which each side changed something keeps the rules of its kind."""
+    try:
+        Job.model_validate({path[0]: {path[1]: fields} if len(path) > 1 else fields})
+    except ValidationError:
+        return False
+    return True
 
 
 def _side_words(path: PathInFile, value: object) -> str:

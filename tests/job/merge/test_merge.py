@@ -195,16 +195,6 @@ def test_posts_that_both_sides_added_under_one_id_are_told_apart():
     assert merge(BASE, merged.job, ours).job == merge(ours, ours, merged.job).job == merged.job
 
 
-def test_versions_that_do_not_fit_together_are_asked_and_one_stands():
-    ours = obstacle(changed(BASE, lines={**BASE.lines, "side": {"points": ["A", "B"]}}), "rock", "side", 5, NOW, "Ana")
-    base = changed(ours, log=BASE.log)
-    theirs = changed(base, lines=BASE.lines)
-    merged = merge(base, ours, theirs)
-    assert merged.job == ours
-    assert [conflict.path for conflict in merged.conflicts] == [("whole",)]
-    assert merged.conflicts[0].says.startswith("The two versions don't fit together, so one of them has to be kept: ")
-
-
 def test_a_job_signed_on_the_other_side_stands_as_signed():
     theirs = sign(BASE, RECORD, NOW, "Bo", "the client")
     merged = merge(BASE, noted(BASE, "o"), theirs)

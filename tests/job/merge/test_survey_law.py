@@ -1,0 +1,163 @@
+"""The law of the survey: what two laptops wrote down apart stands in the joined job, each record of either, or was asked about by name."""
+
+from collections.abc import Callable
+
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from engine.job.edit import edits, entering
+from engine.job.edit.next_record import next_name, next_point, ordered_points, shot_name
+from engine.job.errors import EditRefused
+from engine.job.file.as_read import as_read
+from engine.job.merge.merge import WHOLE, Merged, merge
+from engine.job.model.cross_checks import NOUNS, problems
+from engine.job.model.job import Job
+from engine.job.model.words.key_words import record_words
+from tests.change.test_renaming import jobs
+from tests.demo import AT
+from tests.job.merge.test_merge_law import said
+
+TABLES = (*(table for table in NOUNS if table not in ("posts", "alternatives")), "points")
+Chain = list[tuple[str, int]]
+
+
+def _point(job: Job, n: int) -> str:
+    """One of the last that were measured."""
+    return ordered_points(job)[-1 - n % 4]
+
+
+def _line(job: Job, n: int) -> str:
+    return list(job.lines)[n % len(job.lines)]
+
+
+def _shot(job: Job, fields: dict[str, object]) -> Job:
+    return entering.add(job, "shots", shot_name(job, fields), fields)
+
+
+def _counted(job: Job, table: str, first: str, fields: dict[str, object]) -> Job:
+    """A record under the name after the last, as it is filled in."""
+    rows = getattr(job, table)
+    return entering.add(job, table, next_name(next(reversed(rows), ""), rows) or first, fields)
+
+
+def _level(job: Job, n: int) -> Job:
+    return _shot(job, {"method": "level", "line": _line(job, n), "station_ft": 2.0 + n + len(job.shots) / 8, "level_ft": -n / 4})
+
+
+def _tie(job: Job, n: int) -> Job:
+    ends = ordered_points(job)[:2]
+    new = {"point": next_point(job) or "T1", "from_a": ends[0], "from_b": ends[1], "side": "left"}
+    return _shot(job, {"method": "tie", **new, "tape_a_ft": 150.0 + n, "tape_b_ft": 150.0 - n})
+
+
+def _removed(job: Job, n: int) -> Job:
+    """Without one of the last that nothing names."""
+    tables = ("shots", "lines", "yards", "trees", "shots", "gates")
+    table = tables[n % len(tables)]
+    for name in reversed(getattr(job, table)):
+        try:
+            return entering.remove(job, table, name)
+        except EditRefused:
+            continue
+    raise EditRefused("everything is used")
+
+
+def _longer(job: Job, n: int) -> Job:
+    names = [(table, name) for table in TABLES for name in getattr(job, table)]
+    table, name = names[(7 * n) % len(names)]
+    fields = getattr(job, table)[name].model_dump(exclude_none=True)
+    length = next((field for field, held in fields.items() if isinstance(held, float)), None)
+    return entering.put(job, table, name, {**fields, length: fields[length] + 0.5}) if length else job
+
+
+EDITS: dict[str, Callable[[Job, int], Job]] = {
+    "level": _level,
+    "tie": _tie,
+    "tree": lambda job, n: _counted(job, "trees", "T1", {"point": _point(job, n), "diameter_in": 10.0 + n}),
+    "obstacle": lambda job, n: _counted(job, "obstacles", "rock1", {"kind": "rock", "points": [_point(job, n)], "radius_ft": 1.0 + n}),
+    "utility": lambda job, n: _counted(
+        job, "utilities", "water1", {"kind": "water", "points": [_point(job, n), _point(job, n + 1)], "tolerance_in": 18.0 + n}
+    ),
+    "tape": lambda job, n: _shot(
+        job, {"method": "tape", "from_point": _point(job, n), "to_point": _point(job, n + 1), "length_ft": 90.0 + n}
+    ),
+    "gate": lambda job, n: _counted(
+        job, "gates", "G1", {"line": _line(job, n), "station_ft": 1.0 + n, "leaf_width_ft": 3.0, "opens": "in", "hinge": "low_end"}
+    ),
+    "rock": lambda job, n: edits.obstacle(job, "rock", _line(job, n), 4.0 + n, AT, "Mo"),
+    "removed": _removed,
+    "longer": _longer,
+    "line": lambda job, n: _counted(job, "lines", "L1", {"points": [_point(job, n), _point(job, n + 1)]}),
+    "client": lambda job, n: job.model_copy(update={"job": job.job.model_copy(update={"client": f"Client {n}"})}),
+}
+chains = st.lists(st.tuples(st.sampled_from(list(EDITS)), st.integers(0, 9)), max_size=6)
+GONE = ("removed", 0)
+
+
+USES = st.tuples(st.sampled_from(["tree", "obstacle", "utility", "line"]), st.just(0))
+"""What names the point that was measured last."""
+
+
+def after(job: Job, chain: Chain) -> Job:
+    """The job after the edits of a chain; what is refused isn't done."""
+    for name, n in chain:
+        try:
+            job = EDITS[name](job, n)
+        except EditRefused:
+            continue
+    return job
+
+
+@given(job=st.integers(0, 20), start=chains, ours=chains, theirs=chains, keep=st.booleans())
+@settings(max_examples=100, deadline=None)
+def test_every_record_of_either_stands_or_was_asked_about_by_name(job: int, start: Chain, ours: Chain, theirs: Chain, keep: bool) -> None:
+    base = after(jobs()[job % len(jobs())], start)
+    _both_stand(base, after(base, ours), after(base, theirs), keep)
+
+
+@given(job=st.integers(0, 20), ours=chains, uses=USES, theirs=chains, keep=st.booleans())
+@settings(max_examples=60, deadline=None)
+def test_a_point_that_one_took_out_and_the_other_used_costs_neither_anything_else(
+    job: int, ours: Chain, uses: tuple[str, int], theirs: Chain, keep: bool
+) -> None:
+    base = after(jobs()[job % len(jobs())], [("tie", 0)])
+    one, other = after(after(base, [GONE]), ours), after(base, [uses, *(step for step in theirs if step[0] != "removed")])
+    _both_stand(base, one, other, keep)
+
+
+def _both_stand(base: Job, one: Job, theirs: Job, keep: bool) -> None:
+    other = as_read(theirs)
+    merged = merge(base, one, other, "ours" if keep else "theirs")
+    turned = merge(base, other, one, "theirs" if keep else "ours")
+    assert as_read(merged.job) == merged.job
+    assert problems(merged.job) == []
+    assert said(merged.job) == said(turned.job)
+    assert len(merged.conflicts) == len(turned.conflicts)
+    assert WHOLE not in [asked.path for asked in merged.conflicts]
+    for side, there, kept in ((one, other, keep), (other, one, not keep)):
+        _stands(base, side, there, merged, kept)
+        again = merge(side, merged.job, side)
+        assert (again.job, again.conflicts, again.came_in) == (merged.job, (), ())
+        if not merged.conflicts:
+            again = merge(base, merged.job, side)
+            assert again.conflicts == ()
+            assert _told(again.job) == _told(merged.job)
+
+
+def _told(job: Job) -> dict[str, dict[str, object]]:
+    return {table: dict(getattr(job, table)) for table in TABLES}
+
+
+def _stands(base: Job, side: Job, there: Job, merged: Merged, kept: bool) -> None:
+    """What a side wrote, put right or took out is so in the joined job, or was asked about and isn't kept."""
+    asked = " ".join(f"{conflict.says} " for conflict in merged.conflicts).lower()
+    for table in TABLES:
+        before, now, yours, joined = (getattr(job, table) for job in (base, side, there, merged.job))
+        for name in before.keys() | now.keys():
+            if now.get(name) == before.get(name):
+                continue
+            named = record_words(table, name).lower() in asked
+            stands = now[name] in joined.values() if name in now else name not in joined
+            assert stands or named, (table, name, asked)
+            assert stands or not kept or yours.get(name) != before.get(name), (table, name, asked)
+    assert {entry.id for entry in side.log} <= {entry.id for entry in merged.job.log}
