@@ -109,6 +109,12 @@ class Record(Part):
     parts: dict[str, str] = {}
     digest: ShortText = ""
 
+    @property
+    def tells_photos(self) -> bool:
+        """Whether it tells which pictures were there: one that lists none was written by a program that kept them only if it lists parts,
+        which came later."""
+        return bool(self.photos or self.parts)
+
 
 Line = Annotated[str, StringConstraints(strip_whitespace=False)]
 """A line of another file, kept as it is."""

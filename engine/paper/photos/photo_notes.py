@@ -1,19 +1,23 @@
 """What is to be told of a job's photos before anybody prints them: those that are missing, can't be shown or aren't what was signed."""
 
 from collections.abc import Iterator, Mapping, Sequence
+from pathlib import Path
 
 from engine.calc.phrases import first_few, listed, plural
 from engine.job.errors import shown
 from engine.job.file.disk import Disk
 from engine.job.file.store import Loaded
+from engine.job.model.signed_record import Record
 from engine.paper.photos.named_photos import by_file
 from engine.paper.photos.picture_files import MISSING, digests, folder_of, trouble
 
 REPLACED = "isn't the picture that was there when the job was signed"
 TWO_OF_A_NAME = "Give one of them another name, and say so in its entry: strike that and log it anew, or i on the tick."
+CAME_LATER = "wasn't beside the job when it was signed"
 DO = {
     MISSING: "Put the picture there under that name, or take its name out: strike the entry, or i on the tick.",
     REPLACED: "Ask who replaced it; the page says so, too.",
+    CAME_LATER: "Ask who put it there; the page says so, too.",
 }
 
 
@@ -23,11 +27,17 @@ def photo_troubles(loaded: Loaded, disk: Disk | None = None) -> dict[str, str]:
     if not named:
         return {}
     disk = disk or Disk()
-    folder, signed = folder_of(loaded, disk), loaded.job.record.photos if loaded.job.record else {}
+    folder, record = folder_of(loaded, disk), loaded.job.record
     wrong = {name: says for name in named if (says := trouble(folder, name, disk))}
-    now = digests(folder, (name for name in named if name in signed and name not in wrong), disk)
-    replaced = {name: REPLACED for name, digest in now.items() if digest != signed[name]}
-    return {name: {**wrong, **replaced}[name] for name in named if name in wrong or name in replaced}
+    found = {**wrong, **(_since_signed(record, folder, [name for name in named if name not in wrong], disk) if record else {})}
+    return {name: found[name] for name in named if name in found}
+
+
+def _since_signed(record: Record, folder: Path, there: Sequence[str], disk: Disk) -> dict[str, str]:
+    """What became of pictures since the job was signed, as far as its record tells which were there."""
+    now = digests(folder, (name for name in there if name in record.photos), disk)
+    later = (name for name in there if record.tells_photos and name not in record.photos)
+    return {**{name: REPLACED for name, digest in now.items() if digest != record.photos[name]}, **dict.fromkeys(later, CAME_LATER)}
 
 
 def photo_notes(loaded: Loaded, disk: Disk | None = None) -> tuple[tuple[str, str], ...]:

@@ -56,8 +56,8 @@ def _photo(folder: Path, file: str, mentions: tuple[NamedPhoto, ...], record: Re
     since = ""
     try:
         data = picture_bytes(folder, file, disk)
-        if record is not None and record.photos.get(file) != hashlib.sha256(data).hexdigest():
-            since = REPLACED if file in record.photos else CAME_LATER if record.photos else ""
+        if record is not None and record.tells_photos and record.photos.get(file) != hashlib.sha256(data).hexdigest():
+            since = REPLACED if file in record.photos else CAME_LATER
         return PhotoOnPage(file, mentions, small_picture(data), since=since)
     except NotShown as error:
         return PhotoOnPage(file, mentions, why=str(error), since=since)

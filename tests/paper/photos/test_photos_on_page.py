@@ -145,8 +145,25 @@ def test_a_signed_job_tells_a_picture_that_was_replaced_and_one_that_came_later(
     ]  # fmt: skip
     assert photo_notes(again) == (
         ("gate.jpg isn't the picture that was there when the job was signed.", "Ask who replaced it; the page says so, too."),
+        ("tape.png wasn't beside the job when it was signed.", "Ask who put it there; the page says so, too."),
     )
     assert next(lines[-2] for _, lines in figures(written(again))) == page.REPLACED
+
+
+@pytest.mark.parametrize("lists_parts", [True, False])
+def test_a_picture_that_came_later_is_marked_where_no_other_was_there_and_no_older_seal_accuses_it(
+    loaded: Loaded, lists_parts: bool
+) -> None:
+    folder, job = loaded.path.parent, loaded.job
+    signed = edits.sign(job, build_record(job, walk(job), AT, "Mo", "the client", {}), AT, "Mo", "the client")
+    again = load(new(folder / "signed.toml", signed, AT, state=folder / "state").path)
+    assert again.job.record is not None
+    if not lists_parts:
+        older = again.job.record.model_copy(update={"parts": {}, "parts_digest": ""})
+        again = replace(again, job=again.job.model_copy(update={"record": older}))
+    assert {photo.since for photo in page.photos_on_page(again, Disk())} == ({page.CAME_LATER} if lists_parts else {""})
+    later = "gate.jpg, tape.png and photos/rock.jpg: each wasn't beside the job when it was signed."
+    assert [says for says, _ in photo_notes(again)] == ([later] if lists_parts else [])
 
 
 def test_a_page_holds_so_many_pictures_and_so_many_bytes_and_lists_the_rest(loaded: Loaded, monkeypatch: pytest.MonkeyPatch) -> None:
