@@ -8,9 +8,10 @@ from pathlib import Path
 from engine.folder.job_order import same_week
 from engine.folder.listing import Listed, glance, names_of
 from engine.folder.listing_memory import ESTIMATE, ListedFacts, recall
+from engine.folder.same_job import JobFile, LeftCopy, left_copies
 from engine.folder.whole_folder import ToldHowFar, nobody
 from engine.job.errors import JobError
-from engine.job.file.disk import Disk, read_whole
+from engine.job.file.disk import Disk, digest, read_whole
 from engine.job.file.from_bytes import Document, read_job
 from engine.walk import Walk, walk
 
@@ -28,13 +29,15 @@ class PlannedJob:
 
 @dataclass(frozen=True)
 class PlannedWeek:
-    """Jobs planned in the week by day, then by file; files that can't be read with the reason, as any of them may be of this week; and jobs
-    in work without a planned day, by file. `whole` is whether all of the folder was looked at."""
+    """Jobs planned in the week by day, then by file, each once; files that can't be read with the reason, as any of them may be of this
+    week; jobs in work without a planned day, by file; and files planned in the week whose job another file holds, which counts instead.
+    `whole` is whether all of the folder was looked at."""
 
     monday: date
     jobs: tuple[PlannedJob, ...]
     unreadable: Mapping[str, str]
     unplanned: Mapping[str, ListedFacts]
+    copies: tuple[LeftCopy, ...] = ()
     whole: bool = True
 
     @property
@@ -45,12 +48,13 @@ class PlannedWeek:
 
 def planned_week(folder: Path, day: date, state: Path, *, told: ToldHowFar = nobody, disk: Disk | None = None) -> PlannedWeek:
     """What is planned in the week, Monday to Sunday, of a day. A file is read whole where its heading names a day of that week, or can't be
-    told from the rest at a glance. `told` hears which file it is, of how many. Raises: UnreadableFile where the folder can't be listed."""
+    told from the rest at a glance, or is called as a job of that week: a copy of that may be planned for another day by now. `told` hears
+    which file it is, of how many. Raises: UnreadableFile where the folder can't be listed."""
     disk = disk or Disk()
     names, memory = names_of(folder, disk=disk), recall(disk, state)
-    jobs: list[PlannedJob] = []
+    files: list[JobFile] = []
+    elsewhere: dict[str, ListedFacts] = {}
     unreadable: dict[str, str] = {}
-    unplanned: dict[str, ListedFacts] = {}
     whole = True
     for number, name in enumerate(names, 1):
         whole = told(number, len(names))
@@ -59,15 +63,21 @@ def planned_week(folder: Path, day: date, state: Path, *, told: ToldHowFar = nob
         row = glance(folder / name, memory, disk)
         if row.error:
             unreadable[name] = row.error
-        elif row.kept is not None and _told(row, row.kept):
-            if not row.kept.day:
-                unplanned |= {name: row.kept} if row.kept.seal in ("", ESTIMATE) else {}
-            elif same_week(row.kept.day, f"{day}"):
-                _read(folder / name, day, disk, jobs, unreadable, unplanned)
+        elif row.kept is not None and _told(row, row.kept) and not (row.kept.day and same_week(row.kept.day, f"{day}")):
+            elsewhere[name] = row.kept
         else:
-            _read(folder / name, day, disk, jobs, unreadable, unplanned)
+            _read(folder / name, disk, files, unreadable)
+    called = {_called(one) for one in files if _of_week(one, day)}
+    for name, kept in elsewhere.items():
+        if (kept.number, kept.title) in called:
+            _read(folder / name, disk, files, {})
+    copies = tuple(copy for copy in left_copies(files) if _of_week(copy.left, day))
+    left = {copy.left.file for copy in copies}
+    jobs = (PlannedJob(one.file, one.document, _walked(one)) for one in files if _of_week(one, day) and one.file not in left)
     ordered = sorted(jobs, key=lambda one: (one.document.job.job.planned_for or day, one.file))
-    return PlannedWeek(day - timedelta(day.weekday()), tuple(ordered), unreadable, unplanned, whole)
+    unplanned = {name: kept for name, kept in elsewhere.items() if not kept.day and kept.seal in ("", ESTIMATE)}
+    unplanned |= {one.file: ListedFacts(*_called(one)) for one in files if one.file not in elsewhere and _without_day(one)}
+    return PlannedWeek(day - timedelta(day.weekday()), tuple(ordered), unreadable, dict(sorted(unplanned.items())), copies, whole)
 
 
 def _told(row: Listed, kept: ListedFacts) -> bool:
@@ -75,14 +85,26 @@ def _told(row: Listed, kept: ListedFacts) -> bool:
     return row.whole or any((kept.number, kept.title, kept.client, kept.day))
 
 
-def _read(path: Path, day: date, disk: Disk, jobs: list[PlannedJob], unreadable: dict[str, str], unplanned: dict[str, ListedFacts]) -> None:
+def _read(path: Path, disk: Disk, files: list[JobFile], unreadable: dict[str, str]) -> None:
     try:
-        document = read_job(path, read_whole(disk, path))
+        raw = read_whole(disk, path)
+        files.append(JobFile(path.name, digest(raw), read_job(path, raw)))
     except JobError as error:
         unreadable[path.name] = error.brief
-        return
-    who, signed = document.job.job, document.seal_holds is not None
-    if who.planned_for is None:
-        unplanned |= {} if signed else {path.name: ListedFacts(who.number, who.title)}
-    elif same_week(f"{who.planned_for}", f"{day}"):
-        jobs.append(PlannedJob(path.name, document, None if signed else walk(document.job)))
+
+
+def _called(one: JobFile) -> tuple[str, str]:
+    return one.document.job.job.number, one.document.job.job.title
+
+
+def _of_week(one: JobFile, day: date) -> bool:
+    planned_for = one.document.job.job.planned_for
+    return planned_for is not None and same_week(f"{planned_for}", f"{day}")
+
+
+def _without_day(one: JobFile) -> bool:
+    return one.document.job.job.planned_for is None and one.document.seal_holds is None
+
+
+def _walked(one: JobFile) -> Walk | None:
+    return None if one.document.seal_holds is not None else walk(one.document.job)

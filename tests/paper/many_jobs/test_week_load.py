@@ -2,6 +2,7 @@
 
 import csv
 from collections import defaultdict
+from dataclasses import replace
 from datetime import date
 from itertools import combinations
 from pathlib import Path
@@ -11,6 +12,7 @@ import pytest
 from engine.calc.units import METRES
 from engine.folder.listing_memory import ListedFacts
 from engine.folder.planned_week import PlannedJob, PlannedWeek
+from engine.folder.same_job import JobFile, LeftCopy
 from engine.job.errors import NotWritten
 from engine.job.file.from_bytes import Document
 from engine.job.file.heading import Heading
@@ -22,7 +24,7 @@ from engine.paper.many_jobs.week_load import WeekLoad, week_load
 from engine.paper.many_jobs.week_load_words import free_week_name, week_load_text, week_load_texts, write_week_load
 from engine.walk import walk
 from tests.ahead.first_talks import PHONE, said
-from tests.demo import FOLDER, accepted, demo, others
+from tests.demo import AT, FOLDER, accepted, demo, others
 from tests.paper.test_record_files import A_NUMBER, UNITS, headed
 
 MONDAY = date(2026, 11, 30)
@@ -192,3 +194,39 @@ def test_a_signed_file_that_was_changed_is_said_so() -> None:
     one = planned("s", load(FOLDER / "alder_row.toml").job, "2702", signed=True)
     changed = PlannedJob(one.file, Document(one.document.job, Heading(), commented=False, seal_holds=False), None)
     assert week_of(changed).left_out == (("2702", "is signed off, and was changed since: open it."),)
+
+
+def test_a_copy_of_a_job_is_named_with_the_file_that_counts_and_what_to_do() -> None:
+    copies = (
+        left_copy("old", "new"),
+        left_copy("old", "same", digest="of new", hour=9),
+        left_copy("old", "put off", planned_for=date(2026, 12, 8)),
+        left_copy("old", "no day", planned_for=None),
+        left_copy("old", "signed", seal=True),
+    )
+    same = LeftCopy(copies[0].of, copies[0].of)
+    load = week_load(PlannedWeek(MONDAY, (planned("new", JOBS["willow"]),), {}, {}, (*copies, same)))
+    joins, look = "linewalk merge joins the two.", "look at both before one is taken away."
+    assert load.left_out == (
+        ("old.toml", f"is a copy of new.toml, which was saved later and counts alone: {joins}"),
+        ("old.toml", f"is a copy of same.toml, which counts alone: {joins}"),
+        ("old.toml", f"is a copy of put off.toml, which was saved later, is planned for Tue 12/8/2026 and counts alone: {joins}"),
+        ("old.toml", f"is a copy of no day.toml, which was saved later, has no day planned and counts alone: {joins}"),
+        ("old.toml", f"is a copy of signed.toml, which is signed off and counts alone: {look}"),
+        ("new.toml", "is new.toml once more: take one of the two away."),
+    )
+    assert "NOT IN THIS LIST: old.toml: is a copy of new.toml, which was saved later and counts alone: " in week_load_text(load)
+    assert any(row["what"] == f"NOT IN THIS LIST: old.toml: {load.left_out[0][1]}" for row in rows_of(week_load_texts(load)[""]))
+
+
+def left_copy(left: str, of: str, *, digest: str = "", hour: int = 10, seal: bool | None = None, **who: object) -> LeftCopy:
+    """Of a job saved at nine, one saved at that hour counts."""
+    old, job = planned(left, JOBS["willow"]).document, planned(of, JOBS["willow"]).document.job
+    job = job.model_copy(update={"job": job.job.model_copy(update=who)})
+    files = (
+        JobFile(f"{left}.toml", f"of {left}", replace(old, heading=Heading(saved_at=AT.replace(hour=9)))),
+        JobFile(
+            f"{of}.toml", digest or f"of {of}", replace(old, job=job, seal_holds=seal, heading=Heading(saved_at=AT.replace(hour=hour)))
+        ),
+    )
+    return LeftCopy(*files)

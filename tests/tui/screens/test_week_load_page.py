@@ -8,6 +8,9 @@ from threading import Event
 
 import pytest
 
+from engine.job.edit.edits import note
+from engine.job.file.store import load, save
+from tests.demo import AT
 from tests.folder.test_planned_week import put
 from tests.tui.driving import keys, shown, typed, until_saved, until_shown
 from tui.app import LinewalkApp
@@ -87,6 +90,24 @@ async def test_the_week_that_is_shown_is_loaded_for_and_a_job_without_a_day_has_
         await keys(pilot, "escape", "w", "end", "t")
         assert isinstance(app.screen, JobsScreen)
         assert [note.message for note in app._notifications] == ["No day is planned for that one."]
+
+
+async def test_a_copy_of_a_job_is_loaded_for_once_and_named(folder: Path) -> None:
+    path = folder / "willow (Teal's conflicted copy).toml"
+    shutil.copy(folder / "willow.toml", path)
+    save(load(path), note(load(path).job, "the gate is stiff", AT, "Teal"))
+    app = LinewalkApp(folder=folder)
+    async with app.run_test(size=SIZE) as pilot:
+        await until_saved(pilot)
+        await keys(pilot, "home", "down", "t")
+        assert shown(app).splitlines()[0].rstrip() == " Week of Mon 11/30/2026 to Sun 12/6/2026: 2 jobs, 2 not in this list"
+        await keys(pilot, "down", "down", "down")
+        says = f"willow.toml: is a copy of {path.name}, which was saved later and counts alone: linewalk merge joins the two."
+        assert says in " ".join(shown(app).split())
+        await keys(pilot, "c", "escape")
+    (out,) = folder.glob("*-load.csv")
+    (post,) = (row for row in csv.DictReader(out.read_text(encoding="utf-8-sig").splitlines()) if row["stock"] == "post-8")
+    assert (post["jobs"], post["needed_units"], post["loaded_packs"]) == ("2611; 2619", "35", "16")
 
 
 async def test_a_week_in_which_all_is_signed_needs_nothing(folder: Path) -> None:
