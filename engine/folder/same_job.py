@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import UTC, datetime
 
 from engine.job.file.from_bytes import Document
-from engine.job.file.heading import SHORT, marks_of
+from engine.job.file.heading import SHORT, marks_of, runs_of
 from engine.job.model.log_entries import SignedEntry
 
 NEVER = datetime.min.replace(tzinfo=UTC)
@@ -57,7 +57,12 @@ def _past(one: JobFile) -> set[Hashable]:
     """What two jobs that were made apart never share: versions the file came from, log entries, and ticks made at one moment."""
     job, heading = one.document.job, one.document.heading
     versions = {one.digest[:SHORT], *marks_of([heading.parent]).split(), *heading.earlier.split()}
-    return {*versions, *((entry.id, entry.at) for entry in job.log), *((key, tick.at) for key, tick in job.checks.items())}
+    return {
+        *versions,
+        *runs_of(heading),
+        *((entry.id, entry.at) for entry in job.log),
+        *((key, tick.at) for key, tick in job.checks.items()),
+    }
 
 
 def saved_at(one: JobFile) -> datetime:

@@ -66,6 +66,10 @@ def test_a_copy_that_is_known_by_its_versions_or_a_tick_alone_is_one(folder: Pat
     shutil.copy(first.path, folder / "elm 2.toml")
     saved(folder / "elm 2.toml", planned(demo(), site="behind the barn"), state)
     assert week(folder, state) == (["elm 2.toml"], [("elm.toml", "elm 2.toml")])
+    for hours in (2, 3):
+        for name in ("elm.toml", "elm 2.toml"):
+            saved(folder / name, planned(demo(), site=f"{name} at {hours}"), state, hours=hours)
+    assert week(folder, state) == (["elm 2.toml"], [("elm.toml", "elm 2.toml")])
     ticked = tick(planned(demo(), number="2799"), DOGS_ASKED, AT, "Mo")
     new(folder / "oak.toml", ticked, AT, state=state)
     new(folder / "oak joined.toml", ticked, LATER, state=state)
