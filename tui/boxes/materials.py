@@ -32,7 +32,7 @@ from engine.walk import Walk
 from tui.base.commands import Command, bindings
 from tui.boxes.pages import BACK, FIND, ShowScreen
 from tui.stages.figure_tables import table
-from tui.stages.punch import materials_figures, shortened
+from tui.stages.punch import materials_figures
 from tui.widgets.chosen import Chosen
 from tui.widgets.figures import Figures, FiguresPane
 from tui.working.job_in_hand import JobInHand
@@ -84,6 +84,7 @@ class MaterialsScreen(ShowScreen):
         pane = self.query_one(FiguresPane)
         last = len(pane.figures) - 1
         pane.go_to_table(0 if pane.table == last else last)
+        self._say_whole(pane.cursor.id if pane.cursor else "")
 
     def action_hours(self) -> None:
         from tui.boxes.folder.hours import HoursScreen
@@ -111,10 +112,10 @@ def _estimate_table(estimated: Sequence[tuple[str, EstimatedRow]]) -> Figures:
     """Needed and packs of every row, low to high; costs where any is priced."""
     priced = any(row.cost for _, row in estimated)
     rows = (
-        (row.stock, shortened(row.name), *_ends_of(row.needed, row.unit), *three(row.packs), *(_ends(row.cost, ",.2f") if priced else ()))
+        (row.stock, row.name, *_ends_of(row.needed, row.unit), *three(row.packs), *(_ends(row.cost, ",.2f") if priced else ()))
         for _, row in estimated
     )
-    return table("ESTIMATE by what was said", f"<what|needed|to|packs|likely|to{'|cost|to' * priced}", rows, f"{ESTIMATE_RULE} {RULE}")
+    return table("ESTIMATE by what was said", f"<<what|needed|to|packs|likely|to{'|cost|to' * priced}", rows, f"{ESTIMATE_RULE} {RULE}")
 
 
 def _ends_of(figures: LowHigh, unit: str) -> tuple[str, str]:

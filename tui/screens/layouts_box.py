@@ -14,6 +14,7 @@ from engine.ahead.finished_jobs import finished_jobs
 from engine.ahead.rests_on_it import rests_on_it
 from engine.ahead.side_by_side import LayoutFigures, side_by_side
 from engine.calc.length_words import said_in_units
+from engine.calc.phrases import plural
 from engine.findings import LEVELS
 from engine.job.errors import JobError
 from engine.job.model.job import Job
@@ -162,7 +163,7 @@ def in_columns(found: Sequence[LayoutFigures], chosen: int, room: int, *, hours_
     ordered = sorted(shown)
     lines = ["".join(f"{columns[at][line]:<{wide[at]}}" for at in ordered).rstrip() for line in range(len(columns[0]))]
     more = len(columns) - len(shown)
-    return "\n".join([*lines, *([f"{more} more: Down shows them."] if more else [])])
+    return "\n".join([*lines, *([f"{more} more: Down shows {plural(more, 'it', 'them')}."] if more else [])])
 
 
 class LayoutName(NamedTuple):

@@ -24,7 +24,6 @@ from tui.boxes.folder.folder_page import FolderPage
 from tui.boxes.materials import TO_LOAD
 from tui.boxes.pages import FIND
 from tui.stages.figure_tables import table
-from tui.stages.punch import shortened
 from tui.widgets.chosen import Chosen
 from tui.widgets.figures import Figures, FiguresPane
 
@@ -105,7 +104,7 @@ def week_tables(load: WeekLoad) -> tuple[Figures, ...]:
 
 def _load_table(load: WeekLoad) -> Figures:
     """The figures of the jobs are pieces, of what is cut from rolls the length."""
-    heads = "|".join(("place|<what|<together|to load", *(job.called.replace("|", " ") for job in load.jobs)))
+    heads = "|".join(("place|<<what|<together|to load", *(job.called.replace("|", " ") for job in load.jobs)))
     return table("Load list, first in at the top", heads, (_row(row, load) for row in load.rows), " ".join((RULE, *SHARED)))
 
 
@@ -115,4 +114,4 @@ def _row(row: SharedRow, load: WeekLoad) -> tuple[str, ...]:
         shares = tuple(figure(one.needed + one.spare, one.unit) if one else "" for one in of_jobs)
         together = packs_words(total, row.load.kind)
     place = f"{row.load.place}"
-    return (place, place, shortened(total.name), together, f"{row.to_load or ''}", *shares)
+    return (place, place, total.name, together, f"{row.to_load or ''}", *shares)

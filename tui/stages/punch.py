@@ -33,21 +33,12 @@ def _inches(value: float | None) -> str:
     return "" if value is None else format_in(value, 4)
 
 
-NARROW_NAME = 30
-"""So much of a name that all columns stand side by side on 80."""
-
-
-def shortened(name: str) -> str:
-    """A name of the stock, cut where a table has no room for it."""
-    return name if len(name) <= NARROW_NAME else f"{name[: NARROW_NAME - 1]}…"
-
-
 def materials_figures(walk: Walk) -> Figures:
     """The take-off as one table."""
     rows = [
         (
             row.stock,
-            shortened(row.name),
+            row.name,
             f"{figure(row.needed + row.spare, row.unit)}{f' {unit_word(row.unit)}' if row.unit == 'ft' else ''}",
             f"{row.packs}",
             "?" if row.loaded is None else f"{row.loaded}",
@@ -66,4 +57,4 @@ def materials_figures(walk: Walk) -> Figures:
         else ""
     )
     note = f"{words}{asked}" if rows else "Nothing is needed yet: the layout comes first."
-    return table("Needed, loaded, came in, used, short", "<what|needed|packs|loaded|came|used|short", rows, note)
+    return table("Needed, loaded, came in, used, short", "<<what|needed|packs|loaded|came|used|short", rows, note)

@@ -4,7 +4,7 @@ from collections.abc import Iterator, Sequence
 from textwrap import wrap
 from typing import ClassVar, Literal, NamedTuple
 
-from rich.cells import cell_len
+from rich.cells import cell_len, set_cell_size
 from rich.segment import Segment
 from textual.binding import Binding, BindingType
 from textual.events import Click
@@ -17,14 +17,17 @@ from engine.calc.frozen import dataclass
 from tui.widgets.chosen import Chosen
 
 Align = Literal["left", "right", "center"]
+LEAST = 30
+"""Cells that a column which gives keeps."""
 
 
 @dataclass(frozen=True)
 class FigureColumn:
-    """A column head and how its cells stand."""
+    """A column head and how its cells stand; one that `gives` is cut where the pane has no room for its table."""
 
     name: str
     align: Align = "right"
+    gives: bool = False
 
 
 @dataclass(frozen=True)
@@ -93,7 +96,8 @@ class FiguresPane(ScrollView, can_focus=True):
         self.figures = tuple(figures)
         self._lines: list[_Line] = []
         self._rows: list[int] = []
-        self._widths = [_widths(table) for table in self.figures]
+        self._whole = [_widths(table) for table in self.figures]
+        self._widths = self._whole
         self._cursor = 0
 
     @property
@@ -113,14 +117,14 @@ class FiguresPane(ScrollView, can_focus=True):
             self._lines, self._rows, self._cursor = [], [], 0
             self.scroll_to(0, 0, animate=False, force=True, immediate=True)
         if old != self.figures:
-            self._widths = [_widths(table) for table in self.figures]
+            self._whole = [_widths(table) for table in self.figures]
             self._lay_out()
 
     def add(self, figures: Sequence[Figures]) -> None:
         """These tables too, below those that are shown, which stay as they are painted; so does the cursor."""
         shown = len(self._lines)
         self.figures = (*self.figures, *figures)
-        self._widths += [_widths(table) for table in figures]
+        self._whole += [_widths(table) for table in figures]
         size = self._line_up()
         self.set_reactive(FiguresPane.virtual_size, size)
         self._scroll_update(size)
@@ -182,8 +186,9 @@ class FiguresPane(ScrollView, can_focus=True):
 
     def _line_up(self) -> Size:
         """The lines of all tables, the cursor where it was; how large they are together."""
-        was, table = self.cursor, self.table
-        self._lines = list(_lines(self.figures, max(self.size.width - self.styles.scrollbar_size_vertical - 2, 12)))
+        was, table, room = self.cursor, self.table, max(self.size.width - self.styles.scrollbar_size_vertical, 14)
+        self._widths = [_fitted(widths, one.columns, room) for widths, one in zip(self._whole, self.figures, strict=True)]
+        self._lines = list(_lines(self.figures, room - 2))
         self._rows = [at for at, line in enumerate(self._lines) if line.row is not None]
         told = max((cell_len(line.words) for line in self._lines if line.row is None), default=0)
         wanted = self.chosen or (was.id if was else "")
@@ -255,7 +260,7 @@ def _lines(figures: Sequence[Figures], width: int) -> Iterator[_Line]:
     """Title, heads, rows and note of each table, and an empty line."""
     for number, table in enumerate(figures):
         yield from (_Line("figures--title", f" {words} ", number) for words in wrap(table.title, width))
-        if table.columns:
+        if any(column.name for column in table.columns):
             yield _Line("figures--head", "", number)
         yield from (_Line("figures--row", "", number, row) for row in table.rows)
         yield from (_Line("figures--note", f" {words} ", number) for words in wrap(table.note, width))
@@ -273,14 +278,24 @@ def _widths(table: Figures) -> list[int]:
     return [max(map(cell_len, column)) for column in zip(*rows, strict=False)]
 
 
+def _fitted(widths: list[int], columns: Sequence[FigureColumn], room: int) -> list[int]:
+    """Widths of columns, those that give by as much less as the table is wider than the room."""
+    over = sum(widths) + 2 * len(widths) - room
+    return [
+        max(width - over, min(width, LEAST)) if over > 0 and column.gives else width for width, column in zip(widths, columns, strict=False)
+    ]
+
+
 def _cells(cells: Sequence[str], columns: Sequence[FigureColumn], widths: Sequence[int]) -> str:
     """Cells side by side, each as its column stands, a space on both sides."""
     return "".join(f" {_placed(cell, column.align, width)} " for cell, column, width in zip(cells, columns, widths, strict=False))
 
 
 def _placed(cell: str, align: Align, width: int) -> str:
-    if align == "left" and cell.isascii():
+    if align == "left" and cell.isascii() and len(cell) <= width:
         return cell.ljust(width)
     spare = width - cell_len(cell)
+    if spare < 0:
+        return f"{set_cell_size(cell, width - 1)}…"
     before = spare if align == "right" else spare // 2 if align == "center" else 0
     return f"{' ' * before}{cell}{' ' * (spare - before)}"

@@ -8,7 +8,7 @@ import pytest
 from engine.job.file.store import load
 from engine.job.model.job import Job
 from tests.demo import demo
-from tests.tui.driving import keys, shown, typed
+from tests.tui.driving import keys, shown, typed, until_shown
 from tui.app import LinewalkApp
 from tui.boxes.materials import MaterialsScreen
 from tui.entry.entry import EntryScreen
@@ -28,15 +28,27 @@ async def test_one_key_from_any_stage_shows_it_on_the_smallest_screen(path: Path
         words = shown(app)
         for head in ("needed", "packs", "loaded", "came", "used", "short"):
             assert head in words
-        assert "round steel post 1 5/8 in, 8 …" in words
+        assert [name in words for name in ("round steel post 1 5/8 in, 8 ft ", "gate frame tube 1 3/8 in, 10 1/2 … ")] == [True, True]
         assert "round steel post 1 5/8 in, 8 ft: load 12 posts; 16 loaded" in words
         await keys(pilot, *["down"] * 7)
         assert "screw eye for trees and solid wood: load 10 eyes in 1 pack of 10; 8 needed" in shown(app)
         await keys(pilot, "t")
         await pilot.pause()
-        assert "gate frame tube 1 3/8 in, 10 1/2 ft" in shown(app)
+        assert "gate frame tube 1 3/8 in, 10 1/2 ft: load 21 ft in 2 lengths of 10' 6\"" in shown(app)
+        await keys(pilot, "t")
+        assert "round steel post 1 5/8 in, 8 ft: load 12 posts; 16 loaded" in shown(app)
         await keys(pilot, "escape")
         assert not isinstance(app.screen, MaterialsScreen)
+
+
+async def test_names_are_cut_only_where_there_is_no_room(path: Path) -> None:
+    app = LinewalkApp(loaded=load(path), by="Mo")
+    async with app.run_test(size=(80, 40)) as pilot:
+        await keys(pilot, "t")
+        assert "gate frame tube 1 3/8 in, 10 1/2 …   21 ft" in shown(app)
+        await pilot.resize_terminal(120, 40)
+        await until_shown(pilot, "gate frame tube 1 3/8 in, 10 1/2 ft   21 ft")
+        assert "…" not in shown(app)
 
 
 async def test_a_delivery_shows_in_the_list_and_c_writes_it_beside_the_job(path: Path) -> None:

@@ -203,6 +203,7 @@ def test_columns_that_dont_fit_are_counted_and_the_chosen_one_is_shown() -> None
     lines = in_columns(side_by_side(job), 5, 70).splitlines()
     assert lines[0].split() == ["layout", "as", "it", "is", "way_5"]
     assert lines[-1] == "4 more: Down shows them."
+    assert in_columns(side_by_side(job), 5, 155).splitlines()[-1] == "1 more: Down shows it."
 
 
 def test_an_alternative_is_worked_out_as_the_job_would_be_with_it() -> None:

@@ -1,5 +1,6 @@
 """Tables of figures: in place while the rows stay, the chosen row followed and handed up."""
 
+import pytest
 from textual.app import App, ComposeResult
 
 from tui.base.theme import install
@@ -195,6 +196,32 @@ async def test_long_titles_and_notes_go_on_below_and_a_wide_table_is_scrolled_to
         await pilot.press(*["right"] * 20)
         await pilot.pause()
         assert app.screen_rows()[3].endswith("aaa  end")
+
+
+@pytest.mark.parametrize(
+    ("wide", "rows"),
+    [
+        (60, [" Name                                       Depth", ' a sleeve of long long long long long name    24"']),
+        (48, [" Name                                   Depth", ' a sleeve of long long long long long…    24"']),
+        (30, [" Name", " a sleeve of long long long lo"]),
+    ],
+)
+async def test_a_column_that_gives_is_cut_as_far_as_the_table_has_no_room_and_is_found_whole(wide: int, rows: list[str]) -> None:
+    columns = (FigureColumn("Name", "left", gives=True), FigureColumn("Depth"))
+    app = _App()
+    async with app.run_test(size=(wide, 14)) as pilot:
+        app.pane.show((Figures("Names", columns, (FigureRow("x", ("a sleeve of " + "long " * 5 + "name", '24"')),)),))
+        await pilot.pause()
+        assert app.screen_rows()[1:3] == rows
+        assert app.pane.find("long name")
+
+
+async def test_a_table_without_heads_has_no_line_for_them() -> None:
+    app = _App()
+    async with app.run_test(size=(40, 14)) as pilot:
+        app.pane.show((Figures("What was built", (FigureColumn("", "left"),) * 2, (FigureRow("", ("job", "2611")),)),))
+        await pilot.pause()
+        assert app.screen_rows()[:2] == [" What was built", " job  2611"]
 
 
 async def test_a_low_screen_scrolls_to_the_cursor() -> None:
