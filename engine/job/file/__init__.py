@@ -9,5 +9,5 @@ step.
 Records are tables keyed by id, so that two versions differ by records. `[end] complete = true` is the last table: a file cut short never
 reads as a smaller job. The heading names the `runs` of saves that a version came from, so that one made from an older version is known when
 it is put in its place. This machine's state folder holds backups, rescue copies of work that couldn't be saved, and the last version of
-each run that was saved here, until a file is opened that came from it.
+each run that was saved or opened here, until a file is opened that came from it.
 """

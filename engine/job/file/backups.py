@@ -28,8 +28,8 @@ def rescue_folder(state: Path, real: Path) -> Path:
     return state / "rescue" / _key(real)
 
 
-def _saved_folder(state: Path, real: Path) -> Path:
-    return state / "saved" / _key(real)
+def _seen_folder(state: Path, real: Path) -> Path:
+    return state / "seen" / _key(real)
 
 
 def keep(disk: Disk, state: Path, real: Path, old: bytes, now: datetime) -> None:
@@ -59,10 +59,10 @@ def keep_sealed(disk: Disk, state: Path, path: Path, new: bytes, seal: str) -> N
 
 
 def keep_last(disk: Disk, state: Path, path: Path, new: bytes, run: str) -> None:
-    """Keep the version just saved, one a run: where a file made from an older one is put in its place nothing else holds it. A copy of its
-    own, for a file that is written over in place takes its links along."""
+    """Keep the version just saved or opened, one a run: where a file made from an older one is put in its place nothing else holds it. A
+    copy of its own, for a file that is written over in place takes its links along."""
     try:
-        copy = _saved_folder(state, disk.realpath(path)) / f"{run}.toml"
+        copy = _seen_folder(state, disk.realpath(path)) / f"{run}.toml"
         disk.make_folder(copy.parent)
         temp = copy.with_name(f"{token_hex(4)}.saving")
         write_new(disk, temp, new)
@@ -71,9 +71,9 @@ def keep_last(disk: Disk, state: Path, path: Path, new: bytes, run: str) -> None
         return
 
 
-def last_saved(disk: Disk, state: Path, real: Path) -> list[Path]:
-    """The last version of each run of a file that was saved on this machine."""
-    folder = _saved_folder(state, real)
+def last_seen(disk: Disk, state: Path, real: Path) -> list[Path]:
+    """The last version of each run of a file that was saved or opened on this machine."""
+    folder = _seen_folder(state, real)
     return [folder / name for name in _names(disk, folder) if name.endswith(".toml")]
 
 
@@ -90,7 +90,7 @@ def into_rescue(disk: Disk, state: Path, real: Path, kept: Path, now: datetime) 
 
 
 def keep_base(disk: Disk, state: Path, path: Path, old: bytes, now: datetime) -> None:
-    """Keep the version that a rescue copy was made from, as a backup, where it isn't one yet."""
+    """Keep a version that other work was made from, as a backup, where it isn't one yet."""
     try:
         folder = backup_folder(state, disk.realpath(path))
         name = f"-{digest(old)[:8]}.toml"

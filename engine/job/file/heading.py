@@ -47,17 +47,20 @@ def first_lines(heading: Heading) -> dict[str, Any]:
     return {"format": FORMAT, **heading.model_dump(exclude={name for name in ("earlier", "runs") if not getattr(heading, name)})}
 
 
-def followed_by(heading: Heading, digest: str, now: datetime, run: str, joined: Sequence[Heading] = ()) -> dict[str, Any]:
+def followed_by(heading: Heading, digest: str, now: datetime, run: str, joined: Mapping[str, Heading] | None = None) -> dict[str, Any]:
     """What the heading of the next version says of the versions before it; `run` is a name for a new run, none where who saves that made
-    this one too and goes on. `joined` are those of other versions that the next one holds too."""
+    this one too and goes on. `joined` are others that the next one holds too, by their hashes."""
+    joined = joined or {}
     marks = heading.earlier.split()
     if heading.saved_at is None or heading.saved_at.astimezone(UTC).date() != now.astimezone(UTC).date():
         marks.append(digest[:SHORT])
-    return {
-        **joining(run or next(iter(runs_of(heading))), [heading, *joined]),
-        "parent": digest,
-        "earlier": " ".join(marks[-MOST_EARLIER:]),
-    }
+    earlier = " ".join([*marks, *marks_of(joined).split()][-MOST_EARLIER:])
+    return {**joining(run or run_of(heading), [heading, *joined.values()]), "parent": digest, "earlier": earlier}
+
+
+def run_of(heading: Heading) -> str:
+    """The run that a version is on, empty where it names none."""
+    return next(iter(runs_of(heading)), "")
 
 
 def joining(run: str, headings: Sequence[Heading]) -> dict[str, Any]:

@@ -2,7 +2,7 @@
 
 import platform
 import stat
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import datetime
 from pathlib import Path
@@ -16,7 +16,7 @@ from engine.job.file.backups import keep_base, keep_last, keep_sealed, newest, r
 from engine.job.file.disk import Disk, digest, not_put, read_whole, why, write_new
 from engine.job.file.file_text import MOST_BYTES
 from engine.job.file.from_bytes import Document, read_back, read_job
-from engine.job.file.heading import Heading, first_lines, followed_by, joining, marks_of, runs_of
+from engine.job.file.heading import Heading, first_lines, followed_by, joining, marks_of, run_of
 from engine.job.file.job_tables import seal_digest, tables_of
 from engine.job.file.record_texts import RecordTexts, only_new, record_texts
 from engine.job.file.replacing import save as save_bytes
@@ -107,7 +107,7 @@ def save(
     """Put a job into the file it was loaded from, as its next version; sealed where it is signed off. `joined` are other versions whose
     work it holds. Raises: ReadOnlyFile; ChangedOnDisk where somebody else saved it; NotSaved. In each case the file is as it was."""
     disk, state, now = disk or Disk(), state or state_folder(), now or _clock()
-    others = [other.heading for other in joined]
+    others = {other.digest: other.heading for other in joined}
     if loaded.read_only_reason:
         raise ReadOnlyFile(loaded.path, loaded.read_only_reason)
     if loaded.sealed and says_the_same(tables_of(job), tables_of(loaded.job)):
@@ -211,7 +211,7 @@ def _put(
     disk: Disk, state: Path, path: Path, job: Job, raw: bytes, document: Document, texts: RecordTexts, notes: tuple[str, ...]
 ) -> Loaded:
     """The handle of a version just written. Where nothing was rounded or sealed it holds the very job that was handed in."""
-    keep_last(disk, state, path, raw, next(iter(runs_of(document.heading)), ""))
+    keep_last(disk, state, path, raw, run_of(document.heading))
     loaded = replace(_loaded(path, raw, document, None), notes=notes, saved_here=True)
     return replace(loaded, job=job, texts=texts) if job == document.job else loaded
 
@@ -221,7 +221,7 @@ def _keep_base(disk: Disk, state: Path, loaded: Loaded, kept: Path | None, now: 
         keep_base(disk, state, loaded.path, loaded.raw, now)
 
 
-def _next(loaded: Loaded, now: datetime, run: str, joined: Sequence[Heading] = ()) -> Heading:
+def _next(loaded: Loaded, now: datetime, run: str, joined: Mapping[str, Heading] | None = None) -> Heading:
     return _heading(now, **followed_by(loaded.heading, loaded.digest, now, run, joined))
 
 

@@ -1,11 +1,12 @@
 """The version that two files of one job both came from, among those kept on this machine."""
 
 from collections.abc import Iterator, Mapping
+from heapq import heappop, heappush
 from pathlib import Path
 
 from engine.job.file.backups import kept_versions
 from engine.job.file.disk import Disk
-from engine.job.file.heading import MOST_RUNS, SHORT, runs_of
+from engine.job.file.heading import MOST_RUNS, SHORT, run_of, runs_of
 from engine.job.file.store import Loaded, readable
 from engine.job.model.job import Job
 
@@ -40,10 +41,10 @@ def came_from(later: Loaded, earlier: Loaded) -> bool | None:
     if later.heading.revision == 0:
         return None
     runs, here = runs_of(later.heading), runs_of(earlier.heading)
-    run = next(iter(here), None)
+    run = run_of(earlier.heading)
     if run in runs:
         return runs[run] >= here[run]
-    known = run is not None and len(runs) < MOST_RUNS
+    known = run and len(runs) < MOST_RUNS
     return False if known or later.heading.revision < earlier.heading.revision else None
 
 
@@ -61,19 +62,18 @@ def base_of(ours: Loaded, theirs: Loaded, *, disk: Disk | None = None, state: Pa
 
 
 def _lineage(loaded: Loaded, disk: Disk, state: Path) -> Iterator[tuple[str, Loaded | None]]:
-    """The marks of a file and of those it came from, newest first, each with the version where it is kept."""
-    seen: set[str] = set()
-    here: Loaded | None = loaded
-    marks = [loaded.digest[:SHORT]]
-    while marks and len(seen) < LONGEST_CHAIN:
-        mark = marks.pop(0)
-        if not mark or mark in seen:
-            continue
-        seen.add(mark)
-        here = loaded if mark == loaded.digest[:SHORT] else _kept_version(mark, disk, state)
+    """The marks of a file and of those it came from, each with the version where it is kept: none before one that came from it."""
+    known: dict[str, Loaded | None] = {loaded.digest[:SHORT]: loaded}
+    ahead = [(-loaded.heading.revision, loaded.digest[:SHORT])]
+    while ahead and len(known) < LONGEST_CHAIN:
+        mark = heappop(ahead)[1]
+        here = known[mark]
         yield mark, here
-        if here is not None:
-            marks = [here.heading.parent[:SHORT], *marks, *reversed(here.heading.earlier.split())]
+        before = [] if here is None else [here.heading.parent[:SHORT], *here.heading.earlier.split()]
+        for mark in filter(None, before):
+            if mark not in known:
+                known[mark] = found = _kept_version(mark, disk, state)
+                heappush(ahead, (-found.heading.revision if found else 0, mark))
 
 
 def _kept_version(mark: str, disk: Disk, state: Path) -> Loaded | None:

@@ -5,6 +5,7 @@ from datetime import datetime
 from pathlib import Path
 
 from engine.job.errors import ChangedOnDisk, JobError, NotSaved
+from engine.job.file.backups import keep_base
 from engine.job.file.disk import Disk
 from engine.job.file.store import Loaded, keep_elsewhere, load, save, state_folder
 from engine.job.merge.asked import Conflict, Keep
@@ -72,6 +73,7 @@ def save_shared(
             base = before.job
             if came_from(handle, before) is False:
                 base, came_in = base_of(before, handle, disk=disk, state=state), (*came_in, IN_ITS_PLACE)
+                keep_base(disk, state, loaded.path, before.raw, now)
                 apart.append(before)
     raise NotSaved(loaded.path, "somebody else keeps saving it.", keep_elsewhere(loaded, job, now, disk=disk, state=state))
 

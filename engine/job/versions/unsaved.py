@@ -4,8 +4,9 @@ from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
 
-from engine.job.file.backups import into_rescue, last_saved, rescue_copies
+from engine.job.file.backups import into_rescue, keep_last, last_seen, rescue_copies
 from engine.job.file.disk import Disk, remove
+from engine.job.file.heading import run_of
 from engine.job.file.store import Loaded, readable, state_folder
 from engine.job.merge.merge import merge
 from engine.job.model.job import Job
@@ -36,18 +37,22 @@ def unsaved(loaded: Loaded, *, disk: Disk | None = None, state: Path | None = No
 
 
 def _set_aside(loaded: Loaded, disk: Disk, state: Path) -> None:
-    """What was saved here and the file doesn't come from becomes a rescue copy; what it does come from needs no copy of its own."""
-    real = disk.realpath(loaded.path)
-    for saved in readable(last_saved(disk, state, real), disk, state):
-        if came_from(loaded, saved) is not False:
-            remove(disk, saved.path)
-        elif _is_gone(saved, loaded, disk, state):
-            into_rescue(disk, state, real, saved.path, datetime.now(UTC))
+    """What was seen here last and the file doesn't come from becomes a rescue copy; what it does come from makes room for it."""
+    real, known = disk.realpath(loaded.path), False
+    for seen in readable(last_seen(disk, state, real), disk, state):
+        if seen.digest == loaded.digest:
+            known = True
+        elif came_from(loaded, seen) is not False:
+            remove(disk, seen.path)
+        elif _is_gone(seen, loaded, disk, state):
+            into_rescue(disk, state, real, seen.path, datetime.now(UTC))
+    if not known:
+        keep_last(disk, state, loaded.path, loaded.raw, run_of(loaded.heading))
 
 
-def _is_gone(saved: Loaded, loaded: Loaded, disk: Disk, state: Path) -> bool:
-    """Whether the file, as it stands now, isn't what was saved, nor comes from it, and yet is the same job."""
+def _is_gone(seen: Loaded, loaded: Loaded, disk: Disk, state: Path) -> bool:
+    """Whether the file, as it stands now, isn't what was seen, nor comes from it, and yet is the same job."""
     now = next(readable([loaded.path], disk, state), loaded)
-    if came_from(now, saved) is not False:
+    if came_from(now, seen) is not False:
         return False
-    return one_job(saved.job, now.job) or base_of(saved, now, disk=disk, state=state) is not None
+    return one_job(seen.job, now.job) or base_of(seen, now, disk=disk, state=state) is not None

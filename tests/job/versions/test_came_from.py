@@ -38,7 +38,9 @@ class Share:
     def save(self, laptop: str, *others: Loaded) -> None:
         before, at = self.last[laptop], START + timedelta(hours=5 * len(self.versions))
         run = "" if self.goes_on[laptop] and not others else f"r{len(self.versions)}"
-        heading = Heading(**followed_by(before.heading, before.digest, at, run, [other.heading for other in others]), saved_at=at)
+        heading = Heading(
+            **followed_by(before.heading, before.digest, at, run, {other.digest: other.heading for other in others}), saved_at=at
+        )
         held = frozenset[str]().union(*(self.held[version.digest] for version in (before, *others)))
         self.last[laptop], self.goes_on[laptop] = self.made(heading, held), True
 
