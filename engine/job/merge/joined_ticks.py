@@ -25,7 +25,7 @@ class JoinedTicks:
 
 def joined_ticks(base: Job, ours: Job, theirs: Job, keep: Keep) -> JoinedTicks:
     """The tick that one side changed; of two that both made alike the first, with the other in the log; of two that differ the kept one.
-    A photo that one side named since is kept with the tick, or in the log where none stands any more."""
+    A photo that one side named since is kept with the tick, or in the log where none stands any more; one that a side took off is off."""
     past = _overruled(ours, theirs), _overruled(theirs, ours)
     checks: dict[ItemKey, Tick] = {}
     superseded, conflicts = [], []
@@ -50,7 +50,9 @@ def joined_ticks(base: Job, ours: Job, theirs: Job, keep: Keep) -> JoinedTicks:
             continue
         fresh = _fresh_photos(start, kept, one, other)
         if kept is not None:
-            checks[key] = kept.model_copy(update={"photos": (*kept.photos, *fresh)}) if fresh else kept
+            off = {name for name in (start.photos if start else ()) for side in (one, other) if side and name not in side.photos}
+            photos = tuple(name for name in (*kept.photos, *fresh) if name not in off)
+            checks[key] = kept if photos == kept.photos else kept.model_copy(update={"photos": photos})
         elif fresh and (shown := other if one is None else one) is not None:
             superseded.append(superseded_entry(key, shown, shown.at, shown.by, opened=True))
     return JoinedTicks(checks, tuple(superseded), tuple(conflicts))

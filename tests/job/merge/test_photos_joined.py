@@ -49,6 +49,12 @@ def test_a_photo_that_one_takes_off_is_off_where_the_other_changed_nothing() -> 
         assert job.checks[DEPTH].photos == ("b.jpg",)
 
 
+def test_a_photo_that_one_takes_off_is_off_where_the_other_added_one() -> None:
+    base = with_photos(READ, "a.jpg")
+    for job in both_ways(base, with_photos(base), with_photos(base, "a.jpg", "b.jpg")):
+        assert job.checks[DEPTH].photos == ("b.jpg",)
+
+
 def test_a_photo_of_a_reading_that_the_other_put_right_stands_beside_the_new_one() -> None:
     anew = edits.tick(READ, DEPTH, LATER, "Ana", reading_in=31.0)
     for job in both_ways(READ, with_photos(READ, "a.jpg"), anew):
