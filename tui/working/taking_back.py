@@ -10,6 +10,8 @@ from engine.calc.tolerances import SAME_SPOT_FT
 from engine.change.older_ticks import with_facts
 from engine.job.edit.entering import rename
 from engine.job.edit.plan_taken_back import NewPlan, plan_taken_back
+from engine.job.edit.renames_found import called as called_so
+from engine.job.edit.renames_found import can_be_called
 from engine.job.edit.striking import in_the_way
 from engine.job.errors import EditRefused, PathInFile, shown
 from engine.job.file.as_read import as_read
@@ -17,6 +19,7 @@ from engine.job.merge.asked import Conflict
 from engine.job.merge.came_in import came_in
 from engine.job.merge.joined_ticks import tick_words
 from engine.job.merge.merge import WHOLE, merge
+from engine.job.merge.records_apart import taken_over
 from engine.job.merge.told_apart import posts_called
 from engine.job.model.cross_checks import problems
 from engine.job.model.item_key import ItemKey, item_key
@@ -92,6 +95,9 @@ def _called_as_now(before: Job, after: Job, now: Job) -> tuple[Job, Job]:
     posts = {entry.post: yours[entry.id].post for entry in after.log if isinstance(entry, AddEntry) and entry.id in yours}
     posts = {old: new for old, new in posts.items() if old != new}
     before, after = posts_called(before, posts), posts_called(after, posts)
+    for one in taken_over(after, now):
+        if can_be_called(before, one):
+            before, after = called_so(before, one), called_so(after, one)
     for table in RENAMABLE:
         was, there = getattr(after, table), getattr(now, table)
         old, new = [name for name in was if name not in there], [name for name in there if name not in was]

@@ -18,6 +18,7 @@ from engine.job.merge.lengths_as_typed import lengths_as_typed
 from engine.job.merge.lone_facts import LoneFacts, lone_facts
 from engine.job.merge.misfits import fields_changed, made_to_fit
 from engine.job.merge.plans_back import PLAN_TABLES
+from engine.job.merge.records_apart import Apart, records_apart
 from engine.job.merge.renamed_records import CalledAlike, called_alike
 from engine.job.merge.taken_layouts import with_taken_layouts
 from engine.job.merge.taken_out import Names, with_asked_back
@@ -50,7 +51,7 @@ def merge(base: Job | None, ours: Job, theirs: Job, keep: Side | Keep = "ours") 
 
     Log entries are joined by id, every other fact is taken from the side that changed it. Where both changed one fact the kept side's
     stands, and it is asked; `keep` says whose that is, for all or for each. What isn't kept of the log is struck, an overruled tick goes
-    into the log. Of two things of one name the later one gets another. A version signed by the other side stands as it was signed.
+    into the log. Of two things of one name one gets another. A version signed by the other side stands as it was signed.
     """
     start = base or Job()
     if theirs.record is not None and theirs.record != start.record and ours != base:
@@ -67,11 +68,12 @@ def merge(base: Job | None, ours: Job, theirs: Job, keep: Side | Keep = "ours") 
         return Merged(job, tuple(came_in(ours, job)), tuple(conflicts))
     keep = keep if isinstance(keep, Keep) else Keep(otherwise=keep)
     alike = called_alike(start, ours, theirs, keep) if base else CalledAlike(start, ours, theirs)
-    apart = told_apart(alike.start if base else names_before(told_start(ours, theirs)), alike.ours, alike.theirs)
-    began = known_start(alike.start, apart.ours, apart.theirs) if base else told_start(apart.ours, apart.theirs)
+    records = records_apart(alike.start, alike.ours, alike.theirs) if base else Apart(alike.start, ours, theirs)
+    apart = told_apart(records.start if base else names_before(told_start(ours, theirs)), records.ours, records.theirs)
+    began = known_start(records.start, apart.ours, apart.theirs) if base else told_start(apart.ours, apart.theirs)
     job, asked = _joined(began, apart.ours, apart.theirs, alike.named, keep)
-    job = lengths_as_typed(alike.start if base else None, apart.ours, apart.theirs, job)
-    merged = Merged(job, (*alike.says, *apart.says, *came_in(apart.ours, job)), (*conflicts, *alike.conflicts, *asked))
+    job = lengths_as_typed(records.start if base else None, apart.ours, apart.theirs, job)
+    merged = Merged(job, (*alike.says, *records.says, *apart.says, *came_in(apart.ours, job)), (*conflicts, *alike.conflicts, *asked))
     return merged if base else replace(merged, lone=lone_facts(began, apart.ours, apart.theirs, job))
 
 

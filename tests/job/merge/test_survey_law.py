@@ -10,6 +10,8 @@ from engine.job.edit.next_record import next_name, next_point, ordered_points, s
 from engine.job.errors import EditRefused
 from engine.job.file.as_read import as_read
 from engine.job.merge.merge import WHOLE, Merged, merge
+from engine.job.merge.records_apart import FOUND, records_apart
+from engine.job.model.base import Part
 from engine.job.model.cross_checks import NOUNS, problems
 from engine.job.model.job import Job
 from engine.job.model.words.key_words import record_words
@@ -151,13 +153,29 @@ def _told(job: Job) -> dict[str, dict[str, object]]:
 def _stands(base: Job, side: Job, there: Job, merged: Merged, kept: bool) -> None:
     """What a side wrote, put right or took out is so in the joined job, or was asked about and isn't kept."""
     asked = " ".join(f"{conflict.says} " for conflict in merged.conflicts).lower()
+    apart = records_apart(base, side, there).ours
     for table in TABLES:
         before, now, yours, joined = (getattr(job, table) for job in (base, side, there, merged.job))
+        called = dict(zip(now, getattr(apart, table), strict=True))
         for name in before.keys() | now.keys():
             if now.get(name) == before.get(name):
                 continue
-            named = record_words(table, name).lower() in asked
+            named = record_words(table, called.get(name, name)).lower() in asked
             stands = now[name] in joined.values() if name in now else name not in joined
+            if table in FOUND and name not in before:
+                stands = _measured(now[name]) in [_measured(row) for row in joined.values()]
+                both_wrote = (table, name) in [asked.path[:2] for asked in merged.conflicts if asked.path[2:]]
+                assert not both_wrote or not_counted(table, name), (table, name, asked)
             assert stands or named, (table, name, asked)
             assert stands or not kept or yours.get(name) != before.get(name), (table, name, asked)
     assert {entry.id for entry in side.log} <= {entry.id for entry in merged.job.log}
+
+
+def not_counted(table: str, name: str) -> bool:
+    """Whether a name was given by hand."""
+    return table != "shots" and not name[-1].isdigit()
+
+
+def _measured(row: Part) -> list[object]:
+    """A record but for the names that it says."""
+    return [value for _, value in row if isinstance(value, float)]

@@ -1,0 +1,102 @@
+"""Two things measured apart under one counted name: both stand, the same whichever copy is named first, and what was done follows."""
+
+from datetime import timedelta
+
+from engine.job.edit import edits, entering
+from engine.job.edit.renames_found import Renamed
+from engine.job.merge.merge import merge
+from engine.job.merge.records_apart import taken_over
+from engine.job.model.item_key import item_key
+from engine.job.model.job import Job
+from tests.demo import AT, accepted
+
+BASE = accepted()
+LATER = AT + timedelta(hours=1)
+
+
+def level(job: Job, station_ft: float, name: str = "level-back-1") -> Job:
+    return entering.add(job, "shots", name, {"method": "level", "line": "back", "station_ft": station_ft, "level_ft": -1.5})
+
+
+def tie(job: Job, point: str, feet: float) -> Job:
+    ends = {"from_a": "A", "from_b": "H", "side": "right"}
+    return entering.add(job, "shots", f"tie-{point}", {"method": "tie", "point": point, **ends, "tape_a_ft": feet, "tape_b_ft": 150.0})
+
+
+def tree(job: Job, name: str, feet: float) -> Job:
+    """A tree at a point of its own name."""
+    return entering.add(tie(job, name, feet), "trees", name, {"point": name, "diameter_in": feet / 10})
+
+
+def both_ways(base: Job, one: Job, other: Job) -> Job:
+    """The one job that comes out of both, unasked; joined with either again it stays as it is."""
+    merged, turned = merge(base, one, other), merge(base, other, one)
+    assert (merged.conflicts, turned.conflicts) == ((), ())
+    assert merged.job == turned.job
+    for side in (one, other):
+        again = merge(base, merged.job, side)
+        assert (again.conflicts, again.job) == ((), merged.job)
+    return merged.job
+
+
+def test_two_readings_of_one_name_both_stand_and_one_line_tells_the_new_one() -> None:
+    one, other = level(BASE, 52.0), level(BASE, 131.0)
+    job = both_ways(BASE, one, other)
+    assert {name: shot.station_ft for name, shot in job.shots.items() if name.startswith("level-back")} == {  # type: ignore[union-attr]
+        "level-back-1": 131.0,
+        "level-back-2": 52.0,
+    }
+    told = "Both sides added shot level-back-1: {} is called level-back-2 now."
+    assert merge(BASE, one, other).came_in == (told.format("yours"), "Shot level-back-1 was added.")
+    assert merge(BASE, other, one).came_in == (told.format("theirs"), "Shot level-back-2 was added.")
+
+
+def test_one_reading_entered_twice_alike_is_one() -> None:
+    job = both_ways(BASE, level(BASE, 52.0), level(edits.note(BASE, "wet", AT, "Mo"), 52.0))
+    assert [name for name in job.shots if name.startswith("level-back")] == ["level-back-1"]
+
+
+def test_two_points_with_their_trees_stand_apart_and_what_was_logged_follows() -> None:
+    one = edits.note(tree(BASE, "T4", 140.0), "leans", AT, "Mo", about="T4")
+    other = edits.note(tree(BASE, "T4", 160.0), "hollow", LATER, "Ash", about="T4")
+    merged = merge(BASE, one, other)
+    job = both_ways(BASE, one, other)
+    trees = {entry.text: job.trees[entry.about] for entry in job.log if entry.kind == "note" and entry.about}
+    assert {text: row.diameter_in for text, row in trees.items()} == {"leans": 14.0, "hollow": 16.0}
+    tapes = {shot.point: shot.tape_a_ft for shot in job.shots.values() if shot.method == "tie"}
+    assert {text: tapes[row.point] for text, row in trees.items()} == {"leans": 140.0, "hollow": 160.0}
+    assert merged.came_in[0] == "Both sides added point T4, shot tie-T4 and tree T4: theirs are called T5, tie-T5 and T5 now."
+
+
+def test_a_point_called_by_hand_on_both_sides_is_one_and_each_shot_of_it_stands() -> None:
+    job = both_ways(BASE, tie(BASE, "corner", 140.0), tie(BASE, "corner", 141.0))
+    assert [name for name, shot in job.shots.items() if shot.method == "tie" and shot.point == "corner"] == ["tie-corner-2", "tie-corner"]
+
+
+def test_what_both_had_and_both_put_right_is_asked() -> None:
+    base = level(BASE, 52.0)
+    one, other = (entering.put(base, "shots", "level-back-1", {**base.shots["level-back-1"].model_dump(), "level_ft": n}) for n in (1, 2))
+    assert [asked.path for asked in merge(base, one, other).conflicts] == [("shots", "level-back-1", "level_ft")]
+
+
+def test_what_is_put_right_after_its_name_was_taken_is_put_right_under_its_new_one() -> None:
+    mine = level(BASE, 52.0)
+    joined = merge(BASE, mine, level(BASE, 131.0)).job
+    assert taken_over(mine, joined) == (Renamed("shots", "level-back-1", "level-back-2"),)
+    righted = entering.put(mine, "shots", "level-back-1", {**mine.shots["level-back-1"].model_dump(), "level_ft": -2.0})
+    for merged in (merge(mine, righted, joined), merge(mine, joined, righted)):
+        assert merged.conflicts == ()
+        levels = {name: (shot.station_ft, shot.level_ft) for name, shot in merged.job.shots.items() if shot.method == "level"}
+        assert (levels["level-back-1"], levels["level-back-2"]) == ((131.0, -1.5), (52.0, -2.0))
+
+
+def test_a_tick_follows_the_thing_that_was_called_anew() -> None:
+    found = item_key("survey.pin-1.boundary_found")
+    sides = []
+    for tapes, by in ((140.0, "Mo"), (160.0, "Ash")):
+        job = tie(BASE, "E9", tapes)
+        job = entering.add(job, "boundaries", "pin-1", {"points": ["A", "E9"], "client_side": "left", "setback_ft": tapes / 40})
+        sides.append(edits.tick(job, found, AT, by))
+    job = both_ways(BASE, sides[0], sides[1])
+    ticked = {job.boundaries[key.subject].setback_ft: tick.by for key, tick in job.checks.items() if key.what == "boundary_found"}
+    assert {setback: by for setback, by in ticked.items() if by in ("Mo", "Ash")} == {3.5: "Mo", 4.0: "Ash"}
