@@ -33,7 +33,6 @@ class Choice(Dialog[K]):
     """One of several; gives what that answer gives. One that nobody called asks for a rest first."""
 
     HINT: ClassVar[str] = "Up and down, Enter picks. Esc leaves."
-    EMPTY: ClassVar[str] = "There is nothing to choose from."
 
     def __init__(self, title: str, answers: Sequence[Answer[K]], says: str = "", *, uncalled: bool = False) -> None:
         super().__init__()
@@ -43,9 +42,8 @@ class Choice(Dialog[K]):
     def parts(self) -> ComposeResult:
         if self._says:
             yield Static(Content(self._says), classes="says")
-        if self._answers or self.EMPTY:
-            rows = ((one.gives, Content(f"{one.letter}  {one.words}" if one.letter else one.words)) for one in self._answers)
-            yield Rows(rows, id="choices", empty=self.EMPTY)
+        rows = ((one.gives, Content(f"{one.letter}  {one.words}" if one.letter else one.words)) for one in self._answers)
+        yield Rows(rows, id="choices", empty="There is nothing to choose from.")
 
     def on_mount(self) -> None:
         self.query(Rows).focus()

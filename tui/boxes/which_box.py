@@ -6,22 +6,17 @@ from typing import ClassVar
 from engine.job.merge.asked import Conflict, Side
 from tui.boxes.choice import Answer, Choice
 
-NO_ANSWER = "Esc goes back. What you changed is kept on this laptop; Ctrl+C twice closes the job."
-
 
 class WhichDialog(Choice[Side]):
-    """One question of several. Leaving answers none of them; of some there is no answer to give."""
+    """One question of several. Leaving answers none of them."""
 
     HINT: ClassVar[str] = "Up and Down, Enter keeps it; or its letter. Esc leaves all as it is, not saved yet: Ctrl+S asks again."
-    EMPTY: ClassVar[str] = ""
 
     def __init__(self, asked: Conflict, number: int, of: int, *, uncalled: bool = False) -> None:
         count = f", question {number} of {of}" if of > 1 else ""
         says = asked.why or f"{asked.about}. Which is right?"
-        super().__init__(f"Both laptops changed this{count}", tuple(_answers(asked)), says, uncalled=uncalled)
-
-    def _hint(self, box: str) -> str:
-        return super()._hint(box) if self._answers else NO_ANSWER
+        title = "Both laptops changed this" if asked.ours else "On the other laptop meanwhile"
+        super().__init__(f"{title}{count}", tuple(_answers(asked)), says, uncalled=uncalled)
 
 
 def _answers(asked: Conflict) -> Iterator[Answer[Side]]:
