@@ -48,7 +48,7 @@ def _merge(args: Namespace) -> int:
     from engine.change.older_ticks import with_facts
     from engine.job.errors import JobError
     from engine.job.file.store import load, new, state_folder
-    from engine.job.merge.join_files import Answers, joined
+    from engine.job.merge.join_files import Answers, file_names, joined
     from engine.job.versions.ancestors import base_of
     from engine.paper.photos.photo_notes import joined_notes
     from engine.repair.begun_alike import begun_alike
@@ -74,7 +74,7 @@ def _merge(args: Namespace) -> int:
     for says in (*found.came_in, *found.lone):
         print(says)
     holds = "what was kept, and all else of both" if found.asked else "both"
-    print(f"{len(found.came_in)} came in from {args.theirs.name}. {written.path} holds {holds}.")
+    print(f"{len(found.came_in)} came in from {file_names(args.ours, args.theirs)[1]}. {written.path} holds {holds}.")
     for so, do in joined_notes(ours, theirs, written):
         print(f"{so} {do}")
     return 0

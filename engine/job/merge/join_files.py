@@ -2,6 +2,8 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from os.path import abspath
+from pathlib import Path
 
 from engine.calc.phrases import counted
 from engine.job.errors import JobError, shown
@@ -45,7 +47,8 @@ class Joined:
 def joined(ours: Loaded, theirs: Loaded, answers: Answers, base: Job | None = None) -> Joined:
     """Both files as one job: logs and ticks joined, every other fact from the side that changed it. Raises: NotToJoin for a signed file or
     a newer program's; NoSuchQuestion for an answer to a number that no question has."""
-    if refused := dict.fromkeys(f"{_name(loaded)} {why}" for loaded in (ours, theirs) if (why := _why_not(loaded))):
+    names = file_names(ours.path, theirs.path)
+    if refused := dict.fromkeys(f"{name} {why}" for name, loaded in zip(names, (ours, theirs), strict=True) if (why := _why_not(loaded))):
         raise NotToJoin("\n".join(refused))
     merged, questions = _asked(ours, theirs, answers, base)
     for number in sorted(answers.numbered):
@@ -53,10 +56,9 @@ def joined(ours: Loaded, theirs: Loaded, answers: Answers, base: Job | None = No
             asks = f"This merge asks {counted(len(questions), 'question')}" if questions else "This merge asks nothing"
             raise NoSuchQuestion(f"There is no question {number}. {asks}.")
     arising = {number: asked for number, asked in enumerate(questions, 1) if asked in merged.conflicts}
-    said = tuple(f"{number}. {_words(asked, ours, theirs, answers.of(number))}" for number, asked in arising.items())
+    said = tuple(f"{number}. {_words(asked, names, answers.of(number))}" for number, asked in arising.items())
     if any(answers.of(number) is None for number in arising):
-        return Joined(None, asked=(*said, _how_to_answer(next(n for n in arising if answers.of(n) is None), ours, theirs)))
-    names = _name(ours), _name(theirs)
+        return Joined(None, asked=(*said, _how_to_answer(next(n for n in arising if answers.of(n) is None), *names)))
     return Joined(merged.job, merged.came_in, said, tuple(sorted((*merged.lone[0].says(*names), *merged.lone[1].says(*names[::-1])))))
 
 
@@ -79,19 +81,26 @@ def _why_not(loaded: Loaded) -> str:
     return "is signed off, and a record can't be mixed with anything. Reopen it with a reason, then merge." if loaded.sealed else ""
 
 
-def _words(asked: Conflict, ours: Loaded, theirs: Loaded, side: Side | None) -> str:
-    kept = f" Kept: {_name(ours if side == 'ours' else theirs)}." if side else ""
+def file_names(ours: Path, theirs: Path) -> tuple[str, str]:
+    """Two files by their names; where these are alike, with as many of their folders as tell them apart."""
+    one, other = (Path(abspath(path)).parts for path in (ours, theirs))
+    deep = next((n for n in range(1, min(len(one), len(other))) if one[-n:] != other[-n:]), 1)
+    return _shown(one[-deep:]), _shown(other[-deep:])
+
+
+def _shown(parts: tuple[str, ...]) -> str:
+    return shown(str(Path(*parts)), 120 * len(parts))
+
+
+def _words(asked: Conflict, names: tuple[str, str], side: Side | None) -> str:
+    kept = f" Kept: {names[0] if side == 'ours' else names[1]}." if side else ""
     if asked.why:
         return f"{asked.why}{kept}"
-    return f"{asked.about}: {asked.ours} in {_name(ours)}; {asked.theirs} in {_name(theirs)}.{kept}"
+    return f"{asked.about}: {asked.ours} in {names[0]}; {asked.theirs} in {names[1]}.{kept}"
 
 
-def _how_to_answer(number: int, ours: Loaded, theirs: Loaded) -> str:
+def _how_to_answer(number: int, ours: str, theirs: str) -> str:
     return (
-        f"Answer each: --keep {number}=a for what {_name(ours)} says, --keep {number}=b for {_name(theirs)}. "
+        f"Answer each: --keep {number}=a for what {ours} says, --keep {number}=b for {theirs}. "
         "Or all that have no answer of their own: --keep ours, --keep theirs."
     )
-
-
-def _name(loaded: Loaded) -> str:
-    return shown(loaded.path.name, 120)

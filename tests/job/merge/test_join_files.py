@@ -8,7 +8,7 @@ import pytest
 from engine.job.edit.edits import tick
 from engine.job.file.store import Loaded, load, new
 from engine.job.merge.asked import Side
-from engine.job.merge.join_files import Answers, NoSuchQuestion, NotToJoin, joined
+from engine.job.merge.join_files import Answers, NoSuchQuestion, NotToJoin, file_names, joined
 from engine.job.model.item_key import item_key
 from engine.job.model.job import FORMAT_MINOR, Job
 from tests.job.merge.test_merge import BASE, DEPTH, LATER, changed, moved
@@ -147,3 +147,31 @@ def test_what_only_one_file_has_is_told_with_both_names_whichever_is_named_first
         )
     )
     assert joined(a, b, Answers(), BASE).lone == ()
+
+
+@pytest.mark.parametrize(
+    ("ours", "theirs", "names"),
+    [
+        ("a.toml", "b.toml", ("a.toml", "b.toml")),
+        ("truck/a.toml", "office/b.toml", ("a.toml", "b.toml")),
+        ("truck/yard.toml", "office/yard.toml", ("truck/yard.toml", "office/yard.toml")),
+        ("truck/may/yard.toml", "office/may/yard.toml", ("truck/may/yard.toml", "office/may/yard.toml")),
+        ("yard.toml", "may/../yard.toml", ("yard.toml", "yard.toml")),
+    ],
+)
+def test_files_of_one_name_are_called_by_as_many_folders_as_tell_them_apart(ours: str, theirs: str, names: tuple[str, str]) -> None:
+    assert file_names(Path(ours), Path(theirs)) == names
+
+
+def test_questions_and_answers_tell_two_files_of_one_name_apart(tmp_path: Path) -> None:
+    for folder in ("truck", "office"):
+        (tmp_path / folder).mkdir()
+    sides = (
+        in_file(tmp_path, "truck/yard.toml", moved(BASE, station_ft=3)),
+        in_file(tmp_path, "office/yard.toml", moved(BASE, station_ft=4)),
+    )
+    question, answer = joined(*sides, Answers()).asked
+    assert question == "1. Post P1, station: 3' 0\" in truck/yard.toml; 4' 0\" in office/yard.toml."
+    assert answer.startswith("Answer each: --keep 1=a for what truck/yard.toml says, --keep 1=b for office/yard.toml. ")
+    (kept,) = joined(*sides, Answers(otherwise="theirs")).asked
+    assert kept.endswith(" Kept: office/yard.toml.")
