@@ -95,10 +95,18 @@ def at(app: LinewalkApp) -> ItemKey | None:
 
 
 async def reach(pilot: Pilot[int], key: ItemKey) -> None:
+    """By keys into the cell of an item, and wait until all is on disk."""
+    await until_saved(pilot)
+    await go_to(pilot, key)
+    await until_saved(pilot)
+
+
+async def go_to(pilot: Pilot[int], key: ItemKey) -> None:
     """By keys into the cell of an item: its stage, up to the first row, down the names, along the row."""
     screen = pilot.app.screen
     assert isinstance(screen, WalkScreen)
-    await keys(pilot, f"alt+{STAGES.index(key.stage) + 1}", "home", "home", *["left"] * 12)  # type: ignore[arg-type]  # a key of ours names a stage
+    for pressed in (f"alt+{STAGES.index(key.stage) + 1}", "home", "home", *["left"] * 12):  # type: ignore[arg-type]  # a key of ours names a stage
+        await pilot.press(pressed)
     cursor = screen.sheet.cursor
     line, column = next((line, column) for line, column, asked in cursor.asked() if asked.item.key == key)
     for _ in range(400):
@@ -107,7 +115,7 @@ async def reach(pilot: Pilot[int], key: ItemKey) -> None:
         await pilot.press("down")
     while cursor.column < column:
         await pilot.press("right")
-    await until_saved(pilot)
+    await pilot.pause()
     assert (cursor.at, cursor.column) == (line, column)
 
 

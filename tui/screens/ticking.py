@@ -86,17 +86,17 @@ class Ticking:
             self.sheet.start(text)
 
     def follow_names(self) -> None:
-        """What is typed goes on under the name that its gate, line or tree was given meanwhile."""
+        """What is typed goes on under the name that its post, gate, line or tree was given meanwhile."""
         before, self._known = self._known, self.hand.job
         typing = self.sheet.typing
         if typing is None or before is self._known:
             return
-        from engine.job.edit.renames_found import renames, tick_called
+        from tui.working.called_now import called_now
 
-        line, found = typing.line, renames(before, self._known)
+        line, named = typing.line, called_now(before, self._known)
         asked = Tick(at=self.hand.working.clock(), by=self.hand.working.by, of=line.item.of)
-        key, asked = tick_called(before, found, line.item.key, asked)
-        tick = None if line.tick is None else tick_called(before, found, line.item.key, line.tick)[1]
+        key, asked = named(line.item.key, asked)
+        tick = None if line.tick is None else named(line.item.key, line.tick)[1]
         there = self.hand.walk.checklists[key.stage].by_key.get(key)  # type: ignore[index]  # a key of ours names a stage
         item = line.item._replace(key=key, of=asked.of, says=line.item.says if there is None else there.item.says)
         self.sheet.typing = replace(typing, line=line._replace(item=item, tick=tick))

@@ -20,11 +20,11 @@ from engine.job.merge.came_in import came_in
 from engine.job.merge.joined_ticks import tick_words
 from engine.job.merge.merge import WHOLE, merge
 from engine.job.merge.records_apart import taken_over
-from engine.job.merge.told_apart import posts_called
+from engine.job.merge.told_apart import posts_called, posts_renamed
 from engine.job.model.cross_checks import problems
 from engine.job.model.item_key import ItemKey, item_key
 from engine.job.model.job import Job
-from engine.job.model.log_entries import AddEntry, LogEntry, OfPost, SupersededEntry, live, unstruck
+from engine.job.model.log_entries import LogEntry, OfPost, SupersededEntry, live, unstruck
 from engine.job.model.words.field_words import value_text
 from engine.job.model.words.key_words import fact_words, item_words
 from engine.job.model.words.log_sentences import called, day_words
@@ -91,9 +91,7 @@ def _as_read(job: Job) -> Job:
 
 def _called_as_now(before: Job, after: Job, now: Job) -> tuple[Job, Job]:
     """The jobs before and after the edit as if what the other laptop calls otherwise since then had been called so all along."""
-    yours = {entry.id: entry for entry in now.log if isinstance(entry, AddEntry)}
-    posts = {entry.post: yours[entry.id].post for entry in after.log if isinstance(entry, AddEntry) and entry.id in yours}
-    posts = {old: new for old, new in posts.items() if old != new}
+    posts = posts_renamed(after, now)
     before, after = posts_called(before, posts), posts_called(after, posts)
     for one in taken_over(after, now):
         if can_be_called(before, one):

@@ -7,9 +7,7 @@ from typing import NamedTuple
 from engine.job.edit.entering import RECORD_TABLES, rename, rename_point
 from engine.job.edit.names_followed import followed, with_names
 from engine.job.errors import JobError
-from engine.job.model.checks import Tick
 from engine.job.model.cross_checks import point_names, shot_points
-from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
 from engine.job.model.log_entries import unstruck
 from engine.job.model.shots import Shot
@@ -59,14 +57,6 @@ def called(job: Job, one: Renamed) -> Job:
 def called_where_out(job: Job, one: Renamed) -> Job:
     """A job that took the record out, with the name in what it still says of it: ticks, history and notes."""
     return followed(job, *one, alone=not any(one.old in getattr(job, table) for table in (*RECORD_TABLES, "posts")))
-
-
-def tick_called(before: Job, found: tuple[Renamed, ...], key: ItemKey, tick: Tick) -> tuple[ItemKey, Tick]:
-    """An item of the job before, and what was ticked there or would be, with these names."""
-    job = before.model_copy(update={"checks": {key: tick}})
-    for one in found:
-        job = called(job, one)
-    return next(iter(job.checks.items()))
 
 
 def can_be_called(job: Job, one: Renamed) -> bool:

@@ -116,6 +116,13 @@ def _number(post: str) -> tuple[int, str]:
     return (int(found.group(1)) if found else 0, post)
 
 
+def posts_renamed(before: Job, now: Job) -> Names:
+    """Posts that were added before and are called otherwise now."""
+    since = {entry.id: entry.post for entry in now.log if isinstance(entry, AddEntry)}
+    called = {entry.post: since[entry.id] for entry in before.log if isinstance(entry, AddEntry) and entry.id in since}
+    return {old: new for old, new in called.items() if old != new}
+
+
 def posts_called(job: Job, names: Names) -> Job:
     """A job with other names for some posts, in all that it says of them."""
     return _with_posts_called(Job(), _room_for(job, names), names)

@@ -2,6 +2,7 @@
 
 import asyncio
 import sys
+from datetime import timedelta
 from itertools import product
 from pathlib import Path
 from time import monotonic
@@ -15,7 +16,7 @@ from engine.job.model.item_key import item_key
 from engine.job.model.log_entries import MoveEntry, live
 from engine.walk import walk
 from tests.demo import AT
-from tests.tui.driving import keys, on_disk, reach, shown, typed, until_saved
+from tests.tui.driving import go_to, keys, on_disk, reach, shown, typed, until_saved
 from tests.tui.in_hand import FLAG, OTHER, notes, titled
 from tui.app import LinewalkApp
 from tui.boxes import choice
@@ -307,6 +308,36 @@ async def test_a_reading_goes_to_its_gate_under_the_name_that_it_was_given_while
     ticks = on_disk(path).checks
     assert (ticks[called].reading_ft, ticks[called].by) == (pytest.approx(5 + 2 / 12, abs=1e-3), "Mo")
     assert opening not in ticks
+
+
+async def test_a_reading_goes_to_its_own_post_where_both_laptops_gave_one_number(path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(saving, "LOOK_S", 1e9)
+    monkeypatch.setattr(saving, "PAUSE_S", 1e9)
+    monkeypatch.setattr(saving, "LONGEST_PAUSE_S", 1e9)
+    app = LinewalkApp(loaded=load(path), by="Mo")
+    async with app.run_test(size=(80, 24)) as pilot:
+        screen = app.screen
+        assert isinstance(screen, WalkScreen)
+        there = load(path)
+        job = edits.add_post(there.job, "back", 20, AT, "Teal")
+        theirs = job.log[-1].post  # type: ignore[union-attr]
+        save(there, job, AT)
+        screen.edit("add", lambda job, _at, by: edits.add_post(job, "back", 90, AT + timedelta(minutes=1), by))
+        mine = screen.hand.job.log[-1].post  # type: ignore[union-attr]
+        assert mine == theirs
+        await go_to(pilot, item_key(f"posts.{mine}.driven_depth"))
+        await pilot.press("2", "9")
+        screen.hand.send()
+        await until_saved(pilot)
+        called = screen.hand.job.log[-1].post  # type: ignore[union-attr]
+        assert called != theirs
+        assert screen.sheet.not_kept.startswith(f"{called}: ")
+        await pilot.press("enter")
+        screen.hand.send()
+        await until_saved(pilot)
+    ticks = on_disk(path).checks
+    assert ticks[item_key(f"posts.{called}.driven_depth")].reading_in == 29.0
+    assert item_key(f"posts.{theirs}.driven_depth") not in ticks
 
 
 def test_another_name_from_another_laptop_is_told_in_one_sentence(path: Path) -> None:
