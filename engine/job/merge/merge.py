@@ -7,7 +7,7 @@ from typing import Any
 from pydantic import ValidationError
 
 from engine.calc.phrases import listed
-from engine.job.errors import PathInFile, shown
+from engine.job.errors import PathInFile
 from engine.job.merge.asked import Conflict, Keep, Side, in_order
 from engine.job.merge.asked_posts import SettledCopies, plans_settled, posts_settled
 from engine.job.merge.began import MISSING, Began, facts_of, known_start, names_before, told_start
@@ -26,8 +26,7 @@ from engine.job.merge.told_apart import told_apart
 from engine.job.model.cross_checks import problems
 from engine.job.model.job import Job
 from engine.job.model.log_entries import LogEntry, SignedEntry, struck, with_entries
-from engine.job.model.words.field_words import value_text
-from engine.job.model.words.key_words import FIELD_TABLES, fact_words
+from engine.job.model.words.key_words import FIELD_TABLES, fact_words, told_value
 from engine.job.model.words.refusals import problems_of
 
 SIGNED_THERE, SIGNED_HERE, WHOLE = ("record",), ("record", "here"), ("whole",)
@@ -190,7 +189,7 @@ def _side_words(path: PathInFile, value: object) -> str:
         return "it was taken out"
     if isinstance(value, dict):
         return "it stands, and was changed"
-    return shown(value_text(str(path[-1]), value)) or "nothing"
+    return told_value(path, value)
 
 
 def _unless_broken(tables: dict[str, Any], sides: SettledCopies, keep: Keep) -> tuple[Job, list[Conflict]]:

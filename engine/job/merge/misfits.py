@@ -5,14 +5,14 @@ from functools import partial
 from typing import Any
 
 from engine.calc.phrases import listed
-from engine.job.errors import PathInFile, Problem, shown
+from engine.job.errors import PathInFile, Problem
 from engine.job.merge.asked import Conflict, Keep, in_order
 from engine.job.merge.asked_posts import SettledCopies, fresh_plans, last_word, without_plan
 from engine.job.merge.began import MISSING, Began, facts_of
 from engine.job.model.job import Job
 from engine.job.model.log_entries import live, struck
-from engine.job.model.words.field_words import field_words, value_text
-from engine.job.model.words.key_words import record_words
+from engine.job.model.words.field_words import field_words
+from engine.job.model.words.key_words import record_words, told_value
 from engine.job.model.words.log_sentences import sentence
 
 LOG, PLAN, MOST_SAID = "log", ("posts", ""), 12
@@ -126,7 +126,7 @@ def _without(both: SettledCopies, starts: tuple[Job, Job], lost: int, changes: I
 def _as_there(here: Any, there: Any, before: Any, name: str) -> Any:
     """A table with one of its records, or fields, as the other copy has it."""
     if not isinstance(here, dict):
-        return here.model_copy(update={name: getattr(there, name)}) if name else there
+        return here.model_copy(update={name: getattr(there, name)}) if name and here and there else there
     rows = {**here, name: there.get(name, MISSING)}
     return {key: rows[key] for key in in_order(before, here, there) if rows.get(key, MISSING) is not MISSING}
 
@@ -161,7 +161,7 @@ def _words(began: Began, start: Job, side: Job, other: Job, change: Change) -> I
         elif isinstance(now, dict) and isinstance(was, dict):
             yield f"{what}, {listed(list(fields_changed((table, name), was, now)))}"
         else:
-            yield f"{what}: {_value(name, now)}"
+            yield f"{what}: {told_value(change, now)}"
 
 
 def fields_changed(path: PathInFile, was: Mapping[str, Any], now: Mapping[str, Any]) -> Iterator[str]:
@@ -169,11 +169,7 @@ def fields_changed(path: PathInFile, was: Mapping[str, Any], now: Mapping[str, A
     of = str(path[0])
     for field, value in now.items():
         if was.get(field, MISSING) != value:
-            yield f"{_small(field_words(of, field))} {_value(field, value)}"
-
-
-def _value(field: str, value: object) -> str:
-    return "changed" if isinstance(value, dict) else shown(value_text(field, value)) or "nothing"
+            yield f"{_small(field_words(of, field))} {told_value((*path, field), value)}"
 
 
 def _small(words: str) -> str:

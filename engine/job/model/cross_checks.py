@@ -34,7 +34,7 @@ NOUNS = {
     "boundaries": "Boundary", "decks": "Deck", "lines": "Line", "surfaces": "Hard stretch", "heights": "Change of height", "gates": "Gate",
     "yards": "Yard", "dogs": "Dog", "posts": "Post", "alternatives": "Alternative",
 }  # fmt: skip
-_FENCE_KINDS = {
+FENCE_KINDS = {
     "cable": "cable", "post": "post", "sleeve": "sleeve", "brace": "brace", "wire": "wire", "mesh": "mesh",
     "gate_tube": "gate tube",
 }  # fmt: skip
@@ -233,7 +233,7 @@ def _stock(job: Job) -> Iterator[Problem]:
 
 def _fence(job: Job) -> Iterator[Problem]:
     stock = stock_of(job.stock)
-    for field, kind in _FENCE_KINDS.items():
+    for field, kind in FENCE_KINDS.items():
         chosen = getattr(job.fence, field)
         if chosen is None:
             continue

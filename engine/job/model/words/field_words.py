@@ -58,7 +58,10 @@ _CALLED: Mapping[str, Mapping[str, str]] = {
     "loops": {"cable_read": "Cable was read"},
     "braces": {"foot_ft": "Foot out", "foot_read": "Foot was read", "support": "Post"},
     "stages": {"started": "Begin", "finished": "End"},
-    "rules": {"pause_min": "Break over (minutes)", "day_hours": "Hours a day"},
+    "rules": {
+        "pause_min": "Break over (minutes)", "day_hours": "Hours a day", "tape_sigma_ft": "A tape may be off", "offset_sigma_ft":
+        "An offset may be off", "bearing_sigma_deg": "A bearing may be off (deg)", "paces_sigma_pct": "Paces may be off (%)",
+    },
     "stock": {
         NAME: "Stock", "name": "Called", "per_pack": "In a pack", "pitch_in": "Opening", "pitch2_in": "Other opening",
     },

@@ -4,15 +4,17 @@ import re
 from collections.abc import Iterator, Mapping, Sequence
 
 from engine.calc.lengths import format_ft_in, format_in
-from engine.job.errors import PathInFile
+from engine.calc.units import units_now
+from engine.job.errors import PathInFile, shown
 from engine.job.model.checks import Tick
-from engine.job.model.cross_checks import NOUNS
+from engine.job.model.cross_checks import FENCE_KINDS, NOUNS
 from engine.job.model.item_key import ITEM_KEY, ItemKey, item_key
-from engine.job.model.words.field_words import field_words
+from engine.job.model.stock_table import default_rows, first_rows
+from engine.job.model.words.field_words import field_words, value_text
 
 _MORE_NOUNS = {
     "job": "The job's", "fence": "The fence's", "rules": "The rules for", "utility_notice": "The utility notice's", "points": "Point",
-    "stock": "Stock row", "rough": "The first talk's", "repair_of": "The job before's",
+    "stock": "Stock of", "rough": "The first talk's", "repair_of": "The job before's",
 }  # fmt: skip
 FIELD_TABLES = ("job", "fence", "rules", "utility_notice", "rough", "repair_of")
 """Tables that hold fields, not records."""
@@ -97,14 +99,29 @@ def _inside(path: Sequence[str], table: str, named: Named) -> Iterator[str]:
         yield from _of_tick(rest[1:]) if first == CHECKS else _inside(rest[1:], first, named)
     else:
         yield _small(field_words(table, first))
-        yield from _inside(rest, first, named)
+        yield from _inside(rest, table if table == "rules" else first, named)
 
 
 def record_words(table: str, name: str) -> str:
     """A record by its kind and name, or a field of a table that has no records: `Post P7`, `The fence's height`; that table without one."""
     if table not in FIELD_TABLES:
-        return f"{_noun(table)} {name}"
+        return f"{_noun(table)} {stock_words(name) if table == 'stock' else name}"
     return f"{_noun(table)} {_small(field_words(table, name))}" if name else _noun(table).removesuffix("'s")
+
+
+def stock_words(stock: str) -> str:
+    """A stock row by the name people see; one that the job brought by its own."""
+    row = first_rows(units_now()).get(stock) or default_rows().get(stock)
+    return row.name if row is not None and row.name else stock
+
+
+def told_value(path: PathInFile, value: object) -> str:
+    """A fact's value in words, safe to print: of the fence's stock the name that people see; `nothing` for none."""
+    if path[0] == "fence" and path[-1] in FENCE_KINDS and isinstance(value, str):
+        return stock_words(value)
+    if isinstance(value, dict):
+        return "changed"
+    return shown(value_text(str(path[-1]), value)) or "nothing"
 
 
 def _noun(table: str) -> str:

@@ -5,7 +5,7 @@ from datetime import datetime
 from engine.calc.length_words import plain_length
 from engine.calc.lengths import format_ft_in
 from engine.calc.phrases import counted, listed, plural
-from engine.calc.units import metric, units_now
+from engine.calc.units import metric
 from engine.job.model.log_entries import (
     AddEntry,
     DeliveryEntry,
@@ -23,8 +23,8 @@ from engine.job.model.log_entries import (
     SupersededEntry,
     SwapEntry,
 )
-from engine.job.model.stock_table import default_rows, first_rows
-from engine.job.model.words.key_words import item_words, said_words
+from engine.job.model.stock_table import default_rows
+from engine.job.model.words.key_words import item_words, said_words, stock_words
 
 _STAMP = len("260414-093000")
 
@@ -70,7 +70,7 @@ def happened(entry: LogEntry) -> str:
             return _rerouted(entry)
         case DeliveryEntry():
             by = f", brought by {entry.brought_by}" if entry.brought_by else ""
-            return _because(f"{delivered_words(entry)} of {_stock_words(entry.stock)} came{by}", entry.text)
+            return _because(f"{delivered_words(entry)} of {stock_words(entry.stock)} came{by}", entry.text)
         case SupersededEntry():
             photos = f", {counted(len(entry.photos), 'photo')}: {listed(entry.photos)}" if entry.photos else ""
             return _because(f"{_read_before(entry)}{photos}", entry.text)
@@ -155,12 +155,6 @@ def day_of(entry_id: str) -> str:
     except ValueError:
         return ""
     return f"of {day_words(at)}, {at.year} at {at:%H:%M}"
-
-
-def _stock_words(stock: str) -> str:
-    """A stock row by the name people see; one that the job brought by its own."""
-    row = first_rows(units_now()).get(stock) or default_rows().get(stock)
-    return row.name if row is not None and row.name else stock
 
 
 def delivered_words(entry: DeliveryEntry) -> str:

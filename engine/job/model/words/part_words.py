@@ -10,7 +10,7 @@ from engine.job.errors import shown
 from engine.job.model.cross_checks import NOUNS
 from engine.job.model.log_entries import LogEntry
 from engine.job.model.words.field_words import field_words
-from engine.job.model.words.key_words import CHECKS, FIELD_TABLES, LOG, RECORD, fact_words, record_words, ticked_words
+from engine.job.model.words.key_words import CHECKS, FIELD_TABLES, LOG, RECORD, fact_words, record_words, stock_words, ticked_words
 from engine.job.model.words.log_sentences import called, day_of
 
 MOST_NAMED = 6
@@ -87,6 +87,8 @@ def _in_a_row(table: str, name: str, entries: dict[str, LogEntry]) -> str:
         return ticked_words(name)
     if table == LOG:
         return _small(called(entries[name])) if name in entries else f"one {day_of(name) or 'of an unknown day'}"
+    if table == "stock":
+        return stock_words(name)
     return field_words(table, name).lower() if _of_fields(table) else name
 
 
