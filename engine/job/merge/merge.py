@@ -145,9 +145,13 @@ def _merged_value(base: Any, ours: Any, theirs: Any, path: PathInFile, keep: Kee
             merged = {key: _merged_value(was, one, other, (*path, key), keep, asked) for key, was, one, other in rows}
             return {key: value for key, value in merged.items() if value is not MISSING}
 
-        if not _is_record(path) or all(_stands_alone(path, joined(Keep(otherwise=side), [])) for side in ("ours", "theirs")):
+        made_twice = base is MISSING and len(path) > 1
+        if not _is_record(path) or not (
+            made_twice or any(not _stands_alone(path, joined(Keep(otherwise=side), [])) for side in ("ours", "theirs"))
+        ):
             return joined(keep, conflicts)
-        words = [listed(list(fields_changed(path, held, side))) for side in (ours, theirs)]
+        alike = {key: value for key, value in ours.items() if theirs.get(key, MISSING) == value}
+        words = [listed(list(fields_changed(path, held | alike, side))) for side in (ours, theirs)]
     else:
         words = [_side_words(path, side) for side in (ours, theirs)]
     asked = Conflict(path, fact_words(path), *words)

@@ -47,3 +47,12 @@ def test_a_record_of_which_each_side_changed_a_field_is_asked_about_where_it_can
         (asked,) = merged.conflicts
         assert (asked.path, asked.theirs) == (("shots", "up"), "level 2' 0\"")
         assert merged.job.shots["up"] == side.shots["up"]
+
+
+@pytest.mark.parametrize(("keep", "kept"), [("ours", (60.0, 22.0)), ("theirs", (70.0, 26.0))])
+def test_a_record_that_both_entered_otherwise_is_one_question_and_never_half_of_each(keep, kept):
+    ours, theirs = (put(BASE, "dogs", "bo", weight_lb=pounds, shoulder_in=inches, body_in=30) for pounds, inches in ((60, 22), (70, 26)))
+    merged = merge(BASE, ours, theirs, keep)
+    (asked,) = merged.conflicts
+    assert asked.says == 'Dog bo: here weight (lb) 60 and shoulder height 22"; on the other side weight (lb) 70 and shoulder height 26".'
+    assert (merged.job.dogs["bo"].weight_lb, merged.job.dogs["bo"].shoulder_in) == kept

@@ -49,7 +49,7 @@ def _level(job: Job, n: int) -> Job:
 def _tie(job: Job, n: int) -> Job:
     ends = ordered_points(job)[:2]
     new = {"point": next_point(job) or "T1", "from_a": ends[0], "from_b": ends[1], "side": "left"}
-    return _shot(job, {"method": "tie", **new, "tape_a_ft": 150.0 + n, "tape_b_ft": 150.0 - n})
+    return _shot(job, {"method": "tie", **new, "tape_a_ft": 150.0 + n + len(job.shots) / 8, "tape_b_ft": 150.0 - n})
 
 
 def _removed(job: Job, n: int) -> Job:
@@ -81,7 +81,7 @@ EDITS: dict[str, Callable[[Job, int], Job]] = {
         job, "utilities", "water1", {"kind": "water", "points": [_point(job, n), _point(job, n + 1)], "tolerance_in": 18.0 + n}
     ),
     "tape": lambda job, n: _shot(
-        job, {"method": "tape", "from_point": _point(job, n), "to_point": _point(job, n + 1), "length_ft": 90.0 + n}
+        job, {"method": "tape", "from_point": _point(job, n), "to_point": _point(job, n + 1), "length_ft": 90.0 + n + len(job.shots) / 8}
     ),
     "gate": lambda job, n: _counted(
         job, "gates", "G1", {"line": _line(job, n), "station_ft": 1.0 + n, "leaf_width_ft": 3.0, "opens": "in", "hinge": "low_end"}
