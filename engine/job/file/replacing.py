@@ -40,7 +40,7 @@ def save(disk: Disk, path: Path, new: bytes, expected: str | None, state: Path, 
 
 def _save_locked(disk: Disk, real: Path, new: bytes, expected: str | None, state: Path, now: datetime) -> tuple[str, ...]:
     _sweep(disk, real)
-    old = _as_expected(disk, real, expected)
+    old = as_expected(disk, real, expected)
     notes = []
     if old is None and expected is not None:
         kept = rescue(disk, state, real, new, now)  # where a stick was pulled out, the name may lead to another disk now
@@ -53,7 +53,7 @@ def _save_locked(disk: Disk, real: Path, new: bytes, expected: str | None, state
             notes.append(f"Saved, but the version before couldn't be kept as a backup: {why(error)}")
     temp = _temp(disk, real, new)
     try:
-        _as_expected(disk, real, expected)
+        as_expected(disk, real, expected)
         confirmed = _rename_over(disk, temp, real, new)
     except BaseException:
         remove(disk, temp)
@@ -63,7 +63,7 @@ def _save_locked(disk: Disk, real: Path, new: bytes, expected: str | None, state
     return tuple(notes)
 
 
-def _as_expected(disk: Disk, real: Path, expected: str | None) -> bytes | None:
+def as_expected(disk: Disk, real: Path, expected: str | None) -> bytes | None:
     """What stands on disk, once it is what was read; None where nothing stands there."""
     try:
         found = disk.stat(real)

@@ -19,6 +19,7 @@ from engine.job.file.from_bytes import Document, read_back, read_job
 from engine.job.file.heading import Heading, first_lines, followed_by, joining, marks_of, run_of
 from engine.job.file.job_tables import seal_digest, tables_of
 from engine.job.file.record_texts import RecordTexts, only_new, record_texts
+from engine.job.file.replacing import as_expected
 from engine.job.file.replacing import save as save_bytes
 from engine.job.file.seal_parts import says_the_same, with_parts
 from engine.job.file_names import ENDING, refused_name
@@ -111,6 +112,7 @@ def save(
     if loaded.read_only_reason:
         raise ReadOnlyFile(loaded.path, loaded.read_only_reason)
     if loaded.sealed and says_the_same(tables_of(job), tables_of(loaded.job)):
+        as_expected(disk, disk.realpath(loaded.path), loaded.digest)
         return replace(loaded, notes=())
     if loaded.sealed and (job.record is not None or not reopened_since(loaded.job.log, job.log)):
         raise ReadOnlyFile(loaded.path, "is signed off and sealed. Reopen it first, with a reason.")

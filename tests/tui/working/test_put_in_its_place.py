@@ -14,8 +14,8 @@ from engine.job.model.item_key import item_key
 from engine.job.model.job import Job
 from tests.demo import AT, accepted
 from tests.faults.hanging_disk import HangingDisk
-from tests.tui.driving import keys, on_disk, reach, shown, typed, until, until_saved
-from tests.tui.in_hand import FLAG, OTHER, noted, notes, titled
+from tests.tui.driving import keys, on_disk, reach, shown, typed, until, until_saved, until_shown
+from tests.tui.in_hand import FLAG, OTHER, noted, notes, signed, titled
 from tui.app import LinewalkApp
 from tui.boxes import choice
 from tui.boxes.choice import Choice
@@ -153,6 +153,36 @@ async def test_not_now_keeps_it_though_the_file_is_saved_again(path: Path, copy:
         await keys(pilot, "enter")
         await until_saved(pilot)
     assert (set(notes(on_disk(path))), held(path)[1]) == ({"soft ground", "dry here"}, ALL[1])
+
+
+@pytest.mark.usefixtures("looking_often")
+async def test_a_signed_job_is_signed_again_in_its_file_where_an_older_one_was_put_there(path: Path, copy: Path) -> None:
+    app = LinewalkApp(loaded=load(path), by="Mo")
+    async with app.run_test(size=(80, 24)) as pilot:
+        await a_morning(pilot, app)
+        app.screen.edit("signed", signed)  # type: ignore[attr-defined]
+        await until_saved(pilot)
+        record = on_disk(path).record
+        os.replace(copy, path)
+        await until(pilot, lambda: on_disk(path).record is not None)
+        await until_saved(pilot)
+        assert REPLACED in app.screen.elsewhere._told[0]  # type: ignore[attr-defined]
+    assert (on_disk(path).record, load(path).seal_holds, held(path)) == (record, True, (["soft ground"], {str(FLAG), str(DEPTH)}))
+
+
+@pytest.mark.usefixtures("looking_often")
+async def test_a_signature_that_an_older_version_with_work_in_it_was_put_over_does_not_hold(path: Path, copy: Path, tmp_path: Path) -> None:
+    app = LinewalkApp(loaded=load(path), by="Mo")
+    async with app.run_test(size=(80, 24)) as pilot:
+        await a_morning(pilot, app)
+        app.screen.edit("signed", signed)  # type: ignore[attr-defined]
+        await until_saved(pilot)
+        put(copy, path, tmp_path, ticked)
+        await until(pilot, lambda: isinstance(app.screen, Choice))
+        await until_shown(pilot, "the signature doesn't hold")
+        assert on_disk(path).record is None
+        await keys(pilot, "t")
+    assert (on_disk(path).record, held(path)) == (None, (["soft ground"], {str(FLAG), str(DEPTH), str(OTHER)}))
 
 
 @pytest.mark.usefixtures("looking_often")
