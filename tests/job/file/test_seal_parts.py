@@ -18,7 +18,7 @@ from engine.job.file.seal_parts import parts_changed
 from engine.job.model.item_key import item_key
 from engine.job.model.job import Job
 from engine.job.model.words.field_words import field_words
-from engine.job.model.words.key_words import item_words, row_words
+from engine.job.model.words.key_words import item_words, row_words, stock_words
 from engine.job.model.words.log_sentences import called, day_of
 from engine.job.model.words.part_words import (
     MOST_NAMED,
@@ -120,6 +120,8 @@ def words_of(part: ChangedPart, document: Document, signed: Job) -> tuple[str, .
     """What a sentence may call a part."""
     if part.table == "checks":
         return (item_words(item_key(part.name)),)
+    if part.table == "stock":
+        return (part.name, stock_words(part.name))
     if part.table == "record.braces":
         return (row_words("braces", part.name),)
     if part.table.partition(".")[0] in FIELDS:
