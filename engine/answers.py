@@ -103,7 +103,7 @@ def _line(item: Item, given: Tick | None, stood: Stood) -> ChecklistLine:
         return ChecklistLine(item, None)
     wanted = item.reading
     tick = given if wanted is None else _in_unit(given, wanted)
-    if not counts(given, item.of, stood):
+    if not given.answers(item.key) or not counts(given, item.of, stood):
         return ChecklistLine(item, None, None, tick)
     value = None if wanted is None else tick.reading
     return ChecklistLine(item, tick, None if wanted is None or value is None else wanted.passes(value))

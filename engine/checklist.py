@@ -143,7 +143,13 @@ def counts(tick: Tick, of: TickFacts, stood: Stood) -> bool:
 def standing_tick(checks: Mapping[ItemKey, Tick], key: ItemKey, of: TickFacts, stood: Stood) -> Tick | None:
     """The tick of an item, where it still counts for what the item is about; what the job before a repair left open has none."""
     tick = checks.get(key)
-    return tick if tick is not None and tick.state != "left open" and counts(tick, of, stood) else None
+    return tick if tick is not None and tick.state != "left open" and tick.answers(key) and counts(tick, of, stood) else None
+
+
+def is_done(checks: Mapping[ItemKey, Tick], key: ItemKey, of: TickFacts, stood: Stood) -> bool:
+    """Whether an item is done, as it is about today; not needed is not done."""
+    tick = standing_tick(checks, key, of, stood)
+    return tick is not None and tick.state == "done"
 
 
 def standing_then(stood: Stood, support: str, at: datetime) -> Point | None:

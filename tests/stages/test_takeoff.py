@@ -131,7 +131,7 @@ def test_ticked_work_has_used_its_pieces(keys: tuple[str, ...], used: dict[str, 
 
 
 def test_work_that_is_not_needed_uses_nothing() -> None:
-    job = ticked("posts.P4.driven_depth", "cables.L1.cut_length", "gate.side.hung", "fabric.L1.wire_hung", needed=False)
+    job = ticked("posts.P4.driven_depth", "cables.L1.cut_length", "gate.side.opening", "fabric.L1.apron_turned", needed=False)
     assert {row.used for row in rows(job).values()} == {0}
 
 

@@ -34,6 +34,7 @@ from engine.job.model.tick_facts import NO_FACTS, TickFacts, same_facts
 from engine.job.model.words.refusals import problems_of
 
 SEALED = "This job is signed off and sealed. Reopen it first, with a reason."
+YARD_OPEN = "The yard is open until this is done: it can't be marked as not needed. Leave it open, and say why at sign-off."
 P = TypeVar("P", bound=Part)
 E = TypeVar("E", bound=Entry)
 
@@ -73,10 +74,13 @@ def tick(
     of: TickFacts = NO_FACTS,
     needed: bool = True,
 ) -> Job:
-    """Job with an item done, or not needed, and its reading in the unit its item asks for."""
+    """Job with an item done, or not needed, and its reading in the unit its item asks for. Raises: EditRefused, also where what closes the
+    yard isn't to be needed."""
     refuse_sealed(job)
     state = "done" if needed else "not needed"
     row = _valid(Tick, {"state": state, "at": at, "by": by, "reading_ft": reading_ft, "reading_in": reading_in, "note": note, "of": of})
+    if not row.answers(key):
+        raise EditRefused(YARD_OPEN)
     old = job.checks.get(key)
     if old is not None and same_facts(old.of, of):
         row = row.model_copy(update={"photos": old.photos})

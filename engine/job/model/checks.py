@@ -5,9 +5,12 @@ from typing import Literal
 from pydantic import AwareDatetime, model_validator
 
 from engine.job.model.base import Feet, Inches, Part, PhotoFiles, ShortText, Text
+from engine.job.model.item_key import ItemKey
 from engine.job.model.tick_facts import NO_FACTS, FactsInFile
 
 TickState = Literal["done", "not needed", "left open"]
+CLOSES_YARD = frozenset({("cables", "closed"), ("fabric", "wire_hung"), ("fabric", "mesh_hung"), ("gate", "hung")})
+"""Stage and question of what leaves the yard open until it is done, whatever anybody says."""
 
 
 class Tick(Part):
@@ -29,6 +32,10 @@ class Tick(Part):
         if self.reading_ft is not None and self.reading_in is not None:
             raise ValueError("a tick has one reading: reading_ft or reading_in")
         return self
+
+    def answers(self, key: ItemKey) -> bool:
+        """Whether it says something of this item that can be said: what closes the yard is done, or it is open."""
+        return self.state != "not needed" or (key.stage, key.what) not in CLOSES_YARD
 
     @property
     def reading(self) -> float | None:

@@ -11,7 +11,7 @@ from engine.calc.geometry.ground import Profile, apron_left_in, breaks_between, 
 from engine.calc.large_libraries import np
 from engine.calc.remember import remembered, remembered_columns
 from engine.calc.tolerances import ROUNDING_IN, TAPE_IN
-from engine.checklist import standing_tick
+from engine.checklist import is_done
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
 from engine.job.model.rules import FabricRules
@@ -228,7 +228,7 @@ def filled(job: Job, layout: Layout, aprons: Mapping[str, BayApron]) -> Filled:
 
     def standing(ticked: Sequence[ItemKey], facts: Sequence[TickFacts]) -> frozenset[str]:
         rows = zip(ticked, facts, strict=True)
-        return frozenset(key.subject for key, of in rows if standing_tick(job.checks, key, of, layout.stood))
+        return frozenset(key.subject for key, of in rows if is_done(job.checks, key, of, layout.stood))
 
     return Filled(standing(ringed, of_rings), standing(dug, of_dips))
 

@@ -8,7 +8,7 @@ from engine.calc.geometry.plane import Point
 from engine.calc.large_libraries import np, shapely
 from engine.calc.lengths import format_ft_in, format_in
 from engine.calc.tolerances import MEETS_FT
-from engine.checklist import Item, standing_tick
+from engine.checklist import Item, is_done
 from engine.findings import Finding, FindingOf
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
@@ -83,9 +83,7 @@ def _place(line: LineSurvey, station_ft: float) -> Point:
 def closed_decks(job: Job, layout: Layout, openings: tuple[UnderDeck, ...]) -> frozenset[str]:
     """Decks whose space below the crew has closed, as large as it is today and where it is."""
     facts = _facts_by_deck(job, openings)
-    return frozenset(
-        deck for deck, of in facts.items() if standing_tick(job.checks, ItemKey("fabric", deck, "under_closed"), of, layout.stood)
-    )
+    return frozenset(deck for deck, of in facts.items() if is_done(job.checks, ItemKey("fabric", deck, "under_closed"), of, layout.stood))
 
 
 def _facts_by_deck(job: Job, openings: tuple[UnderDeck, ...]) -> dict[str, TickFacts]:

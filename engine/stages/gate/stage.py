@@ -13,7 +13,7 @@ from engine.calc.lengths import format_ft_in, format_in
 from engine.calc.limits import OutOfRange
 from engine.calc.remember import remembered_rows, remembered_same
 from engine.calc.tolerances import SAME_SPOT_FT, TAPE_IN
-from engine.checklist import Item, TicksOf, WantedReading, standing_tick
+from engine.checklist import Item, TicksOf, WantedReading, is_done
 from engine.findings import Finding, FindingOf
 from engine.job.model.fence import Fence, Gate
 from engine.job.model.item_key import ItemKey
@@ -129,7 +129,7 @@ def _not_made(name: str, past: OutOfRange) -> Finding:
 def _findings(job: Job, layout: Layout, work: GateWork, opening: Opening, ticked: "_Ticked", posts: Posts) -> Iterator[Finding]:
     def is_read(what: Literal["opening", "bottom_gap"], of: TickFacts) -> bool:
         """Whether a tick stands for it, as long as the gate is the one that was read."""
-        return standing_tick(job.checks, ItemKey("gate", work.gate, what), of, layout.stood) is not None
+        return is_done(job.checks, ItemKey("gate", work.gate, what), of, layout.stood)
 
     yield from _opening_findings(job, layout, work, read=is_read("opening", ticked.between))
     yield from out_of_square(job, work.gate, work.leaves, layout.stood)
