@@ -65,6 +65,8 @@ def taken_over(before: Job, now: Job) -> tuple[Renamed, ...]:
 def _as_taken_over(start: Job, side: Job, other: Job) -> tuple[Job, Job, Job]:
     """The version before and the other side with the names that a side gave what had to make room."""
     for one in taken_over(start, side):
+        if (one.table, one.old) not in _met(Job(), side, other):
+            continue
         before, there = _called(start, one), _called(other, one)
         if before is not None and there is not None:
             start, other = before, there

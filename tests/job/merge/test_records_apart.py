@@ -100,3 +100,10 @@ def test_a_tick_follows_the_thing_that_was_called_anew() -> None:
     job = both_ways(BASE, sides[0], sides[1])
     ticked = {job.boundaries[key.subject].setback_ft: tick.by for key, tick in job.checks.items() if key.what == "boundary_found"}
     assert {setback: by for setback, by in ticked.items() if by in ("Mo", "Ash")} == {3.5: "Mo", 4.0: "Ash"}
+
+
+def test_a_point_that_one_took_anew_keeps_its_name_though_the_other_measured_another_like_the_old_one() -> None:
+    base = tie(BASE, "D5", 150.0)
+    anew = entering.put(base, "shots", "tie-D5", {**base.shots["tie-D5"].model_dump(), "tape_a_ft": 157.0})
+    job = both_ways(base, anew, tie(base, "D6", 150.0))
+    assert {name: job.shots[name].tape_a_ft for name in ("tie-D5", "tie-D6")} == {"tie-D5": 157.0, "tie-D6": 150.0}  # type: ignore[union-attr]

@@ -33,23 +33,31 @@ def _line(job: Job, n: int) -> str:
 
 
 def _shot(job: Job, fields: dict[str, object]) -> Job:
-    return entering.add(job, "shots", shot_name(job, fields), fields)
+    return _anew(job, entering.add(job, "shots", shot_name(job, fields), fields), "shots")
 
 
 def _counted(job: Job, table: str, first: str, fields: dict[str, object]) -> Job:
     """A record under the name after the last, as it is filled in."""
     rows = getattr(job, table)
-    return entering.add(job, table, next_name(next(reversed(rows), ""), rows) or first, fields)
+    return _anew(job, entering.add(job, table, next_name(next(reversed(rows), ""), rows) or first, fields), table)
+
+
+def _anew(job: Job, entered: Job, table: str) -> Job:
+    """The job with what was entered; nobody enters one thing twice."""
+    rows = getattr(entered, table)
+    if rows[next(reversed(rows))] in getattr(job, table).values():
+        raise EditRefused("it is there already")
+    return entered
 
 
 def _level(job: Job, n: int) -> Job:
-    return _shot(job, {"method": "level", "line": _line(job, n), "station_ft": 2.0 + n + len(job.shots) / 8, "level_ft": -n / 4})
+    return _shot(job, {"method": "level", "line": _line(job, n), "station_ft": 2.0 + n, "level_ft": -n / 4})
 
 
 def _tie(job: Job, n: int) -> Job:
     ends = ordered_points(job)[:2]
     new = {"point": next_point(job) or "T1", "from_a": ends[0], "from_b": ends[1], "side": "left"}
-    return _shot(job, {"method": "tie", **new, "tape_a_ft": 150.0 + n + len(job.shots) / 8, "tape_b_ft": 150.0 - n})
+    return _shot(job, {"method": "tie", **new, "tape_a_ft": 150.0 + n, "tape_b_ft": 150.0 - n})
 
 
 def _removed(job: Job, n: int) -> Job:
@@ -81,7 +89,7 @@ EDITS: dict[str, Callable[[Job, int], Job]] = {
         job, "utilities", "water1", {"kind": "water", "points": [_point(job, n), _point(job, n + 1)], "tolerance_in": 18.0 + n}
     ),
     "tape": lambda job, n: _shot(
-        job, {"method": "tape", "from_point": _point(job, n), "to_point": _point(job, n + 1), "length_ft": 90.0 + n + len(job.shots) / 8}
+        job, {"method": "tape", "from_point": _point(job, n), "to_point": _point(job, n + 1), "length_ft": 90.0 + n}
     ),
     "gate": lambda job, n: _counted(
         job, "gates", "G1", {"line": _line(job, n), "station_ft": 1.0 + n, "leaf_width_ft": 3.0, "opens": "in", "hinge": "low_end"}
