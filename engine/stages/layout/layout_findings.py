@@ -33,6 +33,7 @@ def layout_findings(laid: LayoutFacts) -> tuple[Finding, ...]:
         *laid.ground.findings,
         *_lines(laid),
         *_ends(laid),
+        *_walls(laid),
         *_gates(laid),
         *in_keep_outs(laid),
         *at_boundaries(laid),
@@ -233,6 +234,16 @@ def _in_the_way(laid: LayoutFacts, track: Track) -> Iterator[tuple[str, float]]:
     for meeting in laid.meetings:
         if meeting.host == track.name:
             yield f"meets {meeting.line}", meeting.station_ft
+
+
+def _walls(laid: LayoutFacts) -> Iterator[Finding]:
+    """Supports on what can't carry an eye: it was found out once the plan stood."""
+    for support in laid.supports.values():
+        wall = laid.job.structures.get(support.at or "") if support.support == "structure" else None
+        if wall is not None and not wall.holds_eyes:
+            says = f"{support.id} is on {support.at}, which can't hold eyes."
+            do = f"Lay {support.line} out afresh: that ends it at a post short of it."
+            yield _finding("wall_unfit", "fix", (support.id, str(support.at)), says, do)
 
 
 def _trees(laid: LayoutFacts, in_the_way: Collection[str]) -> Iterator[Finding]:

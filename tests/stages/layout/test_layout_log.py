@@ -6,6 +6,8 @@ from typing import Any
 import pytest
 
 from engine.stages.layout.stage import Layout
+from engine.walk import walk
+from tests.demo import accepted
 from tests.stages.flat_yards import coded, laid, logged, posts, ring, stations, straight, yard
 
 
@@ -188,3 +190,14 @@ def test_a_closed_lines_first_post_moved_back_past_the_last_changes_places_with_
     assert found.lines["r"].supports == ("P2", "P3", "P4", "P5", "P6", "P7", "P1", "P8")
     assert found.supports["P1"].xy == pytest.approx((25, 0))
     assert [found.bays[name].plan_ft for name in ("P7-P1", "P1-P8")] == pytest.approx([15, 5])
+
+
+def test_a_wall_found_to_hold_no_eyes_once_the_plan_stands_is_told_of_each_support_on_it() -> None:
+    job = accepted()
+    house = job.structures["house"].model_copy(update={"holds_eyes": False})
+    before, after = walk(job), walk(job.model_copy(update={"structures": {**job.structures, "house": house}}))
+    assert coded(before.layout, "wall_unfit") == []
+    assert [(one.level, one.says) for one in coded(after.layout, "wall_unfit")] == [
+        ("fix", "P1 is on house, which can't hold eyes."),
+        ("fix", "P16 is on house, which can't hold eyes."),
+    ]
