@@ -24,8 +24,8 @@ ROOMS: dict[str, str] = {
     "engine/job/model engine/job engine/calc",
     "tui/boxes": "engine/repair tui/stages tui/working tui/widgets tui/base "
     "engine/paper engine/ahead engine/drawing engine/change engine/walk "
-    "engine/stages engine/guide engine/checklist engine/findings engine/job/versions engine/job/merge engine/job/edit engine/job/model "
-    "engine/job engine/calc",
+    "engine/stages engine/guide engine/checklist engine/findings engine/job/versions engine/job/merge engine/job/edit engine/job/file "
+    "engine/job/model engine/job engine/calc",
     "tui/sheet": "tui/base engine/sheets engine/checklist engine/findings engine/job/model engine/calc",
     "tui/stages": "tui/widgets engine/ahead engine/walk engine/stages engine/findings engine/job/model engine/calc",
     "tui/working": "engine/change engine/walk engine/job/versions engine/job/merge engine/job/edit engine/job/file engine/job/model "

@@ -1,5 +1,6 @@
 """The app: our two themes, the jobs screen or one job, and who is working."""
 
+import asyncio
 import os
 import signal
 import sys
@@ -244,11 +245,17 @@ def _run(app: LinewalkApp) -> int:
 def _save_before_dying(app: LinewalkApp) -> None:
     """A terminal that is closed, or somebody who ends the program: the work goes to the disk, then it ends as it would have."""
 
-    def dying(number: int, _frame: object) -> None:
+    def die(number: int) -> None:
         if app.hand is not None:
             app.hand.saver.finish()
         signal.signal(number, signal.SIG_DFL)
         os.kill(os.getpid(), number)
+
+    def dying(number: int, _frame: object) -> None:
+        try:
+            asyncio.get_running_loop().call_soon_threadsafe(die, number)
+        except RuntimeError:
+            die(number)
 
     for name in ("SIGHUP", "SIGTERM"):
         if hasattr(signal, name):

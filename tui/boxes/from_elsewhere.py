@@ -1,9 +1,11 @@
 """What comes into the job from elsewhere: another laptop's work, told once; facts both changed; work kept while the file was away."""
 
+from pathlib import Path
 from time import monotonic
 from typing import TYPE_CHECKING
 
 from engine.calc.dates import format_date
+from engine.job.file.disk import Disk
 from tui.base.apart import apart
 from tui.working.job_in_hand import JobInHand
 
@@ -82,10 +84,8 @@ class FromElsewhere:
 
     async def look_around(self) -> None:
         """What was changed in a signed-off file; work of this file that was kept elsewhere and isn't in it yet."""
-        from engine.paper.seal_check import seal_broken
-
         opened, disk, state = self._opened, self.hand.saver.disk, self.hand.saver.state
-        changed = await apart(lambda: seal_broken(opened.loaded, opened.walk, disk=disk, state=state))
+        changed = await apart(lambda: _changed(opened, disk, state))
         if changed and self.hand.working.loaded is opened.loaded:
             self.hand.mark_touched(changed)
         await self._look_for_kept(opened)
@@ -95,9 +95,8 @@ class FromElsewhere:
         await self._look_for_kept(self.hand.working)
 
     async def _look_for_kept(self, opened: "Working") -> None:
-        from engine.job.versions.unsaved import unsaved
-
-        found = await apart(lambda: unsaved(opened.loaded, disk=self.hand.saver.disk, state=self.hand.saver.state))
+        disk, state = self.hand.saver.disk, self.hand.saver.state
+        found = await apart(lambda: _kept(opened, disk, state))
         if found is not None and self.hand.working.job is opened.job:  # else it may be a copy of what is in hand: asked at the next opening
             await self._offer(found)
 
@@ -121,6 +120,19 @@ class FromElsewhere:
             self.hand.take_up(found)
         elif picked == "drop":
             self.hand.saver.discard(found.copy.path)
+
+
+def _changed(opened: "Working", disk: Disk, state: Path) -> tuple[str, ...]:
+    """Beside the keys, with all that has to be read for it first."""
+    from engine.paper.seal_check import seal_broken
+
+    return seal_broken(opened.loaded, opened.walk, disk=disk, state=state)
+
+
+def _kept(opened: "Working", disk: Disk, state: Path) -> "Unsaved | None":
+    from engine.job.versions.unsaved import unsaved
+
+    return unsaved(opened.loaded, disk=disk, state=state)
 
 
 def news_words(news: tuple[str, ...]) -> str:

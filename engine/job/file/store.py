@@ -128,7 +128,8 @@ def save(
         raise
     if document.job.record is not None:
         keep_sealed(disk, state, loaded.path, raw, document.job.record.digest)
-    return _put(disk, state, loaded.path, job, raw, document, texts, notes)
+    keep_last(disk, state, loaded.path, raw, run_of(document.heading))
+    return _put(loaded.path, job, raw, document, texts, notes)
 
 
 def new(
@@ -151,7 +152,7 @@ def new(
         )  # fmt: skip
     except NotSaved as error:
         raise NotMade(path, error.why, error.rescue) from error
-    return _put(disk, state, path, job, raw, document, texts, save_bytes(disk, path, raw, None, state, now))
+    return _put(path, job, raw, document, texts, save_bytes(disk, path, raw, None, state, now))
 
 
 def starter(title: str, units: Units = FEET_INCHES) -> Job:
@@ -209,11 +210,8 @@ def _loaded(path: Path, raw: bytes, document: Document, read_only_reason: str | 
     )
 
 
-def _put(
-    disk: Disk, state: Path, path: Path, job: Job, raw: bytes, document: Document, texts: RecordTexts, notes: tuple[str, ...]
-) -> Loaded:
+def _put(path: Path, job: Job, raw: bytes, document: Document, texts: RecordTexts, notes: tuple[str, ...]) -> Loaded:
     """The handle of a version just written. Where nothing was rounded or sealed it holds the very job that was handed in."""
-    keep_last(disk, state, path, raw, run_of(document.heading))
     loaded = replace(_loaded(path, raw, document, None), notes=notes, saved_here=True)
     return replace(loaded, job=job, texts=texts) if job == document.job else loaded
 
