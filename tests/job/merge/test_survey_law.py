@@ -1,6 +1,6 @@
 """The law of the survey: what two laptops wrote down apart stands in the joined job, each record of either, or was asked about by name."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -32,6 +32,11 @@ def _line(job: Job, n: int) -> str:
     return list(job.lines)[n % len(job.lines)]
 
 
+def _length(rows: Mapping[str, object], n: int) -> float:
+    """No two of a table's records measure alike."""
+    return n + len(rows) / 64
+
+
 def _shot(job: Job, fields: dict[str, object]) -> Job:
     return _anew(job, entering.add(job, "shots", shot_name(job, fields), fields), "shots")
 
@@ -51,13 +56,13 @@ def _anew(job: Job, entered: Job, table: str) -> Job:
 
 
 def _level(job: Job, n: int) -> Job:
-    return _shot(job, {"method": "level", "line": _line(job, n), "station_ft": 2.0 + n, "level_ft": -n / 4})
+    return _shot(job, {"method": "level", "line": _line(job, n), "station_ft": _length(job.shots, 2 + n), "level_ft": -n / 4})
 
 
 def _tie(job: Job, n: int) -> Job:
     ends = ordered_points(job)[:2]
     new = {"point": next_point(job) or "T1", "from_a": ends[0], "from_b": ends[1], "side": "left"}
-    return _shot(job, {"method": "tie", **new, "tape_a_ft": 150.0 + n, "tape_b_ft": 150.0 - n})
+    return _shot(job, {"method": "tie", **new, "tape_a_ft": _length(job.shots, 150 + n), "tape_b_ft": 150.0 - n})
 
 
 def _removed(job: Job, n: int) -> Job:
@@ -83,13 +88,18 @@ def _longer(job: Job, n: int) -> Job:
 EDITS: dict[str, Callable[[Job, int], Job]] = {
     "level": _level,
     "tie": _tie,
-    "tree": lambda job, n: _counted(job, "trees", "T1", {"point": _point(job, n), "diameter_in": 10.0 + n}),
-    "obstacle": lambda job, n: _counted(job, "obstacles", "rock1", {"kind": "rock", "points": [_point(job, n)], "radius_ft": 1.0 + n}),
+    "tree": lambda job, n: _counted(job, "trees", "T1", {"point": _point(job, n), "diameter_in": _length(job.trees, 10 + n)}),
+    "obstacle": lambda job, n: _counted(
+        job, "obstacles", "rock1", {"kind": "rock", "points": [_point(job, n)], "radius_ft": _length(job.obstacles, 1 + n)}
+    ),
     "utility": lambda job, n: _counted(
-        job, "utilities", "water1", {"kind": "water", "points": [_point(job, n), _point(job, n + 1)], "tolerance_in": 18.0 + n}
+        job,
+        "utilities",
+        "water1",
+        {"kind": "water", "points": [_point(job, n), _point(job, n + 1)], "tolerance_in": _length(job.utilities, 9 + n)},
     ),
     "tape": lambda job, n: _shot(
-        job, {"method": "tape", "from_point": _point(job, n), "to_point": _point(job, n + 1), "length_ft": 90.0 + n}
+        job, {"method": "tape", "from_point": _point(job, n), "to_point": _point(job, n + 1), "length_ft": _length(job.shots, 90 + n)}
     ),
     "gate": lambda job, n: _counted(
         job, "gates", "G1", {"line": _line(job, n), "station_ft": 1.0 + n, "leaf_width_ft": 3.0, "opens": "in", "hinge": "low_end"}
