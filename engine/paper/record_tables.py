@@ -1,13 +1,14 @@
 """The record's tables that tell what happened: who signed, the log, readings, what was left open, notes, the checklist."""
 
 from collections.abc import Iterator, Sequence
+from datetime import datetime
 from typing import NamedTuple
 
 from engine.calc.phrases import counted
 from engine.checklist import ChecklistLine
 from engine.findings import STAGES, TITLES, Finding
 from engine.job.model.job import Job
-from engine.job.model.log_entries import in_time
+from engine.job.model.log_entries import ReopenedEntry, SignedEntry, in_time, live
 from engine.job.model.signed_record import Record
 from engine.job.model.words.log_sentences import sentence
 from engine.paper.as_built import asked_when_signed
@@ -28,12 +29,37 @@ def head(job: Job, seal: Sequence[str], *, estimated: bool = False) -> Table:
     rows.append(("crew", ", ".join(who.crew)))
     since = "; the file was changed since" if seal else ""
     if job.record is None:
-        rows.append(("state", f"{'ESTIMATE, nothing surveyed yet; ' if estimated else ''}not signed off{since}"))
+        before = signed_before(job)
+        was = f"; it was signed off {before.says()}" if before else ""
+        rows.append(("state", f"{'ESTIMATE, nothing surveyed yet; ' if estimated else ''}not signed off{was}{since}"))
     else:
         signed = job.record
         rows.append(("state", f"signed off {signed.signed_at:{TIMES}} by {signed.signed_by}, accepted by {signed.accepted_by}{since}"))
         rows += [("worked out by", f"linewalk {signed.engine}"), ("seal", signed.digest)]
     return Table("What was built", ("", ""), tuple(row for row in rows if row[1]))
+
+
+class SignedBefore(NamedTuple):
+    """The last signature of a job that has none now, and how and when it went."""
+
+    entry: SignedEntry
+    how: str
+    at: datetime
+
+    def says(self) -> str:
+        """In words, behind what tells that it was signed."""
+        one = self.entry
+        return f"{one.at:{TIMES}} by {one.by}, accepted by {one.accepted_by}, and {self.how} {self.at:{TIMES}}"
+
+
+def signed_before(job: Job) -> SignedBefore | None:
+    """None where the job was never signed."""
+    signed = [(at, entry) for at, entry in enumerate(job.log) if isinstance(entry, SignedEntry)]
+    if not signed:
+        return None
+    at, last = signed[-1]
+    reopened = [entry.at for entry in live(job.log[at:]) if isinstance(entry, ReopenedEntry)]
+    return SignedBefore(last, "reopened", reopened[-1]) if reopened else SignedBefore(last, "taken back", last.struck_at or last.at)
 
 
 def changes(walk: Walk, record: Record) -> Table:

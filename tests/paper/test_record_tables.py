@@ -240,3 +240,9 @@ def test_a_tape_put_right_by_half_a_foot_leaves_every_post_in_its_sleeve() -> No
     assert not [cells[0] for cells in table(put_right, "Supports").rows if cells[2].startswith("not driven")]
     assert not [cells[0] for cells in table(put_right, "Plan against built").rows if cells[-1] == "not standing yet"]
     assert table(put_right, "Sleeves left in the ground").rows == ()
+
+
+def test_a_reopened_job_says_who_signed_it_and_when_it_was_opened_again() -> None:
+    again = edits.reopen(signed(), "one more gate", datetime(2026, 4, 16, 8, 0, tzinfo=UTC), "Mo")
+    state = dict(table(again, "What was built").rows)["state"]
+    assert state == "not signed off; it was signed off 2026-04-15 16:05 by Mo Teal, accepted by the client, and reopened 2026-04-16 08:00"

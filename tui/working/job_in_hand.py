@@ -99,7 +99,7 @@ class JobInHand:
             self.saver.working = replayed
             return f"Can't be taken back: {words}. {why}{f' Undo again takes back what was done before: {then}.' if then else ''}"
         self._change(replayed)
-        says = f"{does}{words}"
+        says = f"{does}{words.removesuffix('.')}"
         did = working_copy.did_since(before, self.walk, beside=len(says))
         return f"{says}{f'. {did}' if did else ''}" if words else ""
 

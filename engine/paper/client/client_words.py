@@ -10,7 +10,6 @@ from engine.calc.phrases import counted, first_few, listed
 from engine.job.errors import JobError
 from engine.job.model.fence import HeightChange
 from engine.job.model.job import Job
-from engine.job.model.log_entries import ReopenedEntry, SignedEntry, live
 from engine.job.model.signed_record import Record
 from engine.job.model.stock_row import StockRow
 from engine.job.model.stock_table import fabric_ids, stock_of
@@ -19,6 +18,7 @@ from engine.paper.before_repair import changed_before
 from engine.paper.built_tables import TIMES
 from engine.paper.client.done_so_far import FenceSoFar, fence_so_far
 from engine.paper.client.shared_room import cut_to, short
+from engine.paper.record_tables import signed_before
 from engine.paper.seal_check import in_short
 from engine.paper.written_files import NOT_SAVED, unsaved_words
 from engine.walk import Walk
@@ -60,13 +60,11 @@ def _signature(at: datetime, by: str, accepted_by: str) -> str:
 
 def _not_signed(job: Job) -> str:
     """Of a job without a record: that it was never signed, or who signed it last and when that was taken back."""
-    signed = [(at, entry) for at, entry in enumerate(job.log) if isinstance(entry, SignedEntry)]
-    if not signed:
+    before = signed_before(job)
+    if before is None:
         return NOT_SIGNED
-    at, last = signed[-1]
-    reopened = [entry.at for entry in live(job.log[at:]) if isinstance(entry, ReopenedEntry)]
-    then = f"Reopened {reopened[-1]:{TIMES}}" if reopened else f"Taken back {last.struck_at or last.at:{TIMES}}"
-    return f"{_signature(last.at, last.by, last.accepted_by)} {then}, and not signed again."
+    signature = _signature(before.entry.at, before.entry.by, before.entry.accepted_by)
+    return f"{signature} {before.how.capitalize()} {before.at:{TIMES}}, and not signed again."
 
 
 def repair_told(job: Job) -> str:
