@@ -29,13 +29,14 @@ from engine.job.model.log_entries import (
     live,
 )
 from engine.job.model.signed_record import SleeveInGround
+from engine.job.model.tick_facts import CUT_OFF
 from engine.stages.layout.line_tracks import path_then, place_on
 from engine.stages.layout.siting_findings import settle_words
 from engine.stages.layout.sleeves_in_ground import SLEEVE_CLEAR_FT, cut_off_here, is_of, repair_now, sleeve_at, unused_sleeves
 from engine.stages.layout.stage import Layout
 from engine.stages.posts.driven_sleeves import DrivenSleeve, driven_sleeves, driven_today, is_near, post_in, same_spot
 from engine.stages.posts.emptied import Emptied, sleeve_words, tells_of_sleeve
-from engine.stages.posts.sleeve_keys import ASKED, said_to_stay, sleeve_facts, sleeve_key
+from engine.stages.posts.sleeve_keys import ASKED, is_needed, said_to_stay, sleeve_facts, sleeve_key
 from engine.stages.survey.stage import Survey
 
 _finding = FindingOf("posts")
@@ -130,13 +131,14 @@ def _key(job: Job, before: Sequence[OldSleeve], post: str, there: Point | None) 
 
 
 def old_sleeve_items(job: Job, sleeves: tuple[OldSleeve, ...]) -> Iterator[Item]:
-    """What each old sleeve asks: that it came out, or that it was cut off where it stays; nothing once the log says so."""
+    """What each old sleeve asks: that it came out, or that it was cut off where it stays, of one where that isn't needed what was asked;
+    nothing once the log says so."""
     said = [entry for entry in live(job.log) if isinstance(entry, SleeveLeftEntry)]
     for one in sleeves:
         if any(entry.post == one.post and _near(entry, one.there) for entry in said):
             continue
-        do = "cut off below the ground and filled, it stays" if one.stays else "pulled, its hole filled"
-        of = sleeve_facts(job.checks, one.key, one.there, stays=one.stays)
+        of = sleeve_facts(job.checks, one.key, one.there, cut_off=one.stays == is_needed(job.checks, one.key))
+        do = "cut off below the ground and filled, it stays" if CUT_OFF in of.words else "pulled, its hole filled"
         yield Item(one.key, f"{one.post}: the old sleeve{place_words(one)} {do}", of=of)
 
 
@@ -297,6 +299,7 @@ def _stays(job: Job, layout: Layout, entry: LogEntry | None, sleeve: DrivenSleev
     else:
         old = one.at - sleeve.went_in >= timedelta(days=job.rules.posts.pull_days)
     said = said_to_stay(job.checks, one.key)
-    old = old if said is None else said
-    tick = standing_tick(job.checks, one.key, sleeve_facts(job.checks, one.key, one.there, stays=old), layout.stood)
-    return old and (tick is None or tick.state == "done")
+    if said is not None:
+        return said
+    tick = standing_tick(job.checks, one.key, sleeve_facts(job.checks, one.key, one.there, cut_off=old), layout.stood)
+    return old if tick is None else old == (tick.state == "done")

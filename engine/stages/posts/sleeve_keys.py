@@ -22,20 +22,26 @@ def sleeve_key(checks: Mapping[ItemKey, Tick], post: str, there: Point | None, n
     return older[nth - 1] if nth <= len(older) else ItemKey("posts", f"{post}.{_place_words(there)}{f'-{nth}' if nth > 1 else ''}", ASKED)
 
 
-def sleeve_facts(checks: Mapping[ItemKey, Tick], key: ItemKey, there: Point | None, *, stays: bool) -> TickFacts:
-    """What it is about: one sleeve at its place, named as its tick names it, and whether it is pulled or cut off; that is what its tick
-    says, where it says so."""
+def sleeve_facts(checks: Mapping[ItemKey, Tick], key: ItemKey, there: Point | None, *, cut_off: bool) -> TickFacts:
+    """What it is about: one sleeve at its place, named as its tick names it, and whether it is to be cut off or pulled; that is what its
+    tick says, where it says so."""
     said = checks[key].of if key in checks else NO_FACTS
     name = said.places[0].support if said.places else key.subject
-    today = (_SLEEVE, CUT_OFF if stays else PULLED)
+    today = (_SLEEVE, CUT_OFF if cut_off else PULLED)
     words = said.words if said.places and said.words[:1] == today[:1] and len(said.words) == len(today) else today
     return TickFacts((at_place(name, there),) if there else (), words=words)
 
 
+def is_needed(checks: Mapping[ItemKey, Tick], key: ItemKey) -> bool:
+    """Whether nobody said that it needn't be pulled, or cut off."""
+    return key not in checks or checks[key].state != "not needed"
+
+
 def said_to_stay(checks: Mapping[ItemKey, Tick], key: ItemKey) -> bool | None:
-    """Whether its tick says that it was cut off, or that it was pulled; None where nobody ticked it, or an older program wrote neither."""
-    words = checks[key].of.words if key in checks and checks[key].state == "done" else ()
-    return True if CUT_OFF in words else False if PULLED in words else None
+    """Whether its tick says that it is in the ground still: it was cut off, or needn't be pulled. None where nobody ticked it, or an older
+    program wrote neither."""
+    words = checks[key].of.words if key in checks and checks[key].state != "left open" else ()
+    return (CUT_OFF in words) == is_needed(checks, key) if CUT_OFF in words or PULLED in words else None
 
 
 def _numbered(post: str, number: int) -> ItemKey:

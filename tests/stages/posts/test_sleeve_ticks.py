@@ -138,13 +138,32 @@ def test_a_sleeve_that_a_small_correction_left_in_use_counts_once_read_or_not() 
         assert (left(moved), sleeves(moved), dict(walk(moved).in_sleeves)) == ([("P4", "post moved", (0.0, 60.0))], (8, 1), {})
 
 
-@pytest.mark.parametrize(("needed", "listed"), [(True, []), (False, ["P4"]), (None, ["P4"])])
-def test_a_young_sleeve_that_nobody_said_was_pulled_is_left_in_the_ground(needed: bool | None, listed: list[str]) -> None:
-    """Pulled; marked as not needed; left open with a reason at sign-off."""
+LEFT_OUT = [("P4", "post left out", (0.0, 60.0))]
+
+
+@pytest.mark.closed_form
+@pytest.mark.parametrize(
+    ("needed", "stays", "counted", "listed"),
+    [(True, [], (6, 0), []), (False, LEFT_OUT, (7, 1), ["P4"]), (None, [], (6, 0), ["P4"])],
+    ids=["pulled", "left where it is", "left open at sign-off"],
+)
+def test_a_young_sleeve_that_nobody_said_was_pulled_is_left_in_the_ground(
+    needed: bool | None, stays: list[tuple[str, str, tuple[float, float]]], counted: tuple[int, int], listed: list[str]
+) -> None:
+    """Six posts are left. Where it isn't needed that it is pulled it is in the ground, and used, whatever days the rule says later."""
     job = edits.drop_post(driven(line_of(), "P4"), "P4", AT + timedelta(days=1), BY)
     key = walk(job).posts.old_sleeves[0].key
     if needed is not None:
         facts = walk(job).checklists["posts"].by_key[key].item.of
-        job = edits.tick(job, key, AT + timedelta(days=1), BY, needed=needed, note="" if needed else "no time", of=facts)
-    assert left(job) == []
+        job = edits.tick(job, key, AT + timedelta(days=1), BY, needed=needed, note="" if needed else "left where it is", of=facts)
+    assert (left(job), sleeves(job)) == (stays, counted)
     assert list(build_record(job, walk(job), AT + WEEK, BY, "the client", {}).sleeves_left) == listed
+    of_days = job.rules.posts.model_copy(update={"pull_days": 0.5})
+    later = job.model_copy(update={"rules": job.rules.model_copy(update={"posts": of_days})})
+    assert needed is None or (left(later), sleeves(later), item_of(later, key)) == (stays, counted, item_of(job, key))
+
+
+def item_of(job: Job, key: ItemKey) -> tuple[str, str]:
+    line = walk(job).checklists["posts"].by_key[key]
+    assert line.item.says == "P4: the old sleeve at 60' 0\" of n pulled, its hole filled"
+    return line.item.says, line.state
