@@ -22,8 +22,8 @@ class Killed(BaseException):
 class FailingDisk:
     """Counts the operations of a real disk and does `harm` at operation `at`, the first being 0.
 
-    A killed process does nothing more, so every operation after a kill ends it again. A power cut also loses half of every file
-    that wasn't synced, and may undo a rename whose folder wasn't.
+    A killed process has nothing open and does nothing more, so every operation after a kill ends it again. A power cut also loses half of
+    every file that wasn't synced, and may undo a rename whose folder wasn't.
     """
 
     def __init__(self, harm: str, at: int) -> None:
@@ -52,10 +52,14 @@ class FailingDisk:
         error = ERRORS.get(self.harm.removesuffix(" from then on"))
         if name == "write" and not self.dead and self.harm != "kill":
             os.write(args[0], args[1][: max(1, round(len(args[1]) * TORN.get(self.harm, 0.5)) - 1)])
+        if name == "close":
+            self._close(args[0])
         if error is not None:
             raise OSError(error, os.strerror(error))
         if self.harm.startswith("power") and not self.dead:
             self._lose_what_was_not_synced()
+        for fd in [*self.open_paths]:
+            self._close(fd)
         self.dead = True
         raise Killed
 
@@ -73,6 +77,10 @@ class FailingDisk:
         fd = Disk().open_excl(path, mode)
         self.open_paths[fd] = path
         return fd
+
+    def _close(self, fd: int) -> None:
+        if self.open_paths.pop(fd, None) is not None:
+            os.close(fd)
 
     def _write(self, fd: int, data: bytes) -> None:
         self.unsynced.add(self.open_paths[fd])
