@@ -19,7 +19,7 @@ from engine.findings import UNPRINTED, Finding, StageName
 from engine.job.model.checks import Tick
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
-from engine.job.model.tick_facts import NO_FACTS, At, TickFacts, as_said_by, same_facts, same_place
+from engine.job.model.tick_facts import NO_FACTS, At, TickFacts, as_said_by, met_by, same_facts, same_place
 
 ReadingUnit = Literal["ft", "in"]
 State = Literal["open", "done", "not needed", "left open"]
@@ -126,11 +126,14 @@ Stood = Mapping[str, tuple[StoodAt, ...]]
 
 
 def counts(tick: Tick, of: TickFacts, stood: Stood) -> bool:
-    """Whether a tick still says what it said: it was made for these very facts, as far as a tape tells. A tick of an older file doesn't say
-    what it was made for, or says of a closed loop but its ends, as P4-P7: it counts for what stood at its time by the plan and the log."""
+    """Whether a tick still says what it said: it was made for these very facts, as far as a tape tells, or more was done than they ask. A
+    tick of an older file doesn't say what it was made for, or says of a closed loop but its ends, as P4-P7: it counts for what stood at its
+    time by the plan and the log."""
     then = tick.of
     if then.places or not of.places:
-        return then in (of, NO_FACTS) or same_facts(then, as_said_by(then, of))
+        if then in (of, NO_FACTS) or same_facts(then, said := as_said_by(then, of)):
+            return True
+        return same_facts(then, met_by(then, said))
     if tick.of != NO_FACTS and tick.of.words != (f"{of.places[0].support}-{of.places[-1].support}",):
         return False
     there = {at.support: at for at in of.places}

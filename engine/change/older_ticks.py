@@ -25,10 +25,11 @@ _OF_NO_STOCK = frozenset(("flag", "taped", "string", "dips_filled", "old_sleeve"
 _OF_SOME = {"plate", "deep without a plate"}
 """Of the sizes that older programs didn't write those that not every item of a kind has."""
 _SIZED_LATER = ("bracing", "fabric", "staking")
-"""Stages whose ticks hold sizes that programs which wrote the stock didn't write yet: where feet were read, what is short or open, where
-stakes stand."""
-_SAID_IN_FULL_LATER = ("plate", "old_sleeve")
-"""Items besides whose ticks don't say all in programs that wrote the stock: where a post is cut, what became of a sleeve."""
+"""Stages whose ticks hold sizes that programs which wrote the stock didn't write yet: where feet were read, what is short or open, how far
+apart rings are, where stakes stand."""
+_SAID_IN_FULL_LATER = ("plate", "old_sleeve", "hung")
+"""Items besides whose ticks don't say all in programs that wrote the stock: where a post is cut, what became of a sleeve, what a gate's
+leaves took."""
 NO_LOOP = TickFacts(words=("of a loop that isn't strung so any more",))
 """Of a tick that answers nothing on the day of the first edit: loops are numbered anew, and another of that number isn't its loop."""
 OTHER_PLACE = TickFacts(words=("of what stood there then",))

@@ -70,14 +70,35 @@ STAKE, SPOT, SHORT = " stake along", " spot along", " short along"
 """How the sizes end that say where the stakes of a bay stand, where its edge is fastened and where its apron is short: an older program
 wrote how many and how long they are."""
 POST_CUT = "post is cut"
-_STAYS = (" lies east", " lies north", " read out", STAKE, SPOT, SHORT, POST_CUT)
+APART, TAKEN = " apart", " taken"
+"""How the sizes end that say how far apart rings are at most, and how long a piece of stock was taken."""
+CUT_TO = "cut to"
+RINGS, PLATES, TIES = "rings", "plates", "ties"
+"""What a word counts, the last of its item: `21 rings`."""
+_STAYS = (" lies east", " lies north", " read out", STAKE, SPOT, SHORT, POST_CUT, APART, TAKEN)
 ONCE_KNOWN = (
     *_STAYS, " taped from a", " taped along", " on the left", " on the right", " leads east", " leads north",
     " shot at", " shot beside", " shot level",
 )  # fmt: skip
 """How sizes end that an item has once somebody knows them: where a point lies, how far out a foot was read, what was read of a shot. They
 stand last. A tick from before one was known counts, whatever else it says; one that isn't known any more is a difference. The next edit
-writes in what stays; of shots a tick holds those that there were when it was made."""
+writes in what stays; of shots a tick holds those that there were when it was made. What was taken is no difference: it tells what is
+used."""
+
+
+def size_of(of: TickFacts, name: str) -> float | None:
+    """A size by its name; None where it isn't said."""
+    return next((size.value for size in of.sizes if size.name == name), None)
+
+
+def count_of(of: TickFacts, what: str) -> int | None:
+    """How many rings, ties, stakes or others a word counts; None where it isn't said."""
+    return next((int(word.split(" ")[0]) for word in of.words if _counts(word, what)), None)
+
+
+def _counts(word: str, what: str) -> bool:
+    number, _, counted = word.partition(" ")
+    return counted in (what, what.removesuffix("s")) and number.isdecimal()
 
 
 def lacks(less: TickFacts, of: TickFacts) -> bool:
@@ -111,8 +132,33 @@ def _says_less(less: TickFacts, of: TickFacts) -> bool:
 
 
 def _lacks_its_end(less: TickFacts, of: TickFacts) -> bool:
-    """Whether a tick doesn't say what became of a sleeve."""
-    return bool(of.words) and of.words[-1] in (PULLED, CUT_OFF) and less.words == of.words[:-1]
+    """Whether a tick doesn't say what became of a sleeve, or how many were taken."""
+    if not of.words or less.words != of.words[:-1]:
+        return False
+    return of.words[-1] in (PULLED, CUT_OFF) or any(_counts(of.words[-1], what) for what in (RINGS, PLATES))
+
+
+def met_by(then: TickFacts, of: TickFacts) -> TickFacts:
+    """Facts as they were met where more was done than is asked: rings closer, more ties or plates. How many rings that were tells their
+    distance."""
+    closer = {size.name: size for size in then.sizes if size.name.endswith(APART)}
+    sizes = tuple([min(closer.get(size.name, size), size, key=_value) for size in of.sizes])
+    return of._replace(sizes=sizes, words=then.words if _counts_enough(then, of) else of.words)
+
+
+def _counts_enough(then: TickFacts, of: TickFacts) -> bool:
+    """Whether two differ but in how many rings there are, or there are ties or plates enough."""
+    if not then.words or not of.words or then.words[:-1] != of.words[:-1]:
+        return False
+    for what in (RINGS, TIES, PLATES):
+        there, asked = count_of(then, what), count_of(of, what)
+        if there is not None and asked is not None:
+            return what == RINGS or there >= asked
+    return False
+
+
+def _value(size: Size) -> float:
+    return size.value
 
 
 def _known_since(less: TickFacts, of: TickFacts) -> Iterator[Size]:
@@ -122,11 +168,12 @@ def _known_since(less: TickFacts, of: TickFacts) -> Iterator[Size]:
 
 
 def as_far_as_known(less: TickFacts, of: TickFacts) -> TickFacts:
-    """Facts without what wasn't known yet to a tick, in its order; the very same where it says all of it."""
+    """Facts without what wasn't known yet to a tick, in its order, with what it says was taken; the very same where it says all of it."""
     always, known = _parted(of.sizes)
-    if not known:
+    if not known and len(less.sizes) <= len(of.sizes):
         return of
-    now = {size.name: size for size in known}
+    now = {size.name: size for size in less.sizes if size.name.endswith((APART, TAKEN))}
+    now |= {size.name: size for size in known if not size.name.endswith(TAKEN)}
     kept = [now[size.name] for size in less.sizes if size.name in now]
     return of if kept == known else of._replace(sizes=(*always, *kept))
 

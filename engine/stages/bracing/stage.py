@@ -25,7 +25,7 @@ from engine.job.model.checks import Tick
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
 from engine.job.model.stock_table import stock_of
-from engine.job.model.tick_facts import Size, TickFacts
+from engine.job.model.tick_facts import PLATES, Size, TickFacts
 from engine.stages.bracing.brace_feet import Foot, best_feet
 from engine.stages.bracing.brace_findings import BentPost, bend_findings, bent_post, placed_findings, stock_findings
 from engine.stages.bracing.brace_needs import Need, needs_of
@@ -305,7 +305,8 @@ def _footed_item(given: Tubes, pull: SupportPull, feet: Sequence[LooseFoot], the
     """What loose feet ask: its facts are where the braces lean, what holds them, and where their feet were read."""
     ground = [foot.ground for foot in feet]
     toward = (Size(f"brace {leg.letter} toward", leg.azimuth_deg, "deg") for leg in pull.legs)
-    of = there._replace(sizes=(*toward, *held_sizes(ground)), stock=(*there.stock, given.brace))
+    plates = f"{len(feet)} {PLATES}"
+    of = there._replace(sizes=(*toward, *held_sizes(ground)), words=(*there.words, plates), stock=(*there.stock, given.brace))
     says = f"{pull.support}: brace {plural(len(feet), 'foot', 'feet each')} {held_words(ground)}"
     return Item(ItemKey("bracing", pull.support, "footed"), says, of=all_read_at(of, out_ft))
 

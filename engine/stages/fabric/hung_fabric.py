@@ -11,7 +11,7 @@ from engine.checklist import Item
 from engine.job.model.fence import Fence
 from engine.job.model.item_key import ItemKey
 from engine.job.model.rules import FabricRules
-from engine.job.model.tick_facts import At, Size, TickFacts
+from engine.job.model.tick_facts import APART, CUT_TO, RINGS, TIES, At, Size, TickFacts
 from engine.stages.cables.bay_cable import BayCable
 from engine.stages.cables.cable_loop import Loop
 from engine.stages.cables.fence_parts import lines_that_meet
@@ -148,6 +148,7 @@ def _items(
         [cuts[name].fabric for name in part.loops],
         [part.hangs[loop.bays[0]].eyes for loop in loops],
         *(repeat(_wide(roll.word, roll.width_in)) for roll in (basis.wire, basis.mesh)),
+        repeat(_rings_apart(basis.rules)),
         ByParts(made_along(basis, _hung_on_each, supports, [loop.supports for loop in loops])),
         slit_round(basis.rocks, dict(zip(part.loops, wires, strict=True))).values(),
         ByParts([[stand.there for stand in row] for row in rows]),
@@ -162,6 +163,13 @@ def _hung_on_each(basis: Fenced, supports: Iterable[Carrier]) -> tuple[Rows, Row
     return wire_on(basis, row), mesh_on(basis, row), fabric_on(basis, row)
 
 
+@remembered_of
+def _rings_apart(rules: FabricRules) -> tuple[Size, Size, Size, Size]:
+    """How far apart rings may be along the cables, the seam and splices."""
+    cable, mesh = Size(f"cable rings{APART}", rules.ring_cable_ft), Size(f"mesh rings{APART}", rules.ring_mesh_ft)
+    return cable, mesh, Size(f"seam rings{APART}", rules.ring_seam_ft), Size(f"splice rings{APART}", rules.ring_splice_ft)
+
+
 @remembered
 def _wide(word: str, width_in: float) -> Size:
     return Size(f"{word} wide", width_in / 12)
@@ -173,6 +181,7 @@ def _loop_items(
     eyes: EyeHeights,
     wire_wide: Size,
     mesh_wide: Size,
+    apart: tuple[Size, Size, Size, Size],
     made_of: tuple[Rows, Rows, Rows],
     rocks: tuple[Size, ...],
     row: Sequence[At],
@@ -183,10 +192,12 @@ def _loop_items(
     at = (Size("bottom cable", eyes.low_ft), Size("top cable", eyes.high_ft))
     slit = TickFacts(places, (*at, *rocks, wire_wide), stock=of_wire)
     ties = f"{name}: zip ties up corner, end and gate posts, {cut.corner_ties}"
-    wire = TickFacts(places, (*at, Size("cut to", round(cut.wire_cut_ft, 3)), wire_wide), stock=of_wire)
-    mesh = TickFacts(places, (*at, Size("cut to", round(cut.mesh_cut_ft, 3)), mesh_wide), stock=of_mesh)
-    seam = TickFacts(places, (*at, wire_wide, mesh_wide), stock=of_both)
-    tied = TickFacts(places, (*at, mesh_wide), (f"{cut.corner_ties} ties",), of_mesh)
+    cable_apart, mesh_apart, *seam_apart = apart if cut.splice_rings else apart[:3]
+    wire_cut, mesh_cut = Size(CUT_TO, round(cut.wire_cut_ft, 3)), Size(CUT_TO, round(cut.mesh_cut_ft, 3))
+    wire = TickFacts(places, (*at, wire_cut, wire_wide, cable_apart), (f"{cut.cable_rings} {RINGS}",), of_wire)
+    mesh = TickFacts(places, (*at, mesh_cut, mesh_wide, mesh_apart), (f"{cut.mesh_rings} {RINGS}",), of_mesh)
+    seam = TickFacts(places, (*at, wire_wide, mesh_wide, *seam_apart), (f"{cut.seam_rings + cut.splice_rings} {RINGS}",), of_both)
+    tied = TickFacts(places, (*at, mesh_wide), (f"{cut.corner_ties} {TIES}",), of_mesh)
     return (
         _item(name, "wire_hung", f"{name}: wire hung, {format_ft_in(cut.wire_cut_ft)}, ringed to the bottom cable", wire),
         _item(name, "apron_turned", f"{name}: apron turned out flat", slit),

@@ -1,5 +1,6 @@
 """All of one gate worked out: leaves, swings, gaps and what goes into them."""
 
+from collections.abc import Mapping
 from dataclasses import replace
 
 from engine.calc.cutting.run_shares import count_along
@@ -61,6 +62,13 @@ class GateWork:
     rings: int
     to_shoot_ft: tuple[float, ...]
     standing: int
+
+    @property
+    def taken_ft(self) -> Mapping[str, float]:
+        """What its leaves take of what comes by length, ft."""
+        frames_ft = sum(2 * (leaf.stile_ft + leaf.rail_ft) for leaf in self.leaves)
+        faces_ft = sum(2 * leaf.wire_ft for leaf in self.leaves)
+        return {"wire": self.fabric_wire_ft, "mesh": self.fabric_mesh_ft, "tube": frames_ft, "face wire": faces_ft}
 
     @property
     def rod_spot(self) -> Point | None:

@@ -22,7 +22,7 @@ from engine.job.model.people import Dog
 from engine.job.model.rules import GateRules, Rules
 from engine.job.model.stock_row import StockRow
 from engine.job.model.stock_table import stock_of
-from engine.job.model.tick_facts import Size, TickFacts
+from engine.job.model.tick_facts import APART, RINGS, TAKEN, Size, TickFacts
 from engine.stages.bracing.leaf_weight import leaf_weight_lb
 from engine.stages.gate.diagonals import DIAGONALS_READ, diagonal_items, out_of_square
 from engine.stages.gate.gate_leaves import Leaf, Opening, opening_of
@@ -242,6 +242,13 @@ def _ticked(work: GateWork, given: tuple[GateRules, Fence, Stand, Stand], surfac
     return _Ticked(between, hung, tuple(_items(rules, made_for, work, between, hung, hinge_side)))
 
 
+def _taken(rules: GateRules, work: GateWork) -> Iterator[Size]:
+    """How far apart the rings of the leaves are, and what the leaves take of fabric, tube and face wire."""
+    yield Size(f"frame rings{APART}", rules.ring_ft)
+    for what, taken_ft in work.taken_ft.items():
+        yield Size(f"{what}{TAKEN}", round(taken_ft, 3))
+
+
 def _items(rules: GateRules, of: OfFence, work: GateWork, between: TickFacts, hung: TickFacts, hinge_side: TickFacts) -> Iterator[Item]:
     name = work.gate
     slack_ft = rules.opening_tolerance_in / 12
@@ -257,7 +264,7 @@ def _items(rules: GateRules, of: OfFence, work: GateWork, between: TickFacts, hu
     if max(leaf.width_ft for leaf in work.leaves) > TWO_PEOPLE_FT:
         yield item("two_people", "two people to lift and hang a leaf this wide", TickFacts(sizes=hung.sizes, stock=leaf_of(of)))
     yield item("hinge_plumb", "hinge side plumb", hinge_side)
-    yield item("hung", "hung and adjusted", hung)
+    yield item("hung", "hung and adjusted", hung._replace(sizes=(*hung.sizes, *_taken(rules, work)), words=(f"{work.rings} {RINGS}",)))
     clear = "swings clear" if len(work.leaves) == 1 else "each leaf swings clear by itself"
     yield item("swing_clear", f"{clear}, opening {work.better}", hung._replace(words=(work.better,)))
     yield from pair_items(work, hung)
