@@ -2,7 +2,7 @@
 
 import random
 from collections.abc import Callable, Mapping
-from datetime import timedelta
+from datetime import datetime, timedelta
 from math import hypot
 
 import pytest
@@ -32,23 +32,23 @@ ROUND_FT = 0.002
 """Places are written to a thousandth of a foot."""
 
 
-def ticked(job: Job, item: Item) -> Job:
+def ticked(job: Job, item: Item, at: datetime = AT) -> Job:
     """The job with an item ticked, with the reading it wants."""
     if item.reading is None or item.reading.wanted is None:
-        return edits.tick(job, item.key, AT, BY, of=item.of)
+        return edits.tick(job, item.key, at, BY, of=item.of)
     read = max(0.0, round(item.reading.wanted, 3))
     if item.reading.unit == "ft":
-        return edits.tick(job, item.key, AT, BY, reading_ft=read, of=item.of)
-    return edits.tick(job, item.key, AT, BY, reading_in=read, of=item.of)
+        return edits.tick(job, item.key, at, BY, reading_ft=read, of=item.of)
+    return edits.tick(job, item.key, at, BY, reading_in=read, of=item.of)
 
 
-def all_ticked(job: Job) -> Job:
+def all_ticked(job: Job, at: datetime = AT) -> Job:
     """The job with everything done, stage by stage, as a crew does it: lengths are read first, and what a tick changes is asked again."""
     for read in (True, False) * 3:
         lines = [line for checklist in walk(job).checklists.values() for line in checklist.lines if line.state == "open"]
         for line in lines:
             if read is (line.item.reading is not None):
-                job = ticked(job, line.item)
+                job = ticked(job, line.item, at)
     return job
 
 

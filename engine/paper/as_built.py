@@ -16,6 +16,7 @@ from engine.stages.bracing.stage import BraceLeg
 from engine.stages.layout.set_out import spot_ties
 from engine.stages.layout.sleeves_in_ground import repair_now, unused_sleeves
 from engine.stages.layout.stage import TapeTie
+from engine.stages.posts.old_sleeves import OldSleeve
 from engine.stages.punch import closing_list
 from engine.stages.punch.closing_list import UNTICKED
 from engine.stages.standing_line import stands
@@ -182,9 +183,7 @@ def left_sleeves(job: Job, walk: Walk) -> dict[str, LeftSleeve]:
     """Every sleeve that stays in the ground where no post stands any more, or that nobody said was pulled, by its post; a second one of a
     post is numbered."""
     left: dict[str, LeftSleeve] = {}
-    asked = walk.checklists["posts"].by_key
-    pulled = {one.key for one in walk.posts.old_sleeves if not one.stays and (one.key not in asked or asked[one.key].state == "done")}
-    all_found = [sleeve for sleeve in walk.posts.old_sleeves if sleeve.key not in pulled]
+    all_found = sleeves_in_ground(walk)
     ties = spot_ties(job, walk.survey, {f"{n}": found.there for n, found in enumerate(all_found) if found.there is not None})
     for n, found in enumerate(all_found):
         east_ft, north_ft = found.there or (None, None)
@@ -193,6 +192,13 @@ def left_sleeves(job: Job, walk: Walk) -> dict[str, LeftSleeve]:
             **_taped(ties.get(f"{n}")),
         )  # fmt: skip
     return left | _left_before(job, walk, left)
+
+
+def sleeves_in_ground(walk: Walk) -> list[OldSleeve]:
+    """Sleeves of this job that no post stands in and that nobody said were pulled."""
+    asked = walk.checklists["posts"].by_key
+    pulled = {one.key for one in walk.posts.old_sleeves if not one.stays and (one.key not in asked or asked[one.key].state == "done")}
+    return [one for one in walk.posts.old_sleeves if one.key not in pulled]
 
 
 def _left_before(job: Job, walk: Walk, left: Mapping[str, LeftSleeve]) -> dict[str, LeftSleeve]:

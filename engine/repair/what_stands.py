@@ -19,12 +19,13 @@ from engine.job.model.job import Job
 from engine.job.model.log_entries import Entry, ObstacleEntry, OfPost, PlannedEntry, RerouteEntry, live, ticks_before
 from engine.job.model.people import UtilityNotice, Who
 from engine.job.model.signed_record import FoundBefore, Record, RepairOf, SleeveInGround
-from engine.paper.as_built import MOST_LETTERS
+from engine.paper.as_built import MOST_LETTERS, sleeves_in_ground
 from engine.stages.layout.line_tracks import found_at, tracks
 from engine.stages.layout.sleeves_in_ground import repair_now, unused_sleeves
 from engine.stages.layout.stage import planned_posts
 from engine.stages.posts.emptied import tells_of_sleeve
 from engine.stages.posts.old_sleeves import OldSleeve
+from engine.stages.posts.sleeve_keys import ASKED
 from engine.stages.punch.closing_list import UNTICKED
 from engine.stages.punch.reasons import reason_given
 from engine.stages.standing_line import found_before
@@ -62,7 +63,8 @@ def repaired(signed: Job, worked: Walk, told: RepairOf) -> Job:
 
 
 def _lines(worked: Walk) -> Iterator[ChecklistLine]:
-    return (line for checklist in worked.checklists.values() for line in checklist.lines)
+    """What is asked, but for old sleeves: what became of those is kept with them."""
+    return (line for checklist in worked.checklists.values() for line in checklist.lines if line.item.key.what != ASKED)
 
 
 def _who(who: Who) -> Who:
@@ -118,13 +120,14 @@ def _gone(signed: Job, worked: Walk) -> tuple[str, ...]:
 
 
 def _sleeves(signed: Job, worked: Walk) -> Iterator[tuple[str, SleeveInGround]]:
-    """Sleeves that stay in the ground and whose place is known; those of a job before that one too, as long as no post stands in them."""
+    """Sleeves that are in the ground and whose place is known; those of a job before that one too, as long as no post stands in them. No
+    post stands in one at which another was driven since, or is to be."""
     taken: set[str] = set()
-    for one in worked.posts.old_sleeves:
-        if one.stays and one.there is not None and not _in_use(worked, one.there):
+    for one in sleeves_in_ground(worked):
+        if one.there is not None:
             name = free_name(one.post, taken)
             taken.add(name)
-            yield name, _in_ground(signed, one, cut_off=_said_cut_off(worked, one) or None)
+            yield name, _in_ground(signed, one, cut_off=_said_cut_off(worked, one) or _in_use(worked, one.there) or None)
     for name, sleeve in unused_sleeves(repair_now(signed), (one.xy for one in worked.layout.supports.values() if one.support == "driven")):
         free = free_name(name, taken)
         taken.add(free)
@@ -140,7 +143,7 @@ def _in_use(worked: Walk, there: tuple[float, float]) -> bool:
 def _said_cut_off(worked: Walk, one: OldSleeve) -> bool:
     """Whether the crew ticked, or logged, that it was cut off below the ground; what nobody said may be whole."""
     asked = worked.checklists["posts"].by_key.get(one.key)
-    return asked is None or asked.state == "done"
+    return one.stays and (asked is None or asked.state == "done")
 
 
 def _in_ground(signed: Job, one: OldSleeve, *, cut_off: bool | None) -> SleeveInGround:
