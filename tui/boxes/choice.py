@@ -1,11 +1,12 @@
 """Dialogs that ask for one choice or one line of words."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from time import monotonic
 from typing import ClassVar, Generic, NamedTuple, TypeVar
 
 from textual import on
 from textual.app import ComposeResult
+from textual.containers import Vertical
 from textual.content import Content
 from textual.events import Key
 from textual.widgets import Input, OptionList, Static
@@ -73,11 +74,27 @@ class Choice(Dialog[K]):
 
 
 class Ask(Dialog[str]):
-    """One line of words."""
+    """One line of words; where its thing may be called otherwise meanwhile the title is asked for again. `wrong` is what is in the way."""
 
-    def __init__(self, title: str, says: str = "", placeholder: str = "", value: str = "") -> None:
+    def __init__(
+        self,
+        title: str | Callable[[], str],
+        says: str = "",
+        placeholder: str = "",
+        value: str = "",
+        wrong: Callable[[], str] = str,
+    ) -> None:
         super().__init__()
-        self.title, self._says, self._placeholder, self._value = title, says, placeholder, value
+        self._titled = title if callable(title) else lambda: title
+        self.title, self._says, self._placeholder, self._value, self._wrong = self._titled(), says, placeholder, value, wrong
+
+    def job_changed(self) -> None:
+        """The thing it asks about may be called otherwise."""
+        self.title = self._titled()
+        self.query_one("Dialog > Vertical", Vertical).border_title = Content(self.title)
+
+    def show_saved(self) -> None:
+        """The disk is told of below it."""
 
     def parts(self) -> ComposeResult:
         if self._says:
@@ -86,10 +103,10 @@ class Ask(Dialog[str]):
 
     @on(Input.Submitted)
     def _typed(self, event: Input.Submitted) -> None:
-        if event.value.strip():
-            self.give(event.value.strip())
+        if says := self._wrong() if event.value.strip() else "Type some words first, or leave with Esc.":
+            self.problem(says)
         else:
-            self.problem("Type some words first, or leave with Esc.")
+            self.give(event.value.strip())
 
 
 class Find(Ask):

@@ -25,13 +25,20 @@ async def log_photo(screen: "WalkScreen") -> None:
 
     hand = screen.hand
 
+    chosen, about = screen.chosen or "", hand.thing(screen.chosen or "")
+
     def logged(told: "PhotoTold") -> "Edit":
-        said = {"about": told.about, "line": told.line, "station_ft": told.station_ft, "caption": told.caption}
+        said = {
+            "about": about.now if told.about == chosen else told.about,
+            "line": told.line,
+            "station_ft": told.station_ft,
+            "caption": told.caption,
+        }
         return lambda job, at, by: edits.photo(job, told.file, at, by, **said)  # type: ignore[arg-type]  # as the dialog read them
 
-    here, _, _ = where_chosen(hand.job, hand.walk, screen.chosen or "")
+    here, _, _ = where_chosen(hand.job, hand.walk, chosen)
     lines = tuple(sorted(hand.job.lines, key=lambda line: line != here))
-    at = TakenAt(screen.chosen or "", lines, lambda line, text: station_told_ft(hand.job, hand.walk, line, text))
+    at = TakenAt(chosen, lines, lambda line, text: station_told_ft(hand.job, hand.walk, line, text))
     box = PhotoDialog("A photo", pictures_of(hand.working), lambda told: hand.refusal(logged(told)), at)
     told = await screen.ask(box)
     if told is not None:
@@ -42,12 +49,14 @@ async def photo_of_tick(screen: "WalkScreen", line: ChecklistLine) -> None:
     """A picture file beside the tick, or taken off it where it is named there already."""
     from tui.boxes.photos.photo_box import PhotoDialog
 
-    key, tick = line.item.key, line.tick
+    tick, asked = line.tick, screen.ticking.followed(line)
     if tick is None:
         screen.say("It isn't ticked yet. Tick it first: its photos stand beside the tick.")
         return
 
     def named(file: str) -> "Edit":
+        key = asked.now.item.key
+
         def with_photo(job: Job, _at: datetime, _by: str) -> Job:
             there = job.checks[key].photos if key in job.checks else ()
             return edits.photos_of_tick(job, key, tuple(name for name in there if name != file) if file in there else (*there, file))
@@ -61,7 +70,7 @@ async def photo_of_tick(screen: "WalkScreen", line: ChecklistLine) -> None:
     told = await screen.ask(box)
     if told is not None and screen.edit(f"photo {told.file}", named(told.file)):
         off = told.file in tick.photos
-        screen.say(f"Photo {told.file} {'taken off' if off else 'stands beside'}: {line.item.says}. u takes that back.")
+        screen.say(f"Photo {told.file} {'taken off' if off else 'stands beside'}: {asked.now.item.says}. u takes that back.")
 
 
 async def photos_as_signed(screen: "WalkScreen") -> dict[str, str]:

@@ -15,9 +15,11 @@ from tui.boxes.in_name import by_name, in_name
 from tui.screens.photo_keys import photo_of_tick
 from tui.sheet.cell_typing import Given
 from tui.sheet.strip_words import ticked_words
+from tui.working.job_in_hand import Followed
 
 if TYPE_CHECKING:
     from tui.screens.walk_screen import WalkScreen
+    from tui.working.called_now import NewNames
 
 
 class Ticking:
@@ -27,8 +29,8 @@ class Ticking:
         self.screen, self.hand, self.sheet = screen, screen.hand, screen.sheet
         self._settle = settle
         """What to do about a post whose sleeve stopped short."""
-        self._known = self.hand.job
-        """The job by whose names a reading is typed."""
+        self._seen = len(self.hand.new_names)
+        """By so many names that were given anew a reading is typed."""
 
     def _line(self) -> ChecklistLine | None:
         """The item in the cell under the cursor, on the page it is on."""
@@ -85,26 +87,34 @@ class Ticking:
         elif self.screen.may_change():
             self.sheet.start(text)
 
-    def follow_names(self) -> None:
-        """What is typed goes on under the name that its post, gate, line or tree was given meanwhile."""
-        before, self._known = self._known, self.hand.job
-        typing = self.sheet.typing
-        if typing is None or before is self._known:
-            return
-        from tui.working.called_now import called_now
+    def follow_names(self) -> Callable[[str], str]:
+        """What is typed goes on under the name that its post, gate, line or tree was given meanwhile; gives what a thing is called now."""
+        fresh, self._seen = self.hand.new_names[self._seen :], len(self.hand.new_names)
+        if self.sheet.typing is not None and fresh:
+            line = reduce(lambda so_far, names: self._called(names, so_far), fresh, self.sheet.typing.line)
+            self.sheet.typing = replace(self.sheet.typing, line=line)
+        return lambda name: reduce(lambda so_far, names: names.thing(so_far), fresh, name)
 
-        line, named = typing.line, called_now(before, self._known)
+    def followed(self, line: ChecklistLine) -> Followed[ChecklistLine]:
+        """An item that something is asked about."""
+        return Followed(self.hand, line, self._called)
+
+    def _called(self, names: "NewNames", line: ChecklistLine) -> ChecklistLine:
+        """An item, and what was ticked there, with the names that hold now."""
         asked = Tick(at=self.hand.working.clock(), by=self.hand.working.by, of=line.item.of)
-        key, asked = named(line.item.key, asked)
-        tick = None if line.tick is None else named(line.item.key, line.tick)[1]
+        key, asked = names.item(line.item.key, asked)
+        tick = None if line.tick is None else names.item(line.item.key, line.tick)[1]
         there = self.hand.walk.checklists[key.stage].by_key.get(key)  # type: ignore[index]  # a key of ours names a stage
-        item = line.item._replace(key=key, of=asked.of, says=line.item.says if there is None else there.item.says)
-        self.sheet.typing = replace(typing, line=line._replace(item=item, tick=tick))
+        says = line.item.says if there is None else there.item.says
+        return line._replace(item=line.item._replace(key=key, of=asked.of, says=says), tick=tick)
 
     def keep_reading(self, line: ChecklistLine, given: Given) -> None:
         """What was typed goes into the job, under a name; where one came in while it was typed, once it is said which stands."""
 
+        typed = self.followed(line)
+
         def kept() -> Coroutine[Any, Any, None] | None:
+            line = typed.now
             key = line.item.key
             there = next((one.by_key[key] for one in self.hand.walk.checklists.values() if key in one.by_key), None)
             if there is not None and there.tick is not None and there.tick != line.tick and there.tick.reading != given.value:
@@ -117,12 +127,12 @@ class Ticking:
     async def _ask_which(self, there: ChecklistLine, given: Given) -> None:
         from tui.boxes.choice import Answer, Choice
 
-        item = there.item
+        item, read = there.item, self.followed(there)
         typed = item.reading.words(given.value) if item.reading is not None else ""
         answers = (Answer("theirs", f"{ticked_words(there)} It came in meanwhile", "t"), Answer("mine", f"{typed}, as typed here", "m"))
         stands = await self.screen.ask(Choice(item.says, answers, "It was read twice. Which stands?", uncalled=True))
         if stands == "mine":
-            self._tick(item, given)
+            self._tick(read.now.item, given)
         elif stands == "theirs":
             self.sheet.drop()
 
@@ -130,16 +140,16 @@ class Ticking:
         """A reading isn't wiped by one key: corrected, or opened again with the old one in the log."""
         from tui.boxes.choice import Answer, Choice
 
-        item = line.item
+        item, asked = line.item, self.followed(line)
         answers = [Answer("correct", "read it again", "c")] if line.item.reading is not None else []
         answers.append(Answer("open", "open it again; what stood here stays in the log", "o"))
         answer = await self.screen.ask(Choice(item.says, answers, ticked_words(line)))
         if answer == "correct":
             if self.sheet.typing is None:  # else what was typed meanwhile is it
-                self.sheet.go(item.key)
+                self.sheet.go(asked.now.item.key)
                 self.sheet.start()
         elif answer == "open":
-            self._open_again(line)
+            self._open_again(asked.now)
 
     def _open_again(self, line: ChecklistLine) -> None:
         item = line.item
@@ -151,16 +161,17 @@ class Ticking:
         """Mark as not needed here; where a reading is wanted, why is asked."""
         line = self._line()
         if line is not None and line.item.reading is not None:
-            self.screen.begin(self._ask_why_not(line.item))
+            self.screen.begin(self._ask_why_not(line))
         elif line is not None:
             self._not_needed(line.item, "")
 
-    async def _ask_why_not(self, item: Item) -> None:
+    async def _ask_why_not(self, line: ChecklistLine) -> None:
         from tui.boxes.choice import Ask
 
-        why = await self.screen.ask(Ask("Why is it not needed", f"{item.says}. The reason goes beside it.", "why"))
+        asked = self.followed(line)
+        why = await self.screen.ask(Ask("Why is it not needed", f"{line.item.says}. The reason goes beside it.", "why"))
         if why is not None:
-            self._not_needed(item, why)
+            self._not_needed(asked.now.item, why)
 
     @by_name
     async def action_photo(self) -> None:

@@ -1,5 +1,6 @@
 """The walk screen: nine stages, and of the one that is open its sheet, a picture, the card of the chosen thing, findings and figures."""
 
+from collections.abc import Callable
 from typing import TYPE_CHECKING, ClassVar
 
 from textual import on
@@ -125,8 +126,9 @@ class WalkScreen(JobScreen):
     def show(self) -> None:
         """Everything from the job; the cursor stays. Strip and picture wait for what else the key does: a tick steps on, and they are drawn
         of where it leads."""
-        self.ticking.follow_names()
-        self._show_stage(anew=False)
+        called = self.ticking.follow_names()
+        self.set_reactive(WalkScreen.chosen, self.chosen and called(self.chosen))
+        self._show_stage(anew=False, called=called)
         self._behind_sheet = True
         self.call_later(self._catch_up, waits=True)
 
@@ -137,8 +139,8 @@ class WalkScreen(JobScreen):
             self._show_strip()
             self._show_beside()
 
-    def _show_stage(self, *, anew: bool) -> None:
-        """The stage; `anew` with the cursor at the first open cell."""
+    def _show_stage(self, *, anew: bool, called: Callable[[str], str] = str) -> None:
+        """The stage; `anew` with the cursor at the first open cell, else on its thing by what that is `called` now."""
         job, walk = self.hand.job, self.hand.walk
         self.show_saved()
         lists, found = walk.checklists, walk.stage_findings
@@ -149,7 +151,7 @@ class WalkScreen(JobScreen):
             from tui.stages import PURPOSES
 
             self.sheet.empty = f"Nothing to tick here yet. {PURPOSES[self.stage]}"
-        self.sheet.show(sheet, anew=anew)
+        self.sheet.show(sheet, anew=anew, called=called)
         self._share_room()
         if anew:
             self.set_reactive(WalkScreen.chosen, self.sheet.cursor.subject or self.chosen)

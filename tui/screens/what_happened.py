@@ -6,11 +6,13 @@ from typing import TYPE_CHECKING
 from engine.calc.length_words import said_in_units
 from engine.calc.lengths import format_ft_in
 from engine.calc.tolerances import SAME_SPOT_FT
+from engine.job.edit.entering import RECORD_TABLES
 from tui.base.theme import SIGNS
 from tui.boxes.in_name import by_name
 from tui.screens.photo_keys import log_photo
 
 if TYPE_CHECKING:
+    from tui.boxes.choice import Choice
     from tui.boxes.log_box import Came, Spot
     from tui.boxes.move import Settled
     from tui.boxes.new_way_box import AcceptedNewWay
@@ -72,10 +74,10 @@ class WhatHappened:
 
         if not self._planned():
             return
-        working = self.hand.working
+        working, moved = self.hand.working, self.hand.thing(post)
         dialog = MoveDialog(post, working.start, working.walk, working.clock(), working.by, why)
         done: Settled | None = await self.screen.ask(dialog)
-        if done is None or self.screen.came_meanwhile(working.walk, f"settle {post} again"):
+        if done is None or self.screen.came_meanwhile(working.walk, f"settle {moved.now} again"):
             return
         words = f"{post} moved" if len(done.steps) == 1 and done.steps[0]["kind"] == "move" else f"{post} settled"
         if self.screen.edit(words, lambda job, at, by: settled(job, self.hand.walk, done.steps, at, by, why=done.why)):
@@ -87,7 +89,7 @@ class WhatHappened:
         from engine.change.settling import stopped_says, why_refused
         from tui.boxes.choice import Answer, Choice
 
-        walked = self.hand.walk
+        walked, refused = self.hand.walk, self.hand.thing(post)
         answers = (
             Answer("yes", said_in_units("yes, a rock: nothing within 1 ft of it from now on"), "y"),
             Answer("no", "no, just find another spot", "n"),
@@ -101,7 +103,7 @@ class WhatHappened:
 
         question = Choice(stopped_says(walked, post), answers, "Log the rock as a keep-out?", uncalled=True)
         if await self.screen.ask_then(question, seen) is not None:
-            await self._settle(post, why_refused(walked, post))
+            await self._settle(refused.now, why_refused(walked, post))
 
     async def _log_obstacle(self) -> None:
         from engine.change.found_in_ground import in_its_way, obstacle_found
@@ -131,19 +133,23 @@ class WhatHappened:
         from engine.change.settling import settled, tree_choices
         from tui.boxes.choice import Answer, Choice
 
-        post = await self._ask_post("Which post is swapped for a tree")
-        if post is None:
+        picked = await self._ask_post("Which post is swapped for a tree")
+        if picked is None:
             return
-        trees = [Answer(choice.tree, choice.words) for choice in tree_choices(self.hand.job, self.hand.walk, post)]
-        walked, refused = self.hand.walk, ""
+        post, refused = self.hand.thing(picked), ""
+
+        def trees() -> "Choice[str]":
+            answers = [Answer(choice.tree, choice.words) for choice in tree_choices(self.hand.job, self.hand.walk, post.now)]
+            return Choice(f"Which tree takes the place of {post.now}", answers, refused)
 
         def swapped(tree: str) -> "Edit":
-            step = {"kind": "swap", "post": post, "tree": tree}
-            return lambda job, at, by: settled(job, walked, (step,), at, by)
+            step = {"kind": "swap", "post": post.now, "tree": tree}
+            return lambda job, at, by: settled(job, self.hand.walk, (step,), at, by)
 
-        while (tree := await self.screen.ask(Choice(f"Which tree takes the place of {post}", trees, refused))) is not None:
+        while self._standing(post.now) and (tree := await self._pick(trees())) is not None:
             if (error := self.hand.refusal(swapped(tree))) is None:
-                await self.screen.shown_first(f"{post} to tree {tree}", f"{post} to tree {tree}", swapped(tree))
+                words = f"{post.now} to tree {tree}"
+                await self.screen.shown_first(words, words, swapped(tree))
                 return
             refused = f"{SIGNS['fix']} {error}"
 
@@ -151,13 +157,16 @@ class WhatHappened:
         from engine.job.edit import edits
         from tui.boxes.choice import Ask
 
-        post = await self._ask_post("Which post is left out", trees=True)
-        if post is not None:
-            words = f"{post} left out"
-            await self.screen.ask_then(
-                Ask(f"Why is {post} left out", placeholder="why"),
-                lambda why: self.screen.shown_first(words, words, lambda job, at, by: edits.drop_post(job, post, at, by, why=why)),
-            )
+        picked = await self._ask_post("Which post is left out", trees=True)
+        if picked is None:
+            return
+        post = self.hand.thing(picked)
+
+        async def left_out(why: str) -> bool:
+            words = f"{post.now} left out"
+            return await self.screen.shown_first(words, words, lambda job, at, by: edits.drop_post(job, post.now, at, by, why=why))
+
+        await self.screen.ask_then(Ask(lambda: f"Why is {post.now} left out", placeholder="why"), left_out)
 
     async def _log_sleeve(self) -> None:
         """An old sleeve that stays: which one, and why."""
@@ -169,18 +178,18 @@ class WhatHappened:
         if not old:
             self.screen.say("No post has left an old sleeve behind, so there is none to cut off.")
             return
-        answers = [Answer(key, f"{one.post}, {one.says}") for key, one in old.items()]
+        answers, since = [Answer(key, f"{one.post}, {one.says}") for key, one in old.items()], len(self.hand.new_names)
         picked = await self.screen.ask(Choice("Which old sleeve stays in the ground", answers))
         if picked is None:
             return
-        post, there, _ = old[picked]
-        words = f"{post}'s old sleeve cut off"
+        post, there = self.hand.thing(old[picked].post, since), old[picked].there
 
-        def stays(why: str) -> "Edit":
-            return lambda job, at, by: edits.sleeve_left(job, post, there, at, by, why=why)
+        async def stays(why: str) -> bool:
+            words = f"{post.now}'s old sleeve cut off"
+            return await self.screen.shown_first(words, words, lambda job, at, by: edits.sleeve_left(job, post.now, there, at, by, why=why))
 
-        box = Ask(f"Why does {post}'s old sleeve stay", placeholder="it wouldn't come out")
-        await self.screen.ask_then(box, lambda why: self.screen.shown_first(words, words, stays(why)))
+        box = Ask(lambda: f"Why does {post.now}'s old sleeve stay", placeholder="it wouldn't come out")
+        await self.screen.ask_then(box, stays)
 
     async def _log_new_way(self) -> None:
         from engine.change.new_way.job_after import with_new_way
@@ -216,16 +225,29 @@ class WhatHappened:
         from engine.job.edit import edits
         from tui.boxes.choice import Ask
 
-        about = self.screen.chosen or ""
-        words = await self.screen.ask(Ask(f"Note about {about}" if about else "Note", placeholder="plain words"))
+        about = self.hand.thing(self.screen.chosen or "")
+        stood = self._is_there(about.now)
+
+        def gone() -> str:
+            nonlocal stood
+            told, stood = stood and not self._is_there(about.now), self._is_there(about.now)
+            return f"{about.now} was taken out on another laptop meanwhile. Enter once more logs the note all the same." if told else ""
+
+        box = Ask(lambda: f"Note about {about.now}" if about.now else "Note", placeholder="plain words", wrong=gone)
+        words = await self.screen.ask(box)
         if words is not None:
-            self.screen.edit("note", lambda job, at, by: edits.note(job, words, at, by, about=about))
+            self.screen.edit("note", lambda job, at, by: edits.note(job, words, at, by, about=about.now))
 
     def _planned(self) -> bool:
         """Whether there is an accepted plan to change; told where there is none."""
         if not self.hand.job.posts:
             self.screen.warn("There is no accepted plan to change. Accept the layout first.")
         return bool(self.hand.job.posts)
+
+    def _is_there(self, name: str) -> bool:
+        """Whether something of this name stands, or is written down."""
+        layout = self.hand.walk.layout
+        return name in layout.supports or name in layout.bays or any(name in getattr(self.hand.job, table) for table in RECORD_TABLES)
 
     def _standing(self, name: str | None) -> bool:
         return bool(name) and name in self.hand.walk.layout.supports
@@ -239,7 +261,13 @@ class WhatHappened:
             Answer(post.id, f"{post.id:<5} {post.kind:<7} {format_ft_in(post.station_ft):>11} on {post.line}")
             for post in posts_to_choose(self.hand.walk, self.screen.chosen, trees=trees)
         ]
-        return await self.screen.ask(Choice(title, answers))
+        return await self._pick(Choice(title, answers))
+
+    async def _pick(self, of_things: "Choice[str]") -> str | None:
+        """What is picked of several things, by what it is called by then."""
+        since = len(self.hand.new_names)
+        picked = await self.screen.ask(of_things)
+        return None if picked is None else self.hand.thing(picked, since).now
 
     async def _ask_spot(
         self, title: str, words: "Callable[[Spot], str]", edit: "Callable[[Spot], Edit]", *, obstacle: bool

@@ -1,6 +1,6 @@
 """Where the cursor of a sheet is, and where each key takes it. Pure: no widget, no terminal."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from typing import NamedTuple
 
 from engine.checklist import ChecklistLine
@@ -24,8 +24,8 @@ class SheetCursor:
 
     # The sheet ---------------------------------------------------------------------------------------------------------
 
-    def show(self, sheet: Sheet, *, only_open: bool) -> None:
-        """The lines of a sheet; the cursor stays on its row, or near it where that is gone."""
+    def show(self, sheet: Sheet, *, only_open: bool, called: Callable[[str], str] = str) -> None:
+        """The lines of a sheet; the cursor stays on its row, which may be `called` otherwise now, or near it where that is gone."""
         old, at = self.row, self.at
         self.lines = []
         for part in sheet.parts:
@@ -33,7 +33,9 @@ class SheetCursor:
             if rows:
                 self.lines += [SheetLine(part), *(SheetLine(part, row) for row in rows)]
         if old is not None:
-            same = [(abs(number - at), number) for number, row in self.rows() if (row.subject, row.name) == (old.subject, old.name)]
+            subject = called(old.subject)
+            mine = [(number, row.name == old.name) for number, row in self.rows() if row.subject == subject]
+            same = [(abs(number - at), number) for number, named in mine if named or subject != old.subject]
             self.at = min(same)[1] if same else min(at, len(self.lines) - 1)
         self.settle()
 

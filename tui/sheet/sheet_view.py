@@ -65,15 +65,16 @@ class SheetView(Widget, can_focus=True):
 
     # What it shows ---------------------------------------------------------------------------------------------------
 
-    def show(self, sheet: Sheet, *, anew: bool = False) -> None:
-        """Another sheet, or the same after an edit: the cursor stays in its cell, anew it goes to the first open one."""
+    def show(self, sheet: Sheet, *, anew: bool = False, called: Callable[[str], str] = str) -> None:
+        """Another sheet, or the same after an edit: the cursor stays in its cell, anew it goes to the first open one. What its row is about
+        may be `called` otherwise."""
         if sheet is self.sheet and not anew:
             return
         before, self.sheet = [line.row for line in self.cursor.lines], sheet
         self.needs = max((full_width(part) for part in sheet.parts), default=0)
         widths = [fits.widths for fits in self._fits.values()]
         self._fits = {}
-        self.cursor.show(sheet, only_open=self.only_open)
+        self.cursor.show(sheet, only_open=self.only_open, called=called)
         if anew:
             self.typing = None
             self.cursor.to_first_open()

@@ -1,22 +1,51 @@
-"""What an item is called once another laptop gave its post, gate, line or tree another name."""
+"""What things are called once another laptop, or an edit here, gave a post, gate, line, tree or shot another name."""
 
-from collections.abc import Callable
+from typing import NamedTuple
 
-from engine.job.edit.renames_found import called, renames
-from engine.job.merge.told_apart import posts_called, posts_renamed
+from engine.job.edit.entering import RECORD_TABLES
+from engine.job.edit.renames_found import Renamed, called, names_of, renames
+from engine.job.merge.records_apart import taken_over
+from engine.job.merge.told_apart import posts_called, posts_renamed, subject_called
 from engine.job.model.checks import Tick
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
 
 
-def called_now(before: Job, now: Job) -> Callable[[ItemKey, Tick], tuple[ItemKey, Tick]]:
-    """Gives an item of the job before, and what was ticked there or would be, with the names of the job now."""
-    posts, found = posts_renamed(before, now), renames(before, now)
+class NewNames(NamedTuple):
+    """What is called otherwise than in the job before: posts, and records of its tables one after the other."""
 
-    def named(key: ItemKey, tick: Tick) -> tuple[ItemKey, Tick]:
-        job = posts_called(before.model_copy(update={"checks": {key: tick}}), posts)
-        for one in found:
+    before: Job
+    posts: dict[str, str]
+    records: tuple[Renamed, ...]
+
+    def record(self, table: str, name: str) -> str:
+        """The name of a record now; of points also of one that a shot measures."""
+        for one in self.records:
+            if (one.table, one.old) == (table, name):
+                name = one.new
+        return name
+
+    def thing(self, name: str) -> str:
+        """The name now of what is known by it alone: a post, a bay, a record. What is still called so as well stays so."""
+        name = subject_called(name, self.posts, self.before)
+        held = {table for table in RECORD_TABLES if name in names_of(self.before, table)}
+        anew = {one.table: one.new for one in self.records if one.old == name}
+        return next(iter(anew.values())) if anew and held <= anew.keys() else name
+
+    def item(self, key: ItemKey, tick: Tick) -> tuple[ItemKey, Tick]:
+        """An item and what was ticked there, or would be, with the names that hold now."""
+        job = posts_called(self.before.model_copy(update={"checks": {key: tick}}), self.posts)
+        for one in self.records:
             job = called(job, one)
         return next(iter(job.checks.items()))
 
-    return named
+
+def new_names(before: Job, now: Job) -> NewNames | None:
+    """What is called otherwise now; None where all is called as it was."""
+    posts = posts_renamed(before, now)
+    alike = posts_called(before, posts)
+    apart = taken_over(alike, now)
+    for one in apart:
+        alike = called(alike, one)
+    records = (*apart, *renames(alike, now))
+    return NewNames(before, posts, records) if posts or records else None

@@ -3,8 +3,9 @@
 from collections.abc import Callable, Iterable
 from dataclasses import replace
 from threading import Thread
-from typing import TYPE_CHECKING, Protocol, runtime_checkable
+from typing import TYPE_CHECKING, Generic, Protocol, TypeVar, runtime_checkable
 
+from engine.job.edit.entering import RECORD_TABLES
 from engine.job.errors import EditRefused, JobError
 from engine.job.model.job import Job
 from engine.walk import Walk, walk
@@ -16,6 +17,9 @@ from tui.working.working_copy import Edit, Replayed, Working
 if TYPE_CHECKING:
     from engine.job.merge.asked import Keep
     from engine.job.versions.unsaved import Unsaved
+    from tui.working.called_now import NewNames
+
+T = TypeVar("T")
 
 
 @runtime_checkable
@@ -29,12 +33,30 @@ class Follower(Protocol):
         """It is saved now, or isn't, or what stands in the way is something else."""
 
 
+class Followed(Generic[T]):
+    """What is open, chosen or typed for: by its name at first, and by each that it is given from then on. `called` gives it a new one."""
+
+    def __init__(self, hand: "JobInHand", what: T, called: "Callable[[NewNames, T], T]", since: int | None = None) -> None:
+        self._hand, self._what, self._called = hand, what, called
+        self._seen = len(hand.new_names) if since is None else since
+
+    @property
+    def now(self) -> T:
+        """It by its names now."""
+        fresh, self._seen = self._hand.new_names[self._seen :], len(self._hand.new_names)
+        for names in fresh:
+            self._what = self._called(names, self._what)
+        return self._what
+
+
 class JobInHand:
     """What stands, what can be undone, who works, what another laptop saved; the way to the disk is the saver's."""
 
     def __init__(self, saver: Saver) -> None:
         self.saver = saver
         self.followers: Callable[[], Iterable[Follower]] = lambda: ()
+        self.new_names: list[NewNames] = []
+        """What was called otherwise since the job was opened, one change after the other."""
         self.leaving = False
         """Whether the crew has asked to leave and only the disk is waited for; who goes on working doesn't leave."""
 
@@ -113,9 +135,9 @@ class JobInHand:
         self._change(working_copy.taken_up(self.working, found))
 
     def _change(self, changed: Working) -> None:
-        self.leaving = False
+        before, self.leaving = self.job, False
         self.saver.change(changed)
-        self._tell()
+        self._tell(before)
 
     # The disk, and another laptop ------------------------------------------------------------------------------------
 
@@ -136,7 +158,7 @@ class JobInHand:
         before = self.working
         landed = self.saver.land()
         if self.working.walk is not before.walk:
-            self._tell()
+            self._tell(before.job)
         if landed:
             self._tell_saved()
         return landed
@@ -153,7 +175,16 @@ class JobInHand:
         self.saver.working = replace(self.working, touched=touched)
         self._tell_saved()
 
-    def _tell(self) -> None:
+    def thing(self, name: str, since: int | None = None) -> Followed[str]:
+        """What is known by its name alone, by what it is called from now on, or since so many names were given."""
+        return Followed(self, name, lambda names, so_far: names.thing(so_far), since)
+
+    def _tell(self, before: Job) -> None:
+        if any(getattr(before, table) is not getattr(self.job, table) for table in (*RECORD_TABLES, "log")):
+            from tui.working.called_now import new_names
+
+            if (names := new_names(before, self.job)) is not None:
+                self.new_names.append(names)
         for follower in self.followers():
             follower.job_changed()
 

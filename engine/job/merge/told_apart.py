@@ -148,7 +148,7 @@ def _entry_called(entry: LogEntry, names: Names, posts: frozenset[str]) -> LogEn
     if isinstance(entry, SupersededEntry):
         changed = {"item": _key_called(entry.item, names, posts), "of": _facts_called(entry.of, names)}
     elif isinstance(entry, NoteEntry | PhotoEntry):
-        changed = {"about": names.get(entry.about, entry.about)}
+        changed = {"about": _subject_called(entry.about, names, posts)}
     else:
         for field in ("post", "from_post", "to_post"):
             if getattr(entry, field, None) in names:
@@ -176,14 +176,23 @@ def _plan_called(before: PlanBefore, names: Names, posts: frozenset[str]) -> Pla
 
 
 def _key_called(key: ItemKey, names: Names, posts: frozenset[str]) -> ItemKey:
-    """A key with the other name for its post, or for an end of its bay: the two posts that its subject joins."""
-    if "." in key.subject:
-        return key._replace(subject=_sleeve_called(key.subject, names))
-    parts = key.subject.split("-")
+    return key._replace(subject=_subject_called(key.subject, names, posts))
+
+
+def subject_called(subject: str, names: Names, job: Job) -> str:
+    """What a job says something of, with other names for some posts."""
+    return _subject_called(subject, names, frozenset([*names, *_named_posts(job)]))
+
+
+def _subject_called(subject: str, names: Names, posts: frozenset[str]) -> str:
+    """A subject with the other name for its post, for that of its sleeve, or for an end of its bay: the two posts that it joins."""
+    if "." in subject:
+        return _sleeve_called(subject, names)
+    parts = subject.split("-")
     bays = (("-".join(parts[:n]), "-".join(parts[n:])) for n in range(1, len(parts)))
     bay = next((ends for ends in bays if posts.issuperset(ends)), ())
-    ends = (key.subject,) if key.subject in posts else bay or (key.subject,)
-    return key._replace(subject="-".join(names.get(end, end) for end in ends))
+    ends = (subject,) if subject in posts else bay or (subject,)
+    return "-".join(names.get(end, end) for end in ends)
 
 
 def _sleeve_called(sleeve: str, names: Names) -> str:
