@@ -247,7 +247,7 @@ def stored(request: Request, disk: Disk, state: Path) -> Outcome:
 
     loaded, job, at = request.loaded, request.job, request.at
     try:
-        shared = save_shared(loaded, job, at, request.keep, base=request.base, disk=disk, state=state)
+        shared = save_shared(loaded, job, at, request.keep, base=request.base, taken=request.taken, disk=disk, state=state)
     except JobError as error:
         kept = error.rescue if isinstance(error, NotSaved) else None
         return Outcome(request, error=error, rescue=kept or request.rescue)

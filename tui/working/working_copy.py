@@ -42,7 +42,7 @@ def now() -> datetime:
 @dataclass(frozen=True)
 class Request:
     """One save: `job`, made from `base` where that is known, into the file that `loaded` was read from; `rescue` is the last copy kept
-    elsewhere."""
+    elsewhere, `taken` one whose work is in it."""
 
     loaded: Loaded
     base: Job | None
@@ -50,6 +50,7 @@ class Request:
     at: datetime
     keep: "Keep | None" = None
     rescue: Path | None = None
+    taken: Loaded | None = None
 
 
 @dataclass(frozen=True)
@@ -82,6 +83,7 @@ class Working:
     `conflicts` are facts that both sides changed: nothing is saved until somebody says which to keep; `answers` are what was said of others
     just before. `rescue` is where the work is kept meanwhile. `touched` is what was changed in a signed-off file since it was signed.
     `shared` is whether another laptop saved into this file meanwhile, `gone` whether the file wasn't there when it was last looked at.
+    `taken` is a copy kept elsewhere that was taken up and isn't saved yet.
     """
 
     loaded: Loaded
@@ -103,6 +105,7 @@ class Working:
     touched: tuple[str, ...] = ()
     shared: bool = False
     gone: bool = False
+    taken: Loaded | None = None
     clock: Callable[[], datetime] = field(default=now, compare=False)
 
     @property
@@ -248,7 +251,7 @@ def sending(working: Working, keep: "Keep | None" = None) -> Working:
     whose word holds where both sides changed the same fact; None asks."""
     if working.sent is not None or working.saved:
         return working
-    request = Request(working.loaded, working.base, working.job, working.clock(), keep, working.rescue)
+    request = Request(working.loaded, working.base, working.job, working.clock(), keep, working.rescue, working.taken)
     return replace(working, sent=request)
 
 
@@ -265,7 +268,7 @@ def landed(working: Working, outcome: Outcome) -> Working:
         signed = outcome.shared.loaded.sealed and outcome.request.job.record is None
         trouble, why = (SIGNED_MEANWHILE, "signed meanwhile") if signed else (BOTH_CHANGED, "both changed it")
         return replace(back, trouble=trouble, why=why, conflicts=outcome.shared.conflicts, answers=given)
-    return _after_save(replace(back, trouble="", why="", saved_at=outcome.request.at), working, outcome.request, outcome.shared)
+    return _after_save(replace(back, trouble="", why="", saved_at=outcome.request.at, taken=None), working, outcome.request, outcome.shared)
 
 
 def _after_save(back: Working, before: Working, request: Request, shared: "Shared") -> Working:
@@ -276,7 +279,7 @@ def _after_save(back: Working, before: Working, request: Request, shared: "Share
     if before.job is not request.job:
         return replace(back, loaded=shared.loaded, base=request.job if shared.joined else job, news=(*back.news, *news))
     if shared.left_out:
-        back, news = replace(back, rescue=None), [LEFT_OUT, *news]
+        back, fresh_words = replace(back, rescue=None), (LEFT_OUT, *fresh_words)
     elif job.record is not None and request.loaded.job.record is None:
         news.append(SEALED_NOW)
     fresh = replace(back, loaded=shared.loaded, base=job, news=(*fresh_words, *news), touched=_touched(shared.loaded))
@@ -311,7 +314,7 @@ def looked(working: Working, loaded: Loaded, *, apart: bool = False) -> Working:
 
 def taken_up(working: Working, found: "Unsaved") -> Working:
     """The working copy with work in hand that was kept elsewhere; what the file has had since is joined with it by the next save."""
-    return replace(_with_job(working, found.copy.job), base=found.base, past=(), future=(), rescue=found.copy.path)
+    return replace(_with_job(working, found.copy.job), base=found.base, past=(), future=(), rescue=found.copy.path, taken=found.copy)
 
 
 def _touched(loaded: Loaded) -> tuple[str, ...]:

@@ -10,7 +10,7 @@ from secrets import token_hex
 
 from engine.job.file.disk import Disk, digest, remove, write_new
 
-LAST_KEPT = 20
+LAST_KEPT = 100
 DAYS_KEPT = 30
 SEALED = "signed-"
 _SEAL_MARK = 16
@@ -33,11 +33,13 @@ def _seen_folder(state: Path, real: Path) -> Path:
 
 
 def keep(disk: Disk, state: Path, real: Path, old: bytes, now: datetime) -> None:
-    """Keep the version that is about to be replaced, and let go of what is older than wanted. The last 20 stay, and the first of each day
-    for 30 days. Raises: OSError where it can't be kept."""
+    """Keep the version that is about to be replaced, and let go of what is older than wanted. The last 100 stay, and the first of each
+    day for 30 days; after a clock was put back they go on behind the newest. Raises: OSError where it can't be kept."""
     folder = backup_folder(state, real)
     disk.make_folder(folder)
-    backup = folder / f"{_stamp(now)}-{digest(old)[:8]}.toml"
+    last = max((name for name in disk.names(folder) if _NAME.fullmatch(name)), default="")
+    stamp = max(_stamp(now), _just_after(last)) if last else _stamp(now)
+    backup = folder / f"{stamp}-{digest(old)[:8]}.toml"
     try:
         disk.link(real, backup)
     except FileExistsError:
@@ -137,7 +139,7 @@ def _names(disk: Disk, folder: Path) -> list[str]:
 
 
 def wanted(names: Iterable[str], now: datetime) -> set[str]:
-    """The backups to keep: the last 20, the first of each day for 30 days, and whatever isn't a backup."""
+    """The backups to keep: the last 100, the first of each day for 30 days, and whatever isn't a backup."""
     dated = sorted(name for name in names if _NAME.fullmatch(name))
     oldest = (now.astimezone(UTC) - timedelta(days=DAYS_KEPT)).strftime("%Y%m%d")
     days: dict[str, list[str]] = defaultdict(list)
@@ -183,6 +185,12 @@ def _let_go(disk: Disk, folder: Path, now: datetime) -> None:
 def _key(real: Path) -> str:
     stem = re.sub(r"[^A-Za-z0-9_-]+", "_", real.stem)[:60]
     return f"{stem}-{digest(os.fsencode(real))[:12]}"
+
+
+def _just_after(name: str) -> str:
+    """The stamp behind that of a kept version."""
+    at = datetime.strptime(name.rpartition("-")[0], _STAMP).replace(tzinfo=UTC)
+    return _stamp(at + timedelta(microseconds=1))
 
 
 def _stamp(now: datetime) -> str:

@@ -1,20 +1,20 @@
 """The first lines of a job file: which format it is in, who wrote it, and which version of the job it is."""
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import UTC, datetime
-from itertools import chain, islice, zip_longest
+from itertools import islice
 from typing import Annotated, Any
 
 from pydantic import AwareDatetime, Field
 
 from engine.job.errors import Problem, shown
-from engine.job.model.base import AT_ONCE, Part, ShortText
+from engine.job.model.base import AT_ONCE, Part, ShortText, Text
 from engine.job.model.job import FORMAT, FORMAT_MINOR
 
 SHORT = 16
 """How much of a version's hash tells it from all others of a job."""
 MOST_EARLIER = 11
-MOST_RUNS = 12
+MOST_RUNS = 40
 
 
 class Heading(Part):
@@ -34,7 +34,7 @@ class Heading(Part):
     saved_on: ShortText = ""
     saved_at: AwareDatetime | None = None
     earlier: ShortText = ""
-    runs: ShortText = ""
+    runs: Text = ""
 
     @property
     def newer(self) -> bool:
@@ -66,12 +66,21 @@ def run_of(heading: Heading) -> str:
 def joining(run: str, headings: Sequence[Heading]) -> dict[str, Any]:
     """The number and the runs of a version on a run that holds others: after all of them, and the newest runs of each first, behind its
     own."""
-    rows = [list(runs_of(heading).items()) for heading in headings]
-    found = {run: 1 + max((reached for row in rows for name, reached in row if name == run), default=0)}
-    for name, reached in filter(None, chain.from_iterable(zip_longest(*rows))):
-        found[name] = max(reached, found.get(name, 0))
-    runs = " ".join(f"{name}.{reached}" for name, reached in islice(found.items(), MOST_RUNS))
+    rows = [runs_of(heading) for heading in headings]
+    reached = {name: max(row.get(name, 0) for row in rows) for name in _newest_first(rows)}
+    found = {run: reached.pop(run, 0) + 1, **reached}
+    runs = " ".join(f"{name}.{number}" for name, number in islice(found.items(), MOST_RUNS))
     return {"revision": 1 + max((heading.revision for heading in headings), default=0), "runs": runs}
+
+
+def _newest_first(rows: Iterable[Iterable[str]]) -> Iterator[str]:
+    """The names of several rows, each in turn, but none before one that stands before it in any of them."""
+    left = [list(row) for row in rows]
+    while left := [row for row in left if row]:
+        heads = dict.fromkeys(row[0] for row in left)
+        free = [name for name in heads if not any(name in row[1:] for row in left)] or [*heads][:1]
+        yield from free
+        left = [[name for name in row if name not in free] for row in left]
 
 
 def runs_of(heading: Heading) -> dict[str, int]:

@@ -2,10 +2,11 @@
 
 import platform
 import stat
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import datetime
 from pathlib import Path
+from secrets import token_hex
 from typing import Any
 
 import engine
@@ -30,6 +31,8 @@ from engine.job.model.words.part_words import PartsChanged, changed_words
 from engine.job.toml.toml_text import whole_text
 
 MOST_ORIGINALS = 99
+_RUN = 4
+"""Bytes that tell the runs of a job's versions apart: two that part have two names."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,11 +120,9 @@ def save(
     if loaded.sealed and (job.record is not None or not reopened_since(loaded.job.log, job.log)):
         raise ReadOnlyFile(loaded.path, "is signed off and sealed. Reopen it first, with a reason.")
     try:
-        goes_on = loaded.saved_here and loaded.heading.runs and not others
-        raw, document, texts = _built(
-            disk, state, loaded.path, job,
-            lambda texts: _next(loaded, now, "" if goes_on else _run(texts, now), others), now, loaded.texts,
-        )  # fmt: skip
+        goes_on = loaded.saved_here and loaded.heading.parent and not others
+        heading = _next(loaded, now, "" if goes_on else token_hex(_RUN), others)
+        raw, document, texts = _built(disk, state, loaded.path, job, heading, now, loaded.texts)
         notes = (*_original(disk, state, loaded, raw, now), *save_bytes(disk, loaded.path, raw, loaded.digest, state, now))
     except NotSaved as error:
         _keep_base(disk, state, loaded, error.rescue, now)
@@ -146,10 +147,8 @@ def new(
     joined = tuple(joined)
     earlier, headings = marks_of(loaded.digest for loaded in joined), [loaded.heading for loaded in joined]
     try:
-        raw, document, texts = _built(
-            disk, state, path, job,
-            lambda texts: _heading(now, earlier=earlier, **joining(_run(texts, now), headings)), now, {},
-        )  # fmt: skip
+        heading = _heading(now, earlier=earlier, **joining(_first_run(job, now), headings))
+        raw, document, texts = _built(disk, state, path, job, heading, now, {})
     except NotSaved as error:
         raise NotMade(path, error.why, error.rescue) from error
     return _put(path, job, raw, document, texts, save_bytes(disk, path, raw, None, state, now))
@@ -168,7 +167,7 @@ def keep_elsewhere(
     disk, state, now = disk or Disk(), state or state_folder(), now or _clock()
     try:
         texts = record_texts(_sealed(job), loaded.texts)
-        raw = _bytes(_next(loaded, now, _run(texts, now)), texts)
+        raw = _bytes(_next(loaded, now, token_hex(_RUN)), texts)
     except (ValueError, TypeError):
         return None
     kept = _rescued(disk, state, loaded.path, raw, now)
@@ -225,10 +224,9 @@ def _next(loaded: Loaded, now: datetime, run: str, joined: Mapping[str, Heading]
     return _heading(now, **followed_by(loaded.heading, loaded.digest, now, run, joined))
 
 
-def _run(texts: RecordTexts, now: datetime) -> str:
-    """A name for a run of versions, by what its first one says and by when and where it was made: two that part have two names."""
-    said = "".join(written.text for written in texts.values())
-    return digest(f"{platform.node()} {now.isoformat()} {said}".encode())[:8]
+def _first_run(job: Job, now: datetime) -> str:
+    """The name of the run that a new file is: the same for the same job made in one moment, which is the same file."""
+    return digest(f"{platform.node()} {now.isoformat()} {job.model_dump_json()}".encode())[: 2 * _RUN]
 
 
 def _heading(now: datetime, **versions: Any) -> Heading:
@@ -238,14 +236,13 @@ def _heading(now: datetime, **versions: Any) -> Heading:
 
 
 def _built(
-    disk: Disk, state: Path, path: Path, job: Job, heading_of: Callable[[RecordTexts], Heading], now: datetime, before: RecordTexts
+    disk: Disk, state: Path, path: Path, job: Job, heading: Heading, now: datetime, before: RecordTexts
 ) -> tuple[bytes, Document, RecordTexts]:
     """The bytes of a version, and what they say when they are read back: a job that would not open again isn't written."""
     raw = None
     try:
         job = _sealed(job)
         texts = record_texts(job, before)
-        heading = heading_of(texts)
         raw = _bytes(heading, texts)
         if len(raw) > MOST_BYTES:
             raise UnreadableFile(path, f"would be over {MOST_BYTES // 1_000_000} MB")

@@ -40,11 +40,13 @@ def save_shared(
     keep: Keep | None = None,
     *,
     base: Job | None,
+    taken: Loaded | None = None,
     disk: Disk | None = None,
     state: Path | None = None,
 ) -> Shared:
     """Save a job; where the file was changed meanwhile, save both sides together. `base` is the version of the file that the job was made
-    from, None where that isn't known: what only one side has then is told. `keep` answers what was asked before. A file that doesn't come
+    from, None where that isn't known: what only one side has then is told. `keep` answers what was asked before, `taken` is a
+    version kept elsewhere whose work it holds too. A file that doesn't come
     from the version it stands in the place of, as a folder that is kept alike on two laptops may put it there, is joined by the version
     that both came from.
 
@@ -52,7 +54,7 @@ def save_shared(
     """
     disk, state, keep = disk or Disk(), state or state_folder(), keep or Keep()
     handle, mine, came_in = loaded, job, tuple[str, ...]()
-    joined, apart = False, list[Loaded]()
+    joined, apart = False, [taken] if taken is not None else []
     for _ in range(TRIES):
         if base is None or handle.job is not base:
             if base is None and not one_job(job, handle.job):
@@ -60,7 +62,7 @@ def save_shared(
             merged = merge(base, mine, handle.job, keep)
             signed = tuple(conflict for conflict in merged.conflicts if conflict.path == SIGNED_THERE)
             if signed and signed[0] in keep.answers:
-                return Shared(handle, (*came_in, *merged.came_in), joined=True, left_out=True)
+                return Shared(handle, merged.came_in, joined=True, left_out=True)
             if asked := signed or keep.open(merged.conflicts):
                 return Shared(handle, (*came_in, *merged.came_in), asked)
             here, there = merged.lone

@@ -29,7 +29,11 @@ def unsaved(loaded: Loaded, *, disk: Disk | None = None, state: Path | None = No
     stands = loaded.job.model_copy(update={"record": None})
     _set_aside(loaded, disk, state)
     for copy in readable(rescue_copies(disk, state, disk.realpath(loaded.path)), disk, state):
+        if came_from(loaded, copy):
+            continue
         base = base_of(copy, loaded, disk=disk, state=state)
+        if base is None and not one_job(copy.job, loaded.job):
+            continue
         merged = merge(base, copy.job, stands)
         if merged.conflicts or merged.job != stands:
             return Unsaved(copy, base)
@@ -39,10 +43,11 @@ def unsaved(loaded: Loaded, *, disk: Disk | None = None, state: Path | None = No
 def _set_aside(loaded: Loaded, disk: Disk, state: Path) -> None:
     """What was seen here last and the file doesn't come from becomes a rescue copy; what it does come from makes room for it."""
     real, known = disk.realpath(loaded.path), False
-    for seen in readable(last_seen(disk, state, real), disk, state):
+    kept = tuple(readable(last_seen(disk, state, real), disk, state))
+    for seen in kept:
         if seen.digest == loaded.digest:
             known = True
-        elif came_from(loaded, seen) is not False:
+        elif came_from(loaded, seen) is not False or any(other is not seen and came_from(other, seen) for other in kept):
             remove(disk, seen.path)
         elif _is_gone(seen, loaded, disk, state):
             into_rescue(disk, state, real, seen.path, datetime.now(UTC))

@@ -205,29 +205,38 @@ def test_a_lock_taken_over_by_somebody_else_is_left_to_them(file):
 
 
 def stamp(day, second, mark="0123abcd"):
-    return f"{datetime(2026, 11, day, 12, 0, second, tzinfo=UTC):%Y%m%d-%H%M%S-%f}-{mark}.toml"
+    return f"{datetime(2026, 11, day, 12, second // 60, second % 60, tzinfo=UTC):%Y%m%d-%H%M%S-%f}-{mark}.toml"
 
 
-def test_the_last_twenty_and_the_first_of_each_day_are_kept():
+def test_the_last_hundred_and_the_first_of_each_day_are_kept():
     days = [stamp(day, second) for day in range(1, 26) for second in range(3)]
-    today = [stamp(25, second) for second in range(10, 40)]
+    today = [stamp(25, second) for second in range(10, 150)]
     kept = wanted([*days, *today, "readme.txt"], NOW)
-    assert kept == {*(stamp(day, 0) for day in range(1, 26)), *today[-20:], "readme.txt"}
+    assert kept == {*(stamp(day, 0) for day in range(1, 26)), *today[-100:], "readme.txt"}
 
 
 def test_firsts_of_days_are_let_go_after_thirty_days():
     old = [stamp(1, 0), stamp(2, 0)]
-    recent = [stamp(30, second) for second in range(20)]
+    recent = [stamp(30, second) for second in range(100)]
     assert wanted([*old, *recent], datetime(2026, 12, 2, tzinfo=UTC)) == {stamp(2, 0), *recent}
 
 
 def test_backups_are_pruned_as_they_are_made(file, state):
-    for second in range(30):
+    for second in range(120):
         file.unlink()
         file.write_bytes(b"%d" % second)
         keep(Disk(), state, file, b"%d" % second, NOW + timedelta(seconds=second))
     texts = sorted(int(path.read_bytes()) for path in backup_folder(state, file).iterdir())
-    assert texts == [0, *range(10, 30)]
+    assert texts == [0, *range(20, 120)]
+
+
+def test_after_a_clock_was_put_back_the_newest_version_isn_t_the_first_to_go(file, state):
+    for number in range(120):
+        file.unlink()
+        file.write_bytes(b"%d" % number)
+        keep(Disk(), state, file, b"%d" % number, NOW + timedelta(days=3 if number < 110 else 0))
+    kept = sorted(backup_folder(state, file).iterdir())
+    assert [int(path.read_bytes()) for path in kept] == [0, *range(20, 120)]
 
 
 def test_two_files_of_one_name_have_their_own_backups(tmp_path, state):
