@@ -1,5 +1,6 @@
 """The entry screen: every kind of record with its count, the records of one kind, and the way into their forms."""
 
+from functools import reduce
 from typing import ClassVar
 
 from textual import on, work
@@ -28,7 +29,7 @@ from tui.entry.shot_row import ShotRow
 from tui.widgets.key_line import KeyLine
 from tui.widgets.pick_input import COMMANDS as PICK_COMMANDS
 from tui.widgets.rows import Row, Rows
-from tui.working.job_in_hand import JobInHand
+from tui.working.job_in_hand import FreshNames, JobInHand
 from tui.working.working_copy import Edit
 
 KIND_WIDTH = 22
@@ -48,6 +49,7 @@ class EntryScreen(JobScreen):
 
     def __init__(self, hand: JobInHand) -> None:
         super().__init__(hand)
+        self._names = FreshNames(hand)
         self.said = Content("Points first: lines, trees and everything else are drawn through them.")
 
     def compose(self) -> ComposeResult:
@@ -65,8 +67,11 @@ class EntryScreen(JobScreen):
         self.query_one("#kinds").focus()
 
     def show(self) -> None:
+        rows, table = self.query_one("#records", Rows), self.form.table
+        current = reduce(lambda so_far, names: names.record(table, so_far), self._names.take(), rows.current or "")
         self.query_one("#kinds", Rows).show(kind_rows(self.hand.job))
         self._show_records()
+        rows.go(current)
         self.query_one(ShotRow).follow()
         self.show_saved()
 

@@ -1,6 +1,5 @@
 """One form: a line a field, a sentence under the field that is wrong, Enter saves, and the next record follows at once."""
 
-import re
 from typing import ClassVar
 
 from textual import on, work
@@ -14,7 +13,7 @@ from textual.widgets import Input, Static
 from engine.change.renaming import NewPointName, corrected, new_point_name
 from engine.job.edit import entering
 from engine.job.edit.next_record import shot_name
-from engine.job.errors import EntryRefused, JobError, PathInFile, Problem
+from engine.job.errors import EntryRefused, JobError, Problem
 from engine.job.model.base import Part
 from engine.job.model.job import Job
 from engine.job.model.words.field_words import NAME
@@ -41,13 +40,14 @@ from tui.entry.form_values import (
     told_by_name,
 )
 from tui.entry.forms import Field, Form
+from tui.entry.names_in_boxes import box_called
+from tui.entry.refused import NEEDED, field_of, in_words
 from tui.widgets.key_line import KeyLine
 from tui.widgets.pick_input import COMMANDS as PICK_COMMANDS
 from tui.widgets.pick_input import PickInput
-from tui.working.job_in_hand import JobInHand
+from tui.working.job_in_hand import FreshNames, JobInHand
 from tui.working.working_copy import now
 
-NEEDED = " is needed."
 NAMES_BEFORE = 6
 """Names shown before the one that is picked: so many at least that the crew sees where it is, so few that it stays in sight."""
 
@@ -60,8 +60,7 @@ class FormScreen(Screen[Content]):
     DEFAULT_CSS = """
     FormScreen .head { height: 1; background: $panel; text-style: bold; }
     FormScreen #fields { height: 1fr; padding: 0 1; }
-    FormScreen .field { height: auto; }
-    FormScreen .row { height: 1; }
+    FormScreen .field { height: auto; } FormScreen .row { height: 1; }
     FormScreen .label { width: 22; text-align: right; padding: 0 2 0 0; }
     FormScreen PickInput { width: 1fr; max-width: 70; background: $surface; }
     FormScreen PickInput:focus { background: $panel; text-style: bold; }
@@ -75,6 +74,7 @@ class FormScreen(Screen[Content]):
         super().__init__()
         self.hand, self.form, self.record_name = hand, form, name
         self.before: Texts = {}
+        self._names, self._stood = FreshNames(hand), False
         self.saved_as = name
         self.said, self.stood = Content(""), hand.working.standing
 
@@ -95,7 +95,15 @@ class FormScreen(Screen[Content]):
             yield Static(id=f"wrong-{field.key}", classes="wrong", markup=False)
 
     def job_changed(self) -> None:
-        """What is typed stays; the form is filled anew where it is that which changed the job."""
+        """What is typed stays, under the names that hold now; the form is filled anew where it is that which changed the job."""
+        for names in self._names.take():
+            for field in self.form.fields:
+                box, was = self._box(field.key), self.record_name
+                self.before[field.key] = box_called(self.form, field, self.before[field.key], names, was)
+                box.value = box_called(self.form, field, box.value, names, was)
+                box.options = options(field, self.form, self._job, self.hand.walk)
+            self.record_name = self.record_name and names.record(self.form.table, self.record_name)
+            self._show_top()
 
     def on_mount(self) -> None:
         """Fill the form and start where the crew goes on: of a record that is there in its first field, behind its name."""
@@ -119,6 +127,7 @@ class FormScreen(Screen[Content]):
         """The record, or what a new one starts with; the cursor where the crew goes on."""
         name, today = self.record_name, now().date()
         self.before = texts_held(self.form, self.record_name, self._job, self.hand.walk)
+        self._stood = self._row_held() is not None
         for field in self.form.fields:
             box = self._box(field.key)
             box.options = options(field, self.form, self._job, self.hand.walk)
@@ -173,7 +182,7 @@ class FormScreen(Screen[Content]):
         for field in self.form.fields:
             self._box(field.key).complete()
         texts = {field.key: self._box(field.key).value for field in self.form.fields}
-        if self._both_changed(texts):
+        if self._taken_out() or self._both_changed(texts):
             return
         fields = fields_of(self.form, texts, self.before, self._row_held(), now().date())
         name = self._record_called(texts, fields)
@@ -188,6 +197,13 @@ class FormScreen(Screen[Content]):
         else:
             self._save(name, fields)
 
+    def _taken_out(self) -> bool:
+        """Whether what is open here was taken out elsewhere since it was filled: that is said once before it is made again."""
+        gone, self._stood = self._stood and self._row_held() is None, self._stood and self._row_held() is not None
+        if gone:
+            self._say_wrong("It was taken out on another laptop. Enter once more makes it again.")
+        return gone
+
     def _both_changed(self, texts: Texts) -> bool:
         """Whether a box that was typed in was changed elsewhere too since it was filled: both are shown before one is saved."""
         if self.record_name is None or self._row_held() is None:
@@ -198,7 +214,7 @@ class FormScreen(Screen[Content]):
             self._wrong(
                 {key: f"On another laptop it was made {words or 'empty'}. Save again to keep yours." for key, words in theirs.items()}
             )
-            self._say(Content.styled(f"{SIGNS['fix']} Not saved yet.", "bold $fix"))
+            self._say_wrong("Not saved yet.")
             self._box(next(iter(theirs))).focus()
         return bool(theirs)
 
@@ -215,8 +231,11 @@ class FormScreen(Screen[Content]):
             Answer("everywhere", f"everywhere: {called.old} is called {called.new} from now on", "e"),
             Answer("here", f"only here: this was another point, {called.new}", "o"),
         )
+        asked = FreshNames(self.hand)
         answer = await self.app.push_screen_wait(Choice(f"{called.old} is measured by other shots too", answers))
-        if answer is not None:
+        if answer is not None and asked.take():  # and so by other names
+            self.action_save()
+        elif answer is not None:
             self._save(name, fields, everywhere=answer == "everywhere")
 
     def _save(self, name: str | None, fields: dict[str, object], *, everywhere: bool = True) -> None:
@@ -244,7 +263,7 @@ class FormScreen(Screen[Content]):
 
     def _edited(self, job: Job, name: str | None, fields: dict[str, object], everywhere: bool) -> Job:
         table, old = self.form.table, self.record_name
-        if old is None and name is not None:
+        if name is not None and (old is None or (not self.form.single and self._row_held() is None)):
             return entering.add(job, table, name, fields)
         if old is None or name is None:
             return entering.put(job, table, name, fields)
@@ -257,11 +276,11 @@ class FormScreen(Screen[Content]):
         """Each problem under its field (of empty fields only the first), the rest below; the cursor to the first field that is wrong."""
         wrong: dict[str, str] = {}
         for problem in error.problems if isinstance(error, EntryRefused) else (Problem((), str(error)),):
-            wrong.setdefault(self._field_of(problem), self._in_words(problem))
+            wrong.setdefault(field_of(self.form, problem), in_words(self.form, problem))
         needed = [key for key in self._keys if wrong.get(key, "").endswith(NEEDED)]
         wrong = {key: said for key, said in wrong.items() if key not in needed[1:]}
         self._wrong(wrong)
-        self._say(Content.styled(f"{SIGNS['fix']} {wrong.get('', 'Not saved yet.')}", "bold $fix"))
+        self._say_wrong(wrong.get("", "Not saved yet."))
         first = next((key for key in self._keys if key in wrong), None)
         if first is not None:
             box = self._box(first)
@@ -273,28 +292,6 @@ class FormScreen(Screen[Content]):
     def _keys(self) -> list[str]:
         return [field.key for field in self.form.fields]
 
-    def _field_of(self, problem: Problem) -> str:
-        """The field a problem stands under; an empty text for the form as a whole."""
-        inside = self._inside(problem.path)
-        if inside in self._keys:
-            return inside
-        return problem.field if problem.field in self._keys else ""
-
-    def _inside(self, path: PathInFile) -> str:
-        """The field of a path: behind the table, and behind the name where the table has several records."""
-        place = 1 if self.form.single and not self.form.section else 2
-        return str(path[place]) if len(path) > place and path[0] == self.form.table else ""
-
-    def _in_words(self, problem: Problem) -> str:
-        """A sentence with the fields called as the form calls them, and a capital first, but not in what the crew typed."""
-        said = problem.message.replace(f"{self.form.section}.", "") if self.form.section else problem.message
-        for field in self.form.fields:
-            if said == f"{field.key}{NEEDED}":
-                return f"{field.label}{NEEDED}"
-            if "_" in field.key:
-                said = re.sub(rf"\b{field.key}\b", f"{field.label[:1].lower()}{field.label[1:]}", said)
-        return said if said.startswith(str(problem.value)) else f"{said[:1].upper()}{said[1:]}"
-
     def _wrong(self, wrong: dict[str, str]) -> None:
         for field in self.form.fields:
             under = self.query_one(f"#wrong-{field.key}", Static)
@@ -304,6 +301,9 @@ class FormScreen(Screen[Content]):
     def _say_last(self) -> None:
         self.stood = self.hand.working.standing
         self._say(Content.styled(self.stood, "bold $stop") if self.stood else self.said)
+
+    def _say_wrong(self, says: str) -> None:
+        self._say(Content.styled(f"{SIGNS['fix']} {says}", "bold $fix"))
 
     def _say(self, words: Content) -> None:
         self.query_one("#said", Static).update(words)

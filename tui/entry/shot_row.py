@@ -24,8 +24,9 @@ from tui.boxes.dialog import THROW_AWAY, once_let_go
 from tui.entry.entered import entered, told
 from tui.entry.form_values import Texts, fields_of, first_texts, texts_of, told_by_name
 from tui.entry.forms import FORMS, Form
+from tui.entry.names_in_boxes import line_called
 from tui.widgets.line_input import LineInput
-from tui.working.job_in_hand import JobInHand
+from tui.working.job_in_hand import FreshNames, JobInHand
 from tui.working.working_copy import now
 
 COMMANDS = (
@@ -105,6 +106,7 @@ class ShotRow(Vertical):
         self.correcting = ""
         """The shot that is put right; none while new ones are entered."""
         self._start = ""
+        self._names = FreshNames(hand)
         self._tried: tuple[str, tuple[str, ...]] = ("", ())
         self._told_of: Job | None = None
         """The job after the shot that is told of below the line."""
@@ -132,11 +134,19 @@ class ShotRow(Vertical):
         self._start = called_words(self._job.shots[name]) if self.correcting else ""
         self._line.value = self._start
         self._line.cursor_position = len(self._start)
-        self._say(Content(f"{name} is put right here; Enter saves it." if self.correcting else _like()))
+        self._say(Content(_put_right(name) if self.correcting else _like()))
         self.focus()
 
     def follow(self) -> None:
-        """The job may be another one: what was said of the last shot goes where it was taken back."""
+        """The job may be another one: what stands here goes on under the names that hold now; what was said of the last shot goes where it
+        was taken back."""
+        for names in self._names.take():
+            method = self.called.method
+            self._start = line_called(self._start, names, method)
+            self._line.value = line_called(self._line.value, names, method)
+            was, self.correcting = self.correcting, names.record("shots", self.correcting)
+            if was != self.correcting:
+                self._say(Content(_put_right(self.correcting)))
         if self._told_of is not None and self._told_of is not self._job:
             self._told_of = None
             self._say(Content(_like()))
@@ -203,6 +213,7 @@ class ShotRow(Vertical):
 
     def save(self) -> bool:
         """Save the shot that stands here, or say why not; whether it is saved."""
+        self.follow()
         called = self.called
         refused = called.wrong or self._wanted(called) or self._changed_elsewhere()
         if not refused:
@@ -277,6 +288,10 @@ class ShotRow(Vertical):
 
     def _say(self, words: Content) -> None:
         self.query_one("#row-said", Static).update(words)
+
+
+def _put_right(name: str) -> str:
+    return f"{name} is put right here; Enter saves it."
 
 
 def _label(method: str, key: str) -> str:

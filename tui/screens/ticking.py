@@ -15,7 +15,7 @@ from tui.boxes.in_name import by_name, in_name
 from tui.screens.photo_keys import photo_of_tick
 from tui.sheet.cell_typing import Given
 from tui.sheet.strip_words import ticked_words
-from tui.working.job_in_hand import Followed
+from tui.working.job_in_hand import Followed, FreshNames
 
 if TYPE_CHECKING:
     from tui.screens.walk_screen import WalkScreen
@@ -29,8 +29,7 @@ class Ticking:
         self.screen, self.hand, self.sheet = screen, screen.hand, screen.sheet
         self._settle = settle
         """What to do about a post whose sleeve stopped short."""
-        self._seen = len(self.hand.new_names)
-        """By so many names that were given anew a reading is typed."""
+        self._fresh = FreshNames(self.hand)
 
     def _line(self) -> ChecklistLine | None:
         """The item in the cell under the cursor, on the page it is on."""
@@ -89,7 +88,7 @@ class Ticking:
 
     def follow_names(self) -> Callable[[str], str]:
         """What is typed goes on under the name that its post, gate, line or tree was given meanwhile; gives what a thing is called now."""
-        fresh, self._seen = self.hand.new_names[self._seen :], len(self.hand.new_names)
+        fresh = self._fresh.take()
         if self.sheet.typing is not None and fresh:
             line = reduce(lambda so_far, names: self._called(names, so_far), fresh, self.sheet.typing.line)
             self.sheet.typing = replace(self.sheet.typing, line=line)
@@ -97,7 +96,7 @@ class Ticking:
 
     def followed(self, line: ChecklistLine) -> Followed[ChecklistLine]:
         """An item that something is asked about."""
-        return Followed(self.hand, line, self._called)
+        return Followed(FreshNames(self.hand), line, self._called)
 
     def _called(self, names: "NewNames", line: ChecklistLine) -> ChecklistLine:
         """An item, and what was ticked there, with the names that hold now."""

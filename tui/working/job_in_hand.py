@@ -33,18 +33,29 @@ class Follower(Protocol):
         """It is saved now, or isn't, or what stands in the way is something else."""
 
 
+class FreshNames:
+    """New names that weren't taken in yet by whoever holds things by theirs: those given from now on, or since there were so many."""
+
+    def __init__(self, hand: "JobInHand", since: int | None = None) -> None:
+        self._given = hand.new_names
+        self._seen = len(self._given) if since is None else since
+
+    def take(self) -> "list[NewNames]":
+        """Those since the last time, in their order."""
+        fresh, self._seen = self._given[self._seen :], len(self._given)
+        return fresh
+
+
 class Followed(Generic[T]):
     """What is open, chosen or typed for: by its name at first, and by each that it is given from then on. `called` gives it a new one."""
 
-    def __init__(self, hand: "JobInHand", what: T, called: "Callable[[NewNames, T], T]", since: int | None = None) -> None:
-        self._hand, self._what, self._called = hand, what, called
-        self._seen = len(hand.new_names) if since is None else since
+    def __init__(self, fresh: FreshNames, what: T, called: "Callable[[NewNames, T], T]") -> None:
+        self._fresh, self._what, self._called = fresh, what, called
 
     @property
     def now(self) -> T:
         """It by its names now."""
-        fresh, self._seen = self._hand.new_names[self._seen :], len(self._hand.new_names)
-        for names in fresh:
+        for names in self._fresh.take():
             self._what = self._called(names, self._what)
         return self._what
 
@@ -177,7 +188,7 @@ class JobInHand:
 
     def thing(self, name: str, since: int | None = None) -> Followed[str]:
         """What is known by its name alone, by what it is called from now on, or since so many names were given."""
-        return Followed(self, name, lambda names, so_far: names.thing(so_far), since)
+        return Followed(FreshNames(self, since), name, lambda names, so_far: names.thing(so_far))
 
     def _tell(self, before: Job) -> None:
         if any(getattr(before, table) is not getattr(self.job, table) for table in (*RECORD_TABLES, "log")):

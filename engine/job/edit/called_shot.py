@@ -98,6 +98,11 @@ def called_words(shot: Shot) -> str:
     return " ".join([shot.method, *(words for words in said if words)])
 
 
+def says_kind(text: str) -> bool:
+    """Whether the first word of a line is its kind."""
+    return bool(_kinds(next(iter(text.split()), "\n")))
+
+
 def meant_names(word: str, points: Collection[str]) -> tuple[str, ...]:
     """Names that start with a word, capitals or not; none where the word is one of them."""
     folded = word.casefold()

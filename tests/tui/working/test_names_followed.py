@@ -1,8 +1,5 @@
 """What is typed for one thing while another laptop's work gives it another name, by real keys: the file says it of that thing."""
 
-import os
-import shutil
-from collections.abc import Awaitable, Callable
 from datetime import timedelta
 from pathlib import Path
 
@@ -10,50 +7,21 @@ import pytest
 from textual.pilot import Pilot
 
 from engine.job.edit import edits, entering
-from engine.job.file.store import load, save
+from engine.job.file.store import load
 from engine.job.model.item_key import item_key
 from engine.job.model.job import Job
 from engine.job.model.log_entries import live
 from engine.walk import walk
 from tests.demo import AT
 from tests.job.merge.test_records_apart import tree
-from tests.tui.driving import keys, on_disk, reach, shown, typed, until, until_saved
+from tests.tui.driving import keys, on_disk, reach, shown, typed, until_saved
+from tests.tui.elsewhere import apart, saved_there
 from tui.app import LinewalkApp
 from tui.boxes.choice import Ask
 from tui.screens.walk_screen import WalkScreen
 
 SIZE = (100, 30)
 MINE_FT, THEIRS_FT = 52.0, 131.0
-
-
-def apart(path: Path, edit: Callable[[Job], Job]) -> Callable[[Pilot[int]], Awaitable[None]]:
-    """The other laptop's copy, made from the file as it stands now; what is given puts it into the file's place, and waits for it."""
-    other = path.with_name("theirs.toml")
-    shutil.copy(path, other)
-    there = load(other)
-    save(there, edit(there.job), AT + timedelta(hours=1))
-
-    async def comes_in(pilot: Pilot[int]) -> None:
-        assert isinstance(pilot.app, LinewalkApp)
-        hand = pilot.app.hand
-        assert hand is not None
-        before = hand.job
-        os.replace(other, path)
-        await until(pilot, lambda: hand.job is not before and hand.working.saved)
-        await until_saved(pilot)
-
-    return comes_in
-
-
-async def saved_there(pilot: Pilot[int], path: Path, edit: Callable[[Job], Job]) -> None:
-    """The other laptop saves into the same file, and it is here."""
-    assert isinstance(pilot.app, LinewalkApp)
-    hand, there = pilot.app.hand, load(path)
-    assert hand is not None
-    before = hand.job
-    save(there, edit(there.job), AT + timedelta(hours=1))
-    await until(pilot, lambda: hand.job is not before)
-    await until_saved(pilot)
 
 
 def their_post(job: Job) -> Job:

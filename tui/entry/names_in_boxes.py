@@ -1,0 +1,49 @@
+"""Names that stand in a box or in a called line, followed where what they name is called otherwise meanwhile."""
+
+import re
+from typing import TYPE_CHECKING
+
+from engine.calc.lengths import LengthError, parse_length_ft
+from engine.job.edit.called_shot import says_kind
+from engine.job.model.words.field_words import NAME
+from tui.entry.forms import Field, Form
+
+if TYPE_CHECKING:
+    from tui.working.called_now import NewNames
+
+_TABLES = {
+    "": (), "points": ("points",), "stations": ("points",), "grounds": ("points",), "meets": ("structures", "trees", "lines"),
+    "lines": ("lines",), "yards": ("yards",),
+}  # fmt: skip
+"""By what a box is picked from, the tables that it names records of; all others are kinds of stock."""
+_WORD = re.compile(r"[^\s,]+")
+
+
+def box_called(form: Form, field: Field, text: str, names: "NewNames", record: str | None) -> str:
+    """What stands in a box of a form, with the names that hold now; its own name is that of the record that is open."""
+    if field.key == NAME:
+        return names.record(form.table, text) if text == record else text
+    return _called(text, names, _TABLES.get(field.pick, ("stock",)), lengths=field.pick == "stations")
+
+
+def line_called(text: str, names: "NewNames", method: str) -> str:
+    """A shot as it is called out, with the names that hold now."""
+    kind, blank, rest = text.partition(" ") if says_kind(text) else ("", "", text)
+    return f"{kind}{blank}{_called(rest, names, ('lines', 'points') if method == 'level' else ('points',), lengths=True)}"
+
+
+def _called(text: str, names: "NewNames", tables: tuple[str, ...], *, lengths: bool) -> str:
+    """Words with their names changed, capitals or not; where there are `lengths` among them, what reads as one is no name."""
+    for one in names.records:
+        if one.table in tables:
+            text = _WORD.sub(lambda word, one=one: one.new if _means(word[0], one.old, lengths) else word[0], text)  # type: ignore[misc]  # bound at once
+    return text
+
+
+def _means(word: str, name: str, lengths: bool) -> bool:
+    if word.casefold() != name.casefold():
+        return False
+    try:
+        return not (lengths and parse_length_ft(word) is not None)
+    except LengthError:
+        return True
