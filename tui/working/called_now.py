@@ -34,10 +34,14 @@ class NewNames(NamedTuple):
 
     def item(self, key: ItemKey, tick: Tick) -> tuple[ItemKey, Tick]:
         """An item and what was ticked there, or would be, with the names that hold now."""
-        job = posts_called(self.before.model_copy(update={"checks": {key: tick}}), self.posts)
+        return next(iter(self.called(self.before.model_copy(update={"checks": {key: tick}})).checks.items()))
+
+    def called(self, job: Job) -> Job:
+        """The job before as if all had been called from the first as it is now."""
+        job = posts_called(job, self.posts)
         for one in self.records:
             job = called(job, one)
-        return next(iter(job.checks.items()))
+        return job
 
 
 def new_names(before: Job, now: Job) -> NewNames | None:

@@ -216,18 +216,23 @@ def _with_job(working: Working, job: Job) -> Working:
 
 
 def _came_of_it(working: Working, before: Working) -> Working:
-    """The working copy with news that came in, behind the first of them what it opened and found; what is only settled is no such news,
-    and neither is another name."""
+    """The working copy with news that came in: what is called otherwise now first, and behind that, or behind the first of the others, what
+    it opened and found; what is only settled is no such news, and neither is another name."""
     from engine.change.what_it_did import what_it_did
-    from engine.job.edit.renames_found import called_as
+    from engine.job.merge.told_apart import tells_new_name
+    from tui.working.called_now import new_names
 
     if not working.news:
         return working
-    job = called_as(before.job, working.job).job
+    names = new_names(before.job, working.job)
+    job, renamed = (names.called(before.job), [one.says for one in names.records]) if names else (before.job, [])
+    named = [one for one in working.news if one in renamed or tells_new_name(one)]
+    news = (*named, *(one for one in working.news if one not in named))
     did = what_it_did(before.walk if job is before.job else walk(job), working.walk)
     if did.sign == "done":
-        return working
-    return replace(working, news=(*working.news[:1], did.words(LINE_LETTERS), *working.news[1:]))
+        return replace(working, news=news)
+    first = max(len(named), 1)
+    return replace(working, news=(*news[:first], did.words(LINE_LETTERS), *news[first:]))
 
 
 def did_since(before: Walk, after: Walk, beside: int = 0) -> str:

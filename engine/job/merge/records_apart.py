@@ -9,6 +9,7 @@ from engine.job.edit.names_followed import with_names
 from engine.job.edit.next_record import next_name, shot_name
 from engine.job.edit.renames_found import Renamed, called, names_of
 from engine.job.errors import JobError
+from engine.job.merge.told_apart import BOTH_ADDED
 from engine.job.model.cross_checks import point_names, shot_points
 from engine.job.model.job import Job
 from engine.job.model.shots import Shot
@@ -154,4 +155,4 @@ def _says(given: list[Renamed], whose: str) -> Iterator[str]:
     if given:
         were = [f"{words[:1].lower()}{words[1:]}" for words in (record_words(one.table, one.old) for one in given)]
         be = plural(len(given), "is", "are")
-        yield f"Both sides added {listed(were)}: {whose} {be} called {listed([one.new for one in given])} now."
+        yield f"{BOTH_ADDED}{listed(were)}: {whose} {be} called {listed([one.new for one in given])} now."

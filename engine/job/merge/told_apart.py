@@ -15,6 +15,7 @@ from engine.job.model.plan_before import PlanBefore
 from engine.job.model.tick_facts import TickFacts
 
 LONGEST_ID = 40
+BOTH_ADDED = "Both sides added "
 _FIRST = datetime.min.replace(tzinfo=UTC)
 Names = dict[str, str]
 
@@ -26,6 +27,11 @@ class Sides:
     ours: Job
     theirs: Job
     says: tuple[str, ...] = ()
+
+
+def tells_new_name(says: str) -> bool:
+    """Whether a sentence says that something of one's own has another name since it was told apart."""
+    return says.startswith(BOTH_ADDED) and ": yours " in says
 
 
 def same_entry(one: LogEntry | None, other: LogEntry) -> bool:
@@ -47,7 +53,7 @@ def told_apart(base: Job, ours: Job, theirs: Job) -> Sides:
         new = next_post_id(ours, {**taken, **dict.fromkeys([*names[0].values(), *names[1].values()])})
         here = mine[post] > yours[post]
         names[0 if here else 1][post] = new
-        says.append(f"Both sides added a post {post}: {'yours' if here else 'theirs'} is {new} now.")
+        says.append(f"{BOTH_ADDED}a post {post}: {'yours' if here else 'theirs'} is {new} now.")
     return Sides(_with_posts_called(base, ours, names[0]), _with_posts_called(base, theirs, names[1]), tuple(says))
 
 

@@ -149,3 +149,15 @@ async def test_a_note_about_a_gate_that_is_called_otherwise_or_was_taken_out(pat
             assert not [one for one in on_disk(path).log if one.kind == "note"]
             await keys(pilot, "enter")
     assert [one.about for one in on_disk(path).log if one.kind == "note"] == ["side" if gone else "east"]
+
+
+async def test_the_other_number_of_ones_own_post_is_told_first_and_as_no_finding(path: Path) -> None:
+    comes_in = apart(path, their_post)
+    app = LinewalkApp(loaded=load(path), by="Mo")
+    async with app.run_test(size=SIZE, notifications=True) as pilot:
+        await with_my_post(pilot)
+        app.clear_notifications()
+        await comes_in(pilot)
+        (told,) = (one.message for one in app._notifications if "Both sides" in one.message)
+    assert told.splitlines()[0] == "Both sides added a post P17: yours is P18 now."
+    assert "P4-P18" not in told
