@@ -102,7 +102,10 @@ EDITS: dict[str, Callable[[Job, int], Job]] = {
         job, {"method": "tape", "from_point": _point(job, n), "to_point": _point(job, n + 1), "length_ft": _length(job.shots, 90 + n)}
     ),
     "gate": lambda job, n: _counted(
-        job, "gates", "G1", {"line": _line(job, n), "station_ft": 1.0 + n, "leaf_width_ft": 3.0, "opens": "in", "hinge": "low_end"}
+        job,
+        "gates",
+        "G1",
+        {"line": _line(job, n), "station_ft": 1.0 + n, "leaf_width_ft": 3.0, "opens": ("left", "right")[n % 2], "hinge": "start"},
     ),
     "rock": lambda job, n: edits.obstacle(job, "rock", _line(job, n), 4.0 + n, AT, "Mo"),
     "removed": _removed,
@@ -179,7 +182,7 @@ def _stands(base: Job, side: Job, there: Job, merged: Merged, kept: bool) -> Non
             if now.get(name) == before.get(name):
                 continue
             named = record_words(table, called.get(name, name)).lower() in asked
-            stands = now[name] in joined.values() if name in now else name not in joined
+            stands = getattr(apart, table)[called[name]] in joined.values() if name in now else name not in joined
             if table in FOUND and name not in before:
                 stands = _measured(now[name]) in [_measured(row) for row in joined.values()]
                 both_wrote = (table, name) in [asked.path[:2] for asked in merged.conflicts if asked.path[2:]]
