@@ -12,7 +12,7 @@ from textual.widgets import Input, Static
 
 from engine.change.renaming import NewPointName, corrected, new_point_name
 from engine.job.edit import entering
-from engine.job.edit.next_record import shot_name
+from engine.job.edit.next_record import ordered_points, shot_name
 from engine.job.errors import EntryRefused, JobError, Problem
 from engine.job.model.base import Part
 from engine.job.model.job import Job
@@ -25,6 +25,7 @@ from tui.boxes.dialog import THROW_AWAY, once_let_go
 from tui.boxes.pages import HelpDialog
 from tui.boxes.row_words import saved_words, top_line
 from tui.entry.entered import entered, told
+from tui.entry.form_look import LOOK
 from tui.entry.form_values import (
     Texts,
     changed_too,
@@ -40,7 +41,7 @@ from tui.entry.form_values import (
     told_by_name,
 )
 from tui.entry.forms import Field, Form
-from tui.entry.names_in_boxes import box_called
+from tui.entry.names_in_boxes import CAME, box_called, come_since
 from tui.entry.refused import NEEDED, field_of, in_words
 from tui.widgets.key_line import KeyLine
 from tui.widgets.pick_input import COMMANDS as PICK_COMMANDS
@@ -57,24 +58,14 @@ class FormScreen(Screen[Content]):
 
     BINDINGS: ClassVar = bindings(FORM_COMMANDS)
     AUTO_FOCUS: ClassVar = ""
-    DEFAULT_CSS = """
-    FormScreen .head { height: 1; background: $panel; text-style: bold; }
-    FormScreen #fields { height: 1fr; padding: 0 1; }
-    FormScreen .field { height: auto; } FormScreen .row { height: 1; }
-    FormScreen .label { width: 22; text-align: right; padding: 0 2 0 0; }
-    FormScreen PickInput { width: 1fr; max-width: 70; background: $surface; }
-    FormScreen PickInput:focus { background: $panel; text-style: bold; }
-    FormScreen .wrong { display: none; height: auto; padding: 0 0 0 22; color: $fix; text-style: bold; }
-    FormScreen .wrong.-shown { display: block; }
-    FormScreen #hint { height: 3; padding: 0 1; color: $muted; }
-    FormScreen #said { height: auto; max-height: 3; padding: 0 1; background: $surface; }
-    """
+    DEFAULT_CSS = LOOK
 
     def __init__(self, hand: JobInHand, form: Form, name: str | None) -> None:
         super().__init__()
         self.hand, self.form, self.record_name = hand, form, name
         self.before: Texts = {}
         self._names, self._stood = FreshNames(hand), False
+        self._points = frozenset[str]()
         self.saved_as = name
         self.said, self.stood = Content(""), hand.working.standing
 
@@ -102,6 +93,7 @@ class FormScreen(Screen[Content]):
                 self.before[field.key] = box_called(self.form, field, self.before[field.key], names, was)
                 box.value = box_called(self.form, field, box.value, names, was)
                 box.options = options(field, self.form, self._job, self.hand.walk)
+            self._points |= {one.new for one in names.records}
             self.record_name = self.record_name and names.record(self.form.table, self.record_name)
             self._show_top()
 
@@ -127,7 +119,7 @@ class FormScreen(Screen[Content]):
         """The record, or what a new one starts with; the cursor where the crew goes on."""
         name, today = self.record_name, now().date()
         self.before = texts_held(self.form, self.record_name, self._job, self.hand.walk)
-        self._stood = self._row_held() is not None
+        self._stood, self._points = self._row_held() is not None, frozenset(ordered_points(self._job))
         for field in self.form.fields:
             box = self._box(field.key)
             box.options = options(field, self.form, self._job, self.hand.walk)
@@ -205,18 +197,21 @@ class FormScreen(Screen[Content]):
         return gone
 
     def _both_changed(self, texts: Texts) -> bool:
-        """Whether a box that was typed in was changed elsewhere too since it was filled: both are shown before one is saved."""
-        if self.record_name is None or self._row_held() is None:
-            return False
-        theirs = changed_too(self.before, texts_held(self.form, self.record_name, self._job, self.hand.walk), texts)
-        if theirs:
-            self.before |= theirs
-            self._wrong(
-                {key: f"On another laptop it was made {words or 'empty'}. Save again to keep yours." for key, words in theirs.items()}
-            )
+        """Whether what was typed in a box was changed elsewhere too since it was filled, or names a point that came in since: that is said
+        before it is saved."""
+        held = self.record_name is not None and self._row_held() is not None
+        theirs = changed_too(self.before, texts_held(self.form, self.record_name, self._job, self.hand.walk), texts) if held else {}
+        named = {field.key: texts[field.key] for field in self.form.fields if field.pick == "points"}
+        come = come_since(self._points, self._job, named)
+        self.before |= theirs
+        self._points |= set(come.values())
+        wrong = {key: CAME.format(name) for key, name in come.items()}
+        wrong |= {key: f"On another laptop it was made {words or 'empty'}. Save again to keep yours." for key, words in theirs.items()}
+        if wrong:
+            self._wrong(wrong)
             self._say_wrong("Not saved yet.")
-            self._box(next(iter(theirs))).focus()
-        return bool(theirs)
+            self._box(next(iter(wrong))).focus()
+        return bool(wrong)
 
     def _called_anew(self, name: str | None, fields: dict[str, object]) -> NewPointName | None:
         """The new name that a shot's point gets; what the shot can't be is said when it is saved."""

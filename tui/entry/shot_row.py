@@ -24,7 +24,7 @@ from tui.boxes.dialog import THROW_AWAY, once_let_go
 from tui.entry.entered import entered, told
 from tui.entry.form_values import Texts, fields_of, first_texts, texts_of, told_by_name
 from tui.entry.forms import FORMS, Form
-from tui.entry.names_in_boxes import line_called
+from tui.entry.names_in_boxes import CAME, come_since, line_called
 from tui.widgets.line_input import LineInput
 from tui.working.job_in_hand import FreshNames, JobInHand
 from tui.working.working_copy import now
@@ -107,6 +107,8 @@ class ShotRow(Vertical):
         """The shot that is put right; none while new ones are entered."""
         self._start = ""
         self._names = FreshNames(hand)
+        self._points = frozenset[str]()
+        """Those that were there before what stands here was typed."""
         self._tried: tuple[str, tuple[str, ...]] = ("", ())
         self._told_of: Job | None = None
         """The job after the shot that is told of below the line."""
@@ -134,19 +136,25 @@ class ShotRow(Vertical):
         self._start = called_words(self._job.shots[name]) if self.correcting else ""
         self._line.value = self._start
         self._line.cursor_position = len(self._start)
+        self._points = frozenset(ordered_points(self._job))
         self._say(Content(_put_right(name) if self.correcting else _like()))
         self.focus()
 
     def follow(self) -> None:
         """The job may be another one: what stands here goes on under the names that hold now; what was said of the last shot goes where it
         was taken back."""
+        if not self.is_mounted:
+            return
         for names in self._names.take():
             method = self.called.method
             self._start = line_called(self._start, names, method)
             self._line.value = line_called(self._line.value, names, method)
+            self._points |= {one.new for one in names.records}
             was, self.correcting = self.correcting, names.record("shots", self.correcting)
             if was != self.correcting:
                 self._say(Content(_put_right(self.correcting)))
+        if not self.not_kept:
+            self._points = frozenset(ordered_points(self._job))
         if self._told_of is not None and self._told_of is not self._job:
             self._told_of = None
             self._say(Content(_like()))
@@ -215,7 +223,7 @@ class ShotRow(Vertical):
         """Save the shot that stands here, or say why not; whether it is saved."""
         self.follow()
         called = self.called
-        refused = called.wrong or self._wanted(called) or self._changed_elsewhere()
+        refused = called.wrong or self._wanted(called) or self._changed_elsewhere() or self._come_since(called)
         if not refused:
             before, name = self.hand.walk, self.correcting
             try:
@@ -233,6 +241,7 @@ class ShotRow(Vertical):
         self.correcting = self._start = self._line.value = ""
         self._say(told(said, "Ctrl+Z", before, self.hand.walk, self.app.size.width))
         self._told_of = job
+        self._points = frozenset(ordered_points(job))
         self.post_message(self.Entered(name))
         return True
 
@@ -244,6 +253,12 @@ class ShotRow(Vertical):
             return ""
         self._start, self.correcting = stands, self.correcting if stands else ""
         return f"On another laptop it was {f'made {stands}' if stands else 'taken out'}. Enter once more keeps yours."
+
+    def _come_since(self, called: CalledShot) -> str:
+        """That a point named here came in since that was typed, once."""
+        come = come_since(self._points, self._job, {part.field: part.text for part in called.parts if part.typed and part.field != "line"})
+        self._points |= set(come.values())
+        return CAME.format(next(iter(come.values()))) if come else ""
 
     def _wanted(self, called: CalledShot) -> str:
         if not called.method:

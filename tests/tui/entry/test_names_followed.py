@@ -158,3 +158,49 @@ async def test_a_new_shot_in_the_row_measures_the_point_that_was_meant(path: Pat
         await keys(pilot, "enter")
     (tape,) = (one for one in on_disk(path).shots.values() if one.method == "tape" and one.length_ft == 140.0)
     assert tape.to_point == "T5"
+
+
+CAME = "T4 came in from another laptop meanwhile."
+
+
+def at_t4(path: Path) -> list[float]:
+    """The tapes from A to T4."""
+    return [one.tape_a_ft for one in on_disk(path).shots.values() if one.method == "tie" and one.point == "T4"]
+
+
+async def test_a_new_point_typed_in_the_row_is_not_the_one_of_that_name_that_came_in_meanwhile(path: Path) -> None:
+    app = LinewalkApp(loaded=load(path), by="Mo")
+    async with app.run_test(size=SIZE) as pilot:
+        screen = app.screen
+        assert isinstance(screen, WalkScreen)
+        await keys(pilot, "1")
+        screen.field_book.open()
+        await pilot.pause()
+        await typed(pilot, "tie T4 A 141 H 150 right")
+        await saved_there(pilot, path, lambda job: tie(job, "T4", 139.0))
+        await keys(pilot, "enter")
+        assert CAME in " ".join(shown(app).split())
+        assert at_t4(path) == [139.0]
+        await keys(pilot, "enter")
+    assert at_t4(path) == [139.0, 141.0]
+
+
+async def test_a_new_point_of_a_form_is_not_the_one_of_that_name_that_came_in_meanwhile(path: Path) -> None:
+    app = LinewalkApp(loaded=load(path), by="Mo")
+    async with app.run_test(size=SIZE) as pilot:
+        await keys(pilot, "e", *downs("shots-tie"), "enter")
+        form = app.screen
+        assert isinstance(form, FormScreen)
+        for field, text in {"point": "T4", "from_a": "A", "tape_a_ft": "141", "from_b": "H", "tape_b_ft": "150", "side": "right"}.items():
+            form._box(field).focus()
+            await keys(pilot, "end", "ctrl+u")
+            await typed(pilot, text)
+        await saved_there(pilot, path, lambda job: tie(job, "T4", 139.0))
+        await keys(pilot, "enter")
+        assert CAME in " ".join(shown(app).split())
+        assert at_t4(path) == [139.0]
+        await keys(pilot, "end", "ctrl+u")
+        await typed(pilot, "T5")
+        await keys(pilot, "enter")
+    job = on_disk(path)
+    assert (at_t4(path), job.shots["tie-T5"].tape_a_ft) == ([139.0], 141.0)  # type: ignore[union-attr]  # a tie
