@@ -36,7 +36,7 @@ def answered_again(items: Sequence[Item], checks: Mapping[ItemKey, Tick], stood:
     lines, left = _of_before(items, before)
     otherwise: list[int] = []
     if checks is not before.checks:
-        otherwise += [n for n, line in enumerate(lines) if line is not None and (line.tick or line.was) is not checks.get(line.item.key)]
+        otherwise += [n for n, line in enumerate(lines) if line is not None and line.given is not checks.get(line.item.key)]
     if before.by_log and stood is not before.stood:
         otherwise += [n for n, line in enumerate(lines) if line is not None and line.item.key in before.by_log]
     gone = {line.item.key: line for line in (*left, *map(lines.__getitem__, otherwise)) if line is not None}
@@ -48,7 +48,7 @@ def answered_again(items: Sequence[Item], checks: Mapping[ItemKey, Tick], stood:
         item = items[n]
         given, was = checks.get(item.key), gone.get(item.key)
         hangs_on_log = given is not None and not given.of.places and item.of.places
-        if was is not None and not hangs_on_log and given is (was.tick or was.was) and was.item == item:
+        if was is not None and not hangs_on_log and given is was.given and was.item == item:
             lines[n] = gone.pop(item.key)
             continue
         lines[n] = line = _line(item, given, stood)
@@ -82,9 +82,8 @@ def _of_before(items: Sequence[Item], before: Answered) -> tuple[list[ChecklistL
 def _tallied(before: Tally, gone: Iterable[ChecklistLine], fresh: Iterable[ChecklistLine]) -> Tally:
     """What lines come to, of what they came to with others instead of the fresh ones."""
     others: dict[str, dict[str, Tick]] = {}
-    left_open = before.left_open
     for lines, more in ((gone, -1), (fresh, 1)):
-        for item, tick, _, _ in lines:
+        for item, tick, *_ in lines:
             if tick is not None and tick.state == "done":
                 _, subject, what = item.key
                 if (done := others.get(what)) is None:
@@ -93,14 +92,14 @@ def _tallied(before: Tally, gone: Iterable[ChecklistLine], fresh: Iterable[Check
                     done[subject] = tick
                 else:
                     done.pop(subject, None)
-            elif tick is not None and tick.state == "left open":
-                left_open += more
-    return Tally({**before.done, **others}, left_open)
+    return Tally({**before.done, **others})
 
 
 def _line(item: Item, given: Tick | None, stood: Stood) -> ChecklistLine:
     if given is None:
         return ChecklistLine(item, None)
+    if given.state == "left open":
+        return ChecklistLine(item, None, left=given)
     wanted = item.reading
     tick = given if wanted is None else _in_unit(given, wanted)
     if not given.answers(item.key) or not counts(given, item.of, stood):

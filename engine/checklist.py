@@ -22,7 +22,7 @@ from engine.job.model.job import Job
 from engine.job.model.tick_facts import NO_FACTS, At, TickFacts, as_said_by, met_by, same_facts, same_place
 
 ReadingUnit = Literal["ft", "in"]
-State = Literal["open", "done", "not needed", "left open"]
+State = Literal["open", "done", "not needed", "not asked"]
 
 IN_PER_FT = 12
 MARKS = {"in": 8, "ft": 8 * IN_PER_FT}
@@ -144,9 +144,10 @@ def counts(tick: Tick, of: TickFacts, stood: Stood) -> bool:
 
 
 def standing_tick(checks: Mapping[ItemKey, Tick], key: ItemKey, of: TickFacts, stood: Stood) -> Tick | None:
-    """The tick of an item, where it still counts for what the item is about; what the job before a repair left open has none."""
+    """The tick of an item, where it still counts for what the item is about; what the job before a repair left open or never asked has
+    none."""
     tick = checks.get(key)
-    return tick if tick is not None and tick.state != "left open" and tick.answers(key) and counts(tick, of, stood) else None
+    return tick if tick is not None and tick.state in ("done", "not needed") and tick.answers(key) and counts(tick, of, stood) else None
 
 
 def is_done(checks: Mapping[ItemKey, Tick], key: ItemKey, of: TickFacts, stood: Stood) -> bool:
@@ -171,12 +172,23 @@ def _stood_there(stood: Stood, place: At, at: datetime) -> bool:
 
 class ChecklistLine(NamedTuple):
     """An item together with the tick that answers it; `passes` is None where there is no reading. `was` is a tick that was made for other
-    facts: it answers nothing any more, and is shown as what it was."""
+    facts: it answers nothing any more, and is shown as what it was. `left` says that the job before a repair left it open, and why."""
 
     item: Item
     tick: Tick | None
     passes: bool | None = None
     was: Tick | None = None
+    left: Tick | None = None
+
+    @property
+    def given(self) -> Tick | None:
+        """The row that the file has of it, whether it answers or not."""
+        return self.tick or self.was or self.left
+
+    @property
+    def why_left(self) -> str:
+        """That the job before a repair left it open, and why; empty where it didn't."""
+        return "" if self.left is None else f"Left open before this repair{f': {self.left.note}' if self.left.note else '.'}"
 
     @property
     def settled(self) -> bool:
@@ -191,15 +203,14 @@ class ChecklistLine(NamedTuple):
 
     @property
     def state(self) -> State:
-        """Open, done, not needed, or left open by the job before a repair."""
-        return "open" if self.tick is None else self.tick.state
+        """Open, done, not needed, or never asked by the job before a repair."""
+        return "open" if self.tick is None or self.tick.state == "left open" else self.tick.state
 
 
 class Tally(NamedTuple):
-    """The ticks of what is done, by what is asked and then by what it is about, and how many items the job before a repair left open."""
+    """The ticks of what is done, by what is asked and then by what it is about."""
 
     done: Mapping[str, Mapping[str, Tick]] = {}
-    left_open: int = 0
 
 
 @dataclass(frozen=True)
@@ -211,7 +222,7 @@ class Checklist:
 
     @cached_property
     def done(self) -> int:
-        """How many items are done or not needed."""
+        """How many items are done, not needed, or were never asked by the job before a repair."""
         return sum(line.tick is not None for line in self.lines)
 
     @cached_property
@@ -219,10 +230,10 @@ class Checklist:
         """Items that nobody ticked, in order."""
         return tuple([line.item for line in self.lines if line.tick is None])
 
-    @property
-    def left_open(self) -> int:
-        """How many items the job before a repair left open."""
-        return self.tally.left_open
+    @cached_property
+    def left_open(self) -> tuple[ChecklistLine, ...]:
+        """What the job before a repair left open and is open still, in order."""
+        return tuple([line for line in self.lines if line.left is not None])
 
     @cached_property
     def ticked_done(self) -> Mapping[ItemKey, Tick]:

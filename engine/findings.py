@@ -51,7 +51,8 @@ def finding_key(text: str) -> FindingKey:
 @dataclass(frozen=True)
 class Finding:
     """One finding. `says` is one sentence with the numbers; `do` is one sentence with what to do. `stop`: don't go on before it is settled
-    (nobody may drive, or a dog can get out). `fix`: out of rule. `note`: worth knowing. `each` is what it says of each of many things."""
+    (nobody may drive, or a dog can get out). `fix`: out of rule. `note`: worth knowing. `each` is what it says of each of many things,
+    `left` whether it was found and left so before a repair, and is a note now."""
 
     code: str
     level: Level
@@ -61,6 +62,7 @@ class Finding:
     do: str
     item: ItemKey | None = field(default=None, metadata=UNPRINTED)
     each: tuple[tuple[str, str], ...] = field(default=(), metadata=UNPRINTED)
+    left: bool = field(default=False, metadata=UNPRINTED)
 
     def says_of(self, subject: str) -> str:
         """What it says of one of the things that it is about."""

@@ -102,7 +102,10 @@ def _walked(job: Job) -> Walk:
     found: dict[StageName, tuple[Finding, ...]] = {}
     given = dict(ticks.by_stage)
     given["posts"] = with_sleeves_back(given.get("posts", {}), stood.items, job.log, laid.stood, job.repair_of)
-    anew = job.repair_of is not None and drives_anew(job, _answered("posts", stood, given["posts"], laid.stood)[0])
+    drive: tuple[tuple[StageName, StageResult], ...] = (("posts", stood), ("bracing", braced), ("staking", staked), ("gate", gates))
+    anew = job.repair_of is not None and drives_anew(
+        job, (_answered(name, result, given.get(name, {}), laid.stood)[0] for name, result in drive)
+    )
     given["survey"] = without_marks(given.get("survey", {}), job, anew=anew)
     for name, result in zip(STAGES, results, strict=False):
         checklists[name], said = _answered(name, result, given.get(name, {}), laid.stood)

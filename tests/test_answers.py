@@ -36,7 +36,8 @@ def item(post: str, what: str, east_ft: float) -> Item:
 
 ITEMS = {(post, what, east): item(post, what, east) for post in POSTS for what in ("depth", "plumb", "asked") for east in PLACES}
 FACTS = st.just(TickFacts()) | st.sampled_from([one.of for one in ITEMS.values()])
-STATES = st.sampled_from(["done", "not needed", "left open"])
+STATES = st.sampled_from(["done", "not needed", "left open", "not asked"])
+TICKED = Tick(at=AT, by="Mo")
 READINGS = st.sampled_from([{}, {"reading_in": 10.0}, {"reading_in": 20.0}, {"reading_ft": 2.0}])
 TICKS = st.builds(lambda state, of, read: Tick(state=state, at=AT, by="Mo", of=of, **read), STATES, FACTS, READINGS)
 MOVES = st.builds(lambda east_ft, days: (StoodAt(AT - timedelta(days=days), (east_ft, 0.0)),), st.sampled_from(PLACES), st.integers(-1, 1))
@@ -65,7 +66,9 @@ def test_what_is_taken_over_is_what_would_be_answered_afresh(changes: list[Chang
         assert before.checklist == fresh
         told = {what: dict(ticks) for what, ticks in before.checklist.tally.done.items() if ticks}
         assert told == {what: dict(ticks) for what, ticks in fresh.tally.done.items() if ticks}
-        assert before.checklist.left_open == sum(line.state == "left open" for line in fresh.lines)
+        left = tuple(line for line in fresh.lines if checks.get(line.item.key, TICKED).state == "left open")
+        assert before.checklist.left_open == left
+        assert {line.state for line in left} <= {"open"}
 
 
 def test_a_checklist_of_which_nothing_changed_is_the_very_same() -> None:

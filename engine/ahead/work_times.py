@@ -96,7 +96,8 @@ def work_times(job: Job, pause_min: float) -> JobTimes:
 
 def _stood(job: Job) -> Iterator[ItemKey]:
     """What a repair found done and nobody did again since; of a post that was set into an old sleeve its depth."""
-    for key, tick in job.checks.items() if job.repair_of is not None else ():
+    checks = job.checks.items() if job.repair_of is not None else ()
+    for key, tick in ((key, tick) for key, tick in checks if tick.state != "left open"):
         if stands(tick, job.repair_of):
             yield key
         elif key.stage == "posts" and tick.of.words[:1] == (SLEEVE,) and (depth := key._replace(what="driven_depth")) not in job.checks:

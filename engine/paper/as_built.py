@@ -118,7 +118,7 @@ def known_notes(walk: Walk) -> tuple[Finding, ...]:
 def asked_when_signed(job: Job, line: ChecklistLine) -> bool:
     """Whether an item may have been open when the job was signed off; any item of an open job, and any that is ticked."""
     signed = job.record
-    if signed is None or line.state != "open":
+    if signed is None or line.state != "open" or line.left is not None:
         return True
     return str(line.item.key) in signed.items_open if signed.items_open else str(UNTICKED) in signed.left_open
 

@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
-from engine.calc.phrases import counted
+from engine.calc.phrases import counted, plural
 from engine.findings import STAGES, TITLES
 from engine.job.errors import JobError
 from engine.job.file.disk import Disk
@@ -12,14 +12,16 @@ from engine.job.file.store import Loaded
 from engine.job.model.job import Job
 from engine.job.model.signed_record import RepairOf
 from engine.job.model.words.part_words import changed_words
-from engine.paper.built_tables import TIMES, Table
+from engine.paper.built_tables import TIMES, Table, stands
 from engine.paper.photos.photo_notes import away_note, photo_troubles
 from engine.paper.photos.picture_files import MISSING
+from engine.paper.sealed_facts import facts_to_print
 from engine.walk import Walk
 
 TITLE = "Repair of"
 LEFT = "Left open before this repair"
 HOLDS = "holds: the lines kept here are what was signed"
+NOT_ASKED = "not asked when it was signed"
 NO_REPAIR = "isn't a repair, so no other record stands in it."
 
 
@@ -59,8 +61,8 @@ def changed_before(before: RepairOf) -> tuple[str, ...]:
 def _left(before: RepairOf, walk: Walk) -> Iterator[tuple[str, str]]:
     for stage in STAGES:
         for line in walk.checklists[stage].lines:
-            if line.state == "left open" and line.tick is not None:
-                yield f"{TITLES[stage].capitalize()}: {line.item.says}", line.tick.note
+            if line.left is not None or line.state == "not asked":
+                yield f"{TITLES[stage].capitalize()}: {line.item.says}", NOT_ASKED if line.left is None else line.left.note
     yield from ((found.says, found.reason) for found in before.found.values() if found.reason)
 
 
@@ -69,10 +71,22 @@ def repair_words(job: Job, walk: Walk) -> str:
     before = job.repair_of
     if before is None:
         return ""
-    left = sum(line.state == "left open" for checklist in walk.checklists.values() for line in checklist.lines)
-    more = f" {counted(left, 'item')} left open then." if left else ""
+    left = sum(len(checklist.left_open) for checklist in walk.checklists.values())
+    unasked = sum(line.state == "not asked" for checklist in walk.checklists.values() for line in checklist.lines)
+    more = f" {counted(left, 'item')} left open then {plural(left, 'is', 'are')} open still." if left else ""
+    more += f" {counted(unasked, 'item')} {plural(unasked, 'was', 'were')} not asked then." if unasked else ""
     more += "" if (seal := seal_words(before)) == HOLDS else f" The old seal {seal}"
     return f"A repair of {before.called}, signed off {before.signed_at:{TIMES}}: what stands is done, and only what is new is asked.{more}"
+
+
+def begins_with(job: Job, walk: Walk) -> str:
+    """What stands when a repair begins, and what is to be done: `9 supports stand, nothing is to be done yet`."""
+    record = facts_to_print(job, walk).record
+    standing = sum(stands(walk, name, built) for name, built in record.supports.items())
+    of_all = "" if standing == len(record.supports) else f" of {len(record.supports)}"
+    left = sum(len(checklist.left_open) for checklist in walk.checklists.values())
+    do = f"{counted(left, 'item')} left open then {plural(left, 'is', 'are')} to be done" if left else "nothing is to be done yet"
+    return f"{standing}{of_all} {plural(standing, 'support stands', 'supports stand')}, {do}"
 
 
 def of_a_repair(job: Job, says: str) -> str:

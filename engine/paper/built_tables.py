@@ -101,7 +101,7 @@ def was_words(line: ChecklistLine) -> str:
     if reading and was.reading is not None:
         did = f"{reading.words(was.reading)} was read"
     else:
-        did = "was ticked" if was.state == "done" else "was marked as not needed"
+        did = {"done": "was ticked", "not needed": "was marked as not needed"}.get(was.state, "wasn't asked")
     return f"{did} {where}, {was.at:{TIMES}} by {was.by}"
 
 

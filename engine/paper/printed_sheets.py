@@ -184,9 +184,10 @@ def _slack(reading: WantedReading) -> str:
 
 
 def reasons(job: Job, lines: Iterable[ChecklistLine]) -> Iterator[str]:
-    """Why something isn't needed, what was out of range, notes, and what an item was before it changed."""
+    """Why something isn't needed, or was left open before, what was out of range, notes, and what an item was before it changed."""
     not_needed: dict[str, list[str]] = {}
     left_open: dict[str, list[str]] = {}
+    not_asked: list[str] = []
     later: list[str] = []
     told: list[str] = []
     for line in lines:
@@ -197,8 +198,10 @@ def reasons(job: Job, lines: Iterable[ChecklistLine]) -> Iterator[str]:
             told.append(f"{says}: {was_words(line)}{f' ({line.was.note})' if line.was.note else ''}.")
         elif tick is not None and tick.state == "not needed":
             not_needed.setdefault(tick.note, []).append(says)
-        elif tick is not None and tick.state == "left open":
-            left_open.setdefault(tick.note, []).append(says)
+        elif line.left is not None:
+            left_open.setdefault(line.left.note, []).append(says)
+        elif line.state == "not asked":
+            not_asked.append(says)
         elif tick is not None and line.passes is False and reading is not None and tick.reading is not None:
             read = f"{says}: {reading.words(tick.reading)} was read, {reading.range_words} is wanted"
             told.append(f"{read}: {tick.note}" if tick.note else f"{read}.")
@@ -206,5 +209,6 @@ def reasons(job: Job, lines: Iterable[ChecklistLine]) -> Iterator[str]:
             told.append(f"{says}: {tick.note}")
     yield from (f"Not needed{f' ({note})' if note else ''}: {'; '.join(items)}." for note, items in not_needed.items())
     yield from (f"Left open before this repair{f' ({note})' if note else ''}: {'; '.join(items)}." for note, items in left_open.items())
+    yield from (f"Not asked before this repair: {'; '.join(not_asked)}.",) if not_asked else ()
     yield from (f"Not open when it was signed: {'; '.join(later)}.",) if later else ()
     yield from told

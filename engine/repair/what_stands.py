@@ -1,15 +1,16 @@
-"""What stands when a repair begins: the posts as the plan, every tick that counts, and the sleeves in the ground; what came out is gone."""
+"""What a repair begins from, the job as it really stands: the posts as the plan, every tick that counts, what was left open, and the
+sleeves in the ground; what came out is gone."""
 
 import re
-from collections.abc import Iterator, Mapping, Sequence
-from datetime import datetime
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from itertools import pairwise
-from typing import get_args
+from typing import NamedTuple, get_args
 
-from engine.calc.geometry.plane import distance_ft, station_offset
+from engine.calc.geometry.plane import Point, distance_ft, station_offset
 from engine.calc.tolerances import ONE_SUPPORT_FT, SAME_SPOT_FT, TAPE_FT, WRITTEN_FT
 from engine.calc.units import Units
 from engine.checklist import ChecklistLine
+from engine.job.edit.edits import superseded_entry
 from engine.job.edit.next_record import free_name
 from engine.job.model.base import Text
 from engine.job.model.checks import Tick
@@ -19,11 +20,12 @@ from engine.job.model.job import Job
 from engine.job.model.log_entries import Entry, ObstacleEntry, OfPost, PlannedEntry, RerouteEntry, live, ticks_before
 from engine.job.model.people import UtilityNotice, Who
 from engine.job.model.signed_record import FoundBefore, Record, RepairOf, SleeveInGround
-from engine.paper.as_built import MOST_LETTERS, sleeves_in_ground
+from engine.job.model.tick_facts import At
+from engine.paper.as_built import MOST_LETTERS, asked_when_signed, sleeves_in_ground
 from engine.stages.layout.line_tracks import found_at, tracks
 from engine.stages.layout.sleeves_in_ground import repair_now, unused_sleeves
 from engine.stages.layout.stage import planned_posts
-from engine.stages.posts.emptied import tells_of_sleeve
+from engine.stages.posts.emptied import SLEEVE, tells_of_sleeve
 from engine.stages.posts.old_sleeves import OldSleeve
 from engine.stages.posts.sleeve_keys import ASKED
 from engine.stages.punch.closing_list import UNTICKED
@@ -33,15 +35,19 @@ from engine.walk import Walk, walk
 
 MOST_ROUNDS = 6
 """How often the ticks are looked over: what one says may change what another is asked."""
-NOT_ASKED = "not asked when it was signed"
 
 
 def repaired(signed: Job, worked: Walk, told: RepairOf) -> Job:
-    """The job of a repair as it begins: nothing is open, nothing is to load; `told` says of the old file what isn't worked out of it."""
+    """The job of a repair as it begins: what was left open is open, and nothing else; `told` says of the old file what isn't worked out of
+    it."""
     record = signed.record
     assert record is not None
-    line_ticks = {line.item.key: line.tick for line in _lines(worked) if line.tick is not None}
-    until = max((record.signed_at, *(tick.at for tick in line_ticks.values())))
+    before = _Before(
+        {line.item.key: line.tick for line in _lines(worked) if line.tick is not None},
+        {line.item.key for line in _lines(worked) if line.tick is None and asked_when_signed(signed, line)},
+        Tick(state="left open", at=record.signed_at, by=record.signed_by, note=_short(record.left_open.get(str(UNTICKED), ""))),
+    )
+    until = max((record.signed_at, *(tick.at for tick in before.ticks.values())))
     begun = signed.model_copy(
         update={
             "job": _who(signed.job),
@@ -50,16 +56,15 @@ def repaired(signed: Job, worked: Walk, told: RepairOf) -> Job:
             "alternatives": {},
             "stock": {name: row.model_copy(update={"loaded": None}) for name, row in signed.stock.items()},
             "posts": _posts(worked, record),
-            "log": tuple(_found(signed, worked)),
-            "checks": {line.item.key: _answer(line, line.tick, record, until) for line in _lines(worked)},
+            "log": (*_found(signed, worked), *_serving(signed, worked, record)),
+            "checks": {line.item.key: _answer(line, before) for line in _lines(worked)},
             "record": None,
             "repair_of": told.model_copy(
                 update={"until": until, "gone": _gone(signed, worked), "sleeves": dict(_sleeves(signed, worked)), "found": {}}
             ),
         }
     )
-    ticked = _ticked(begun, line_ticks, record, until)
-    return _with_found(ticked, record, signed.repair_of)
+    return _with_found(_ticked(begun, before), record, signed.repair_of)
 
 
 def _lines(worked: Walk) -> Iterator[ChecklistLine]:
@@ -109,6 +114,22 @@ def _found(signed: Job, worked: Walk) -> Iterator[Entry]:
             yield entry.model_copy(update={"station_ft": round(station_ft, 4), "offset_ft": round(offset_ft, 4)})
 
 
+def _serving(signed: Job, worked: Walk, record: Record) -> Iterator[Entry]:
+    """How sleeves went in that still serve a post a little way off, though its own items were left open."""
+    told = [(key, tick) for key, tick in (*ticks_before(signed.log), *signed.checks.items()) if tells_of_sleeve(key, tick, {}, {})]
+    for post, serving in worked.posts.serve.items():
+        there = worked.layout.supports[post].xy
+        near = [(key, tick) for key, tick in told if tick.at == serving.at and any(_is_near(at, there) for at in tick.of.places)]
+        for key, tick in sorted(near, key=lambda row: row[0].what != "driven_depth")[:1]:
+            as_first = tick.model_copy(update={"of": tick.of._replace(words=(SLEEVE,)), "photos": ()})
+            yield superseded_entry(key, as_first, record.signed_at, record.signed_by)
+
+
+def _is_near(at: At, there: Point) -> bool:
+    """Whether no second sleeve fits between two places; rounded ones may say so."""
+    return distance_ft((at.east_ft, at.north_ft), there) <= ONE_SUPPORT_FT + SAME_SPOT_FT
+
+
 def _gone(signed: Job, worked: Walk) -> tuple[str, ...]:
     """Names of posts that came out, or never stood: none is called so again."""
     earlier = signed.repair_of.gone if signed.repair_of is not None else ()
@@ -134,10 +155,9 @@ def _sleeves(signed: Job, worked: Walk) -> Iterator[tuple[str, SleeveInGround]]:
         yield free, sleeve
 
 
-def _in_use(worked: Walk, there: tuple[float, float]) -> bool:
-    """Whether a post stands there, or so near that rounded places may say so."""
-    driven = (one.xy for one in worked.layout.supports.values() if one.support == "driven")
-    return any(distance_ft(spot, there) <= ONE_SUPPORT_FT + SAME_SPOT_FT for spot in driven)
+def _in_use(worked: Walk, there: Point) -> bool:
+    """Whether a post stands there, or is to."""
+    return any(_is_near(one.there, there) for one in worked.layout.supports.values() if one.support == "driven")
 
 
 def _said_cut_off(worked: Walk, one: OldSleeve) -> bool:
@@ -167,25 +187,33 @@ def _in_ground(signed: Job, one: OldSleeve, *, cut_off: bool | None) -> SleeveIn
     return left.model_copy(update={"driven_at": driven.at, "driven_by": driven.by, "driven_in": depth_in, "row": row})
 
 
-def _ticked(begun: Job, before: Mapping[ItemKey, Tick], record: Record, until: datetime) -> Job:
-    """The job with an answer to everything it asks: what was done stands, what was left open is marked so with its reason. It begins from
-    the answers to what the old job asked, so that a loop is called as it was there."""
+class _Before(NamedTuple):
+    """The ticks that count in a signed job, what it left open, and the mark of that, with the reason."""
+
+    ticks: Mapping[ItemKey, Tick]
+    left: Collection[ItemKey]
+    mark: Tick
+
+
+def _ticked(begun: Job, before: _Before) -> Job:
+    """The job with a row for everything it asks: what was done stands, what was left open is marked so. It begins from the rows of what
+    the old job asked, so that a loop is called as it was there."""
     job = begun
     for _ in range(MOST_ROUNDS):
         lines = tuple(_lines(walk(job)))
-        checks = {line.item.key: _answer(line, before.get(line.item.key), record, until) for line in lines}
+        checks = {line.item.key: _answer(line, before) for line in lines}
         if checks == job.checks:
             break
         job = job.model_copy(update={"checks": checks})
     return job
 
 
-def _answer(line: ChecklistLine, before: Tick | None, record: Record, until: datetime) -> Tick:
-    if before is not None:
-        return before.model_copy(update={"of": line.item.of, "photos": ()})
-    reason = record.left_open.get(str(UNTICKED), "")
-    why = reason if reason and (str(line.item.key) in record.items_open or not record.items_open) else NOT_ASKED
-    return Tick(state="left open", at=until, by=record.signed_by, note=why[:MOST_LETTERS], of=line.item.of)
+def _answer(line: ChecklistLine, before: _Before) -> Tick:
+    """What was ticked, or that it was left open; what neither is was asked by no program of that day."""
+    key, of = line.item.key, line.item.of
+    if (tick := before.ticks.get(key)) is not None:
+        return tick.model_copy(update={"of": of, "photos": ()})
+    return before.mark.model_copy(update={"of": of} if key in before.left else {"of": of, "state": "not asked", "note": ""})
 
 
 def _with_found(job: Job, record: Record, earlier: RepairOf | None) -> Job:

@@ -56,10 +56,12 @@ def _left(walk: Walk) -> Iterator[Row]:
 
 
 def _things(lines: Iterable[PunchLine]) -> list[list[PunchLine]]:
-    """Open items of one thing in one stage together, and things in a row of which one and the same is asked; all else by itself."""
+    """Open items of one thing in one stage together, and things in a row of which one and the same is asked; all else by itself, and what
+    was left open before a repair by its reason."""
     of: dict[object, list[PunchLine]] = {}
     for line in lines:
-        of.setdefault((line.jump.stage, line.jump.subject) if line.group == "unfinished" and line.jump else line.key, []).append(line)
+        thing = (line.jump.stage, line.jump.subject, line.do) if line.group == "unfinished" and line.jump else line.key
+        of.setdefault(thing, []).append(line)
     rows: list[list[PunchLine]] = []
     before = None
     for group in of.values():
@@ -72,10 +74,10 @@ def _things(lines: Iterable[PunchLine]) -> list[list[PunchLine]]:
     return rows
 
 
-def _asked(line: PunchLine) -> tuple[str, str] | None:
-    """Of an open item its stage and what is asked."""
+def _asked(line: PunchLine) -> tuple[str, str, str] | None:
+    """Of an open item its stage, what is asked, and why it was left before."""
     item = line.jump.item if line.jump and line.group == "unfinished" else None
-    return (item.stage, item.what) if item else None
+    return (item.stage, item.what, line.do) if item else None
 
 
 def _says(walk: Walk, line: PunchLine) -> str:

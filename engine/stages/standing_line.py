@@ -1,7 +1,7 @@
 """What stands since before a repair began, and what is new: ticks that count no more, findings told as notes, cuts to make."""
 
 import re
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import replace
 
 from engine.calc.cutting.cut_plan import Stock, plan_cuts
@@ -21,6 +21,9 @@ OF_A_VISIT = ("offcuts_picked_up", "care_notes", "client_accepts")
 MARKS = ("marks_called", "marks_seen")
 NO_MARKS = ("notice_not_called", "marks_not_seen", "no_utilities")
 """Findings that matter where something is driven."""
+DRIVEN = ("driven_depth", "footed", "flush", "ground_sleeve")
+FOOT = "foot_"
+"""Items of what goes into the ground: sleeves, brace feet by their letters, stakes."""
 AS_IT_STOOD = "As it stood:"
 MOST_LETTERS = 2_000
 """What a file keeps of a sentence."""
@@ -30,23 +33,26 @@ Ticks = Mapping[ItemKey, Tick]
 
 
 def stands(tick: Tick | None, repair_of: RepairOf | None) -> bool:
-    """Whether a tick was made, or left open, before a repair began."""
+    """Whether a tick was made before a repair began. A line that was left open then has none."""
     return repair_of is not None and tick is not None and tick.at <= repair_of.until
 
 
-def drives_anew(job: Job, posts: Checklist) -> bool:
-    """Whether a repair drives anything: a post was moved, added, swapped or left out since, a new way or plan taken, or a sleeve opened."""
+def drives_anew(job: Job, checklists: Iterable[Checklist]) -> bool:
+    """Whether a repair drives anything: a post was moved, added, swapped or left out since, a new way or plan taken; or a sleeve, a brace
+    foot or stakes weren't in the ground when it began, or were opened since."""
     if any(isinstance(entry, OfPost | PlannedEntry | RerouteEntry) for entry in live(job.log)):
         return True
-    return any(item.key.what == "driven_depth" for item in posts.open_items)
+    lines = (line for checklist in checklists for line in checklist.lines if not stands(line.tick, job.repair_of))
+    return any(line.item.key.what in DRIVEN or line.item.key.what.startswith(FOOT) for line in lines)
 
 
 def just_begun(job: Job, posts: Checklist) -> bool:
-    """Whether nothing was logged and nothing ticked in a repair yet, nor opened."""
+    """Whether nothing was logged and nothing ticked in a repair yet, nor a sleeve opened."""
     repair_of = job.repair_of
     if repair_of is None or any(not stands(tick, repair_of) for tick in job.checks.values()):
         return False
-    return not any(entry.at > repair_of.until for entry in live(job.log)) and not drives_anew(job, posts)
+    opened = any(line.item.key.what == "driven_depth" and line.tick is None and line.left is None for line in posts.lines)
+    return not opened and not any(entry.at > repair_of.until for entry in live(job.log))
 
 
 def without_marks(own: Ticks, job: Job, *, anew: bool) -> Ticks:
@@ -86,7 +92,7 @@ def _told(finding: Finding, repair_of: RepairOf, checklist: Checklist | None) ->
     if finding.level == "stop" and not before.reason:
         return finding
     why = f" Left so then: {before.reason}" if before.reason else ""
-    return replace(finding, level="note", says=f"{AS_IT_STOOD} {finding.says}{why}")
+    return replace(finding, level="note", says=f"{AS_IT_STOOD} {finding.says}{why}", left=True)
 
 
 def found_before(finding: Finding, repair_of: RepairOf) -> FoundBefore | None:

@@ -79,7 +79,7 @@ def test_check_says_what_it_repairs(mend: Path, capsys: pytest.CaptureFixture[st
     assert main(["check", str(mend)]) == 0
     first = capsys.readouterr().out.splitlines()[0]
     assert first.startswith("A repair of 2588 Alder Row small yard, signed off 2026-03-09")
-    assert first.endswith("9 items left open then.")
+    assert first.endswith("9 items were not asked then.")
 
 
 def test_pictures_of_the_old_record_that_stay_in_another_folder_are_told(

@@ -265,7 +265,7 @@ def test_a_repair_of_a_repair_keeps_both_records_and_both_seals(tmp_path: Path) 
     signed_file(tmp_path / "old.toml", finished("willow_bend"))
     first = write_repair(tmp_path / "old.toml", tmp_path / "first.toml", state=state)
     post = next(loop for loop in walk(first.job).cables.loops.values() if len(loop.supports) > 2).supports[1]
-    again = signed_again(tmp_path / "first.toml", all_ticked(edits.move_post(first.job, post, YEARS, BY, along_ft=2)))
+    again = signed_again(tmp_path / "first.toml", all_ticked(edits.move_post(first.job, post, YEARS, BY, along_ft=2), YEARS))
     second = write_repair(tmp_path / "first.toml", tmp_path / "second.toml", state=state)
     assert open_keys(walk(second.job)) == set()
     assert second.job.job.title == first.job.job.title

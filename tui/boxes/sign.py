@@ -47,7 +47,7 @@ class SignDialog(Dialog[Signature]):
             yield Static(Content(f"{len(self.left)} left open. Say why for each."), classes="says")
         for number, left in enumerate(self.left):
             yield Static(finding_content(left, f"{number + 1}. "), id=f"says-{number}", classes="says")
-            why = self.before.left_open.get(str(left.key), "")
+            why = self.before.left_open.get(str(left.key), left.why_left)
             yield LineInput(why, placeholder="why it stays open", id=f"why-{number}", compact=True)
         if self.notes:
             known = "\n".join(f"{SIGNS['note']} {says}" for says in self.notes)

@@ -58,7 +58,7 @@ def _asked(line: ChecklistLine) -> Content:
     if line.was is not None:
         why = f"it was done with {listed(line.other_stock)}" if line.other_stock else "what it is about changed"
         told = f"Was {_was(line)}, {line.was.by}, {format_date(line.was.at)}; open again, for {why}."
-    return Content.assemble(f"{item.says}.{wanted}", Content.styled(f" {told}", "$muted"))
+    return Content.assemble(f"{item.says}.{wanted}", Content.styled(f" {told or line.why_left}", "$muted"))
 
 
 def ticked_words(line: ChecklistLine) -> str:

@@ -81,12 +81,12 @@ def _merge(args: Namespace) -> int:
 
 
 def _repair(args: Namespace) -> int:
-    from engine.calc.phrases import counted
-    from engine.paper.before_repair import photos_away
+    from engine.paper.before_repair import begins_with, photos_away
     from engine.repair.repair_file import write_repair
+    from engine.walk import walk
 
     made = write_repair(args.signed, args.out, anyway=args.anyway)
-    print(f"{made.path} begins from {args.signed.name}: {counted(len(made.job.posts), 'support')} stand, nothing is to be done yet.")
+    print(f"{made.path} begins from {args.signed.name}: {begins_with(made.job, walk(made.job))}.")
     for says, do in photos_away(made):
         print(f"{says} {do}")
     print(f"Open it with: linewalk {made.path}")

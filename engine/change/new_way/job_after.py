@@ -219,7 +219,8 @@ def _entry_fields(before: Walk, job: Job, given_up: GivenUp, shift_ft: float, wh
     supports = before.layout.supports
     path = before.survey.lines[given_up.line].path
     spots = [station_offset(path, supports[name].xy) for name in given_up.out]
-    closed = [loop for loop in given_up.loops if ItemKey("cables", loop, "closed") in job.checks]
+    ticks = {loop: job.checks.get(ItemKey("cables", loop, "closed")) for loop in given_up.loops}
+    closed = [loop for loop, tick in ticks.items() if tick is not None and tick.state != "left open"]
     return {
         "line": given_up.line, "from_post": given_up.way.from_post, "to_post": given_up.way.to_post, "through": given_up.way.through,
         "old_points": job.lines[given_up.line].points, "from_ft": given_up.from_ft, "to_ft": given_up.to_ft, "shift_ft": shift_ft,

@@ -1,4 +1,4 @@
-"""Ticks: one row an item done, with its reading."""
+"""Ticks: one row an item done, with its reading; in a repair those too that say what the job before left open, or never asked."""
 
 from typing import Literal
 
@@ -8,15 +8,15 @@ from engine.job.model.base import Feet, Inches, Part, PhotoFiles, ShortText, Tex
 from engine.job.model.item_key import ItemKey
 from engine.job.model.tick_facts import NO_FACTS, FactsInFile
 
-TickState = Literal["done", "not needed", "left open"]
+TickState = Literal["done", "not needed", "left open", "not asked"]
 CLOSES_YARD = frozenset({("cables", "closed"), ("fabric", "wire_hung"), ("fabric", "mesh_hung"), ("gate", "hung")})
 """Stage and question of what leaves the yard open until it is done, whatever anybody says."""
 
 
 class Tick(Part):
-    """One checklist item done or not needed, or left open by the job before a repair; a reading is kept in feet or in inches, as its item
-    asks. `of` is what it was made for: the supports at their places and the sizes of that day. Where the walk finds others, it is open.
-    `photos` show it."""
+    """One checklist item done or not needed; a reading is kept in feet or in inches, as its item asks. `of` is what it was made for: the
+    supports at their places and the sizes of that day. Where the walk finds others, it is open. `photos` show it. In a repair: `left open`
+    by the job before, with the reason, and open still; or `not asked` by the older program that the job before was signed with."""
 
     state: TickState = "done"
     at: AwareDatetime

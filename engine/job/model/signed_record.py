@@ -165,8 +165,9 @@ class FoundBefore(Part):
 class RepairOf(Part):
     """The signed job that a repair begins from: its lines are kept whole in `text`, so that its seal can be checked for ever.
 
-    What was ticked up to `until` stands, and is neither asked, counted nor loaded. `gone` are posts that came out before: none is called so
-    again. `found` is what was found of the line as it stood. `changed` says what in the old file wasn't what was signed.
+    What was ticked up to `until` stands, and is neither asked, counted nor loaded; what was left open then is open still. `gone` are
+    posts that came out before: none is called so again. `found` is what was found of the line as it stood. `changed` says what in the old
+    file wasn't what was signed.
     """
 
     number: ShortText = ""

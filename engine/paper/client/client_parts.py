@@ -139,9 +139,9 @@ def _left(told: ToldParts, stops: int, others: int, notes: int) -> Iterator[str]
         yield element("p", f"This {be} {then}{' too' if left.stops else ''}:")
         yield from list_of(told.lists[3], others, "thing", "things")
     if left.unticked:
-        reason = f" Reason given: {left.unticked_reason}" if left.unticked_reason and not told.brief else ""
+        reason = f" {left.unticked_why}" if left.unticked_why and not told.brief else ""
         yield element("p", escaped(cut_to(f"Not everything {be} ticked as done in {listed(left.unticked)}.{reason}", 3)))
-    if told.brief and any((left.unticked_reason, *(reason for _, reason in (*left.stops, *left.others)))):
+    if told.brief and any((left.unticked_why, *(reason for _, reason in (*left.stops, *left.others)))):
         yield element("p", REASONS)
     if left.more:
         more = counted(left.more, "thing of the work itself", "things of the work itself")

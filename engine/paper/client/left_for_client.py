@@ -1,7 +1,7 @@
 """What of all that was left open a client is told, and in which words: what they see, use or answer for, without the crew's figures."""
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 
 from engine.calc.frozen import dataclass
 from engine.calc.phrases import listed
@@ -29,25 +29,34 @@ MOST_PLACES = 12
 
 @dataclass(frozen=True)
 class LeftForClient:
-    """What is open: what stops the job and what else is told, sentences with their reasons; stages with unticked work and the reason for
-    that; and how many more there are of the work itself, which the office's record tells."""
+    """What is open: what stops the job and what else is told, sentences with their reasons; stages with unticked work and why that
+    is so; and how many more there are of the work itself, which the office's record tells."""
 
     stops: tuple[tuple[str, str], ...]
     others: tuple[tuple[str, str], ...]
     unticked: tuple[str, ...]
-    unticked_reason: str
+    unticked_why: str
     more: int
 
 
 def left_for_client(job: Job, walk: Walk) -> LeftForClient:
-    """What is open of a job, or was left open when it was signed off."""
-    rows = [*(left_rows(job, walk) if job.record else _open_today(walk))]
+    """What is open of a job, or was left open when it was signed off; in a repair with what is as it was left before."""
+    rows = [*(left_rows(job, walk) if job.record else _open_today(walk)), *_as_it_stood(job, walk)]
     items = [row for row in rows if row.level == "open"]
     found = [row for row in rows if row.level != "open"]
     stops = tuple(_said(row) for row in found if row.level == "stop")
     others = tuple(_said(row) for row in found if row.level != "stop" and told_to_client(row.key))
     stages = dict.fromkeys(title for key, *_ in items if (title := _stage_of(key)))
-    return LeftForClient(stops, others, tuple(stages), next((row.reason for row in items), ""), len(found) - len(stops) - len(others))
+    return LeftForClient(stops, others, tuple(stages), _why(job, walk, items), len(found) - len(stops) - len(others))
+
+
+def _why(job: Job, walk: Walk, items: Sequence[LeftRow]) -> str:
+    """Why things are unticked: the reason given at sign-off, or what was left open before a repair."""
+    if job.record is not None:
+        return next((f"Reason given: {row.reason}" for row in items if row.reason), "")
+    left = [line for checklist in walk.checklists.values() for line in checklist.left_open]
+    says = left[0].why_left if left else ""
+    return says if len(left) in (0, len(items)) else f"Some of it was {says[:1].lower()}{says[1:]}"
 
 
 def _open_today(walk: Walk) -> Iterator[LeftRow]:
@@ -55,6 +64,19 @@ def _open_today(walk: Walk) -> Iterator[LeftRow]:
     asked = left_open(walk.punch, walk.stage_findings, walk.checklists)
     yield from (LeftRow(str(one.key), one.level, one.says, "") for one in asked if one.key != UNTICKED)
     yield from (LeftRow(key, "open", says, "") for key, says in items_open(walk).items())
+
+
+def _as_it_stood(job: Job, walk: Walk) -> Iterator[LeftRow]:
+    """Notes of what a repair found left before and left so: each sentence tells the reason."""
+    left = {str(finding.key): finding.says for finding in walk.findings if finding.left}
+    told = left.items() if job.record is None else ((key, says) for key, says in _notes(job, walk) if key in left)
+    yield from (LeftRow(key, "fix", says, "") for key, says in told)
+
+
+def _notes(job: Job, walk: Walk) -> Iterator[tuple[str, str]]:
+    """What was known at sign-off, by its key and without what the crew was to do about it."""
+    do = {str(finding.key): f" {finding.do}" for finding in walk.findings}
+    yield from ((key, says.removesuffix(do.get(key, ""))) for key, says in (job.record.notes if job.record else {}).items())
 
 
 def told_to_client(key: str) -> bool:
@@ -77,9 +99,9 @@ def _said(row: LeftRow) -> tuple[str, str]:
 
 
 def notes_for_client(job: Job, walk: Walk) -> tuple[tuple[str, ...], int]:
-    """What was known at sign-off and stops nothing, without what the crew was to do about it; and how many more notes there are of the work
+    """What was known at sign-off and stops nothing, but for what is told as left open; and how many more notes there are of the work
     itself."""
-    notes = job.record.notes if job.record else {}
-    do = {str(finding.key): f" {finding.do}" for finding in walk.findings}
-    told = tuple(says.removesuffix(do.get(key, "")) for key, says in notes.items() if told_to_client(key))
+    left = {str(finding.key) for finding in walk.findings if finding.left}
+    notes = {key: says for key, says in _notes(job, walk) if key not in left}
+    told = tuple(says for key, says in notes.items() if told_to_client(key))
     return told, len(notes) - len(told)

@@ -116,7 +116,7 @@ def _answer(line: ChecklistLine) -> str:
 def _answered(line: ChecklistLine) -> str:
     """What is ticked, read or not needed already."""
     words = answer_words(line)
-    if line.state in ("not needed", "left open"):
+    if line.state in ("not needed", "not asked"):
         return line.state
     return words.removesuffix(f" {OUT_OF_RANGE}") + (" out of range" if line.passes is False else "")
 

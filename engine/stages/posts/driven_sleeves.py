@@ -19,6 +19,9 @@ from engine.stages.layout.stage import Layout
 from engine.stages.posts.emptied import SLEEVE, TOLD_BY, Emptied, sleeve_said, sleeve_words, tells_of_sleeve
 from engine.stages.sorted_ticks import sorted_ticks
 
+_NEAR_FT = ONE_SUPPORT_FT + SAME_SPOT_FT
+"""Half a foot may be rounded."""
+
 
 @dataclass(frozen=True)
 class DrivenSleeve:
@@ -103,7 +106,7 @@ def post_in(sleeve: DrivenSleeve, layout: Layout, emptied: Emptied) -> str | Non
         return None
     driven = ((distance_ft(one.xy, sleeve.there), name) for name, one in layout.supports.items() if one.support == "driven")
     off_ft, name = min(driven, default=(ONE_SUPPORT_FT + 1, ""))
-    return name if off_ft <= ONE_SUPPORT_FT + SAME_SPOT_FT else None  # half a foot may be rounded
+    return name if off_ft <= _NEAR_FT else None
 
 
 def _elsewhere(layout: Layout, key: ItemKey, of: TickFacts) -> bool:
@@ -128,7 +131,7 @@ def driven_today(layout: Layout, post: str) -> Point | None:
 
 def is_near(place: Point | None, sleeve: DrivenSleeve) -> bool:
     """Whether no second sleeve fits between a place and a sleeve."""
-    return place is not None and sleeve.there is not None and distance_ft(place, sleeve.there) <= ONE_SUPPORT_FT
+    return place is not None and sleeve.there is not None and distance_ft(place, sleeve.there) <= _NEAR_FT
 
 
 def same_spot(one: Point | None, other: Point | None) -> bool:

@@ -176,7 +176,7 @@ def _why_not(at: AtSupport, area: KeepOut | None) -> str:
 
 def _stood_before(repair_of: RepairOf | None, tick: Tick | None, of: TickFacts, stood: Mapping[str, tuple[StoodAt, ...]]) -> bool:
     """Whether a repair found a sleeve there, of this post or of one that came out."""
-    if repair_of is not None and tick is not None and tick.at <= repair_of.until and counts(tick, of, stood):
+    if repair_of is not None and tick is not None and tick.state != "left open" and tick.at <= repair_of.until and counts(tick, of, stood):
         return True
     return old_sleeve_tick(repair_of, "driven_depth", of) is not None
 

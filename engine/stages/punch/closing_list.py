@@ -18,7 +18,7 @@ Findings = Mapping[StageName, tuple[Finding, ...]]
 Checklists = Mapping[StageName, Checklist]
 UNTICKED = FindingKey("punch_unfinished", ("job",))
 """The key of the reason for all unticked items together."""
-Group = Literal["stop", "fix", "closing walk", "unfinished", "materials", "plan and built"]
+Group = Literal["stop", "fix", "closing walk", "unfinished", "left before", "materials", "plan and built"]
 
 
 class Jump(NamedTuple):
@@ -53,8 +53,10 @@ class PunchLine(NamedTuple):
 
 def closing_lines(punch: Punch, found: Findings, checklists: Checklists) -> tuple[PunchLine, ...]:
     """Everything that is left at the end, worst first, each with the place it leads to. Findings and readings out of range by level, then
-    the closing walk, unfinished items by stage, materials used against planned, and supports that stand otherwise than planned."""
-    return (*_found(found), *_to_walk(checklists), *_unfinished(checklists), *_materials(punch.takeoff), *_changed(punch))
+    the closing walk, unfinished items by stage, in a repair what is as it was left, materials used against planned, and supports that stand
+    otherwise than planned."""
+    left = (*_unfinished(checklists), *_left_before(found))
+    return (*_found(found), *_to_walk(checklists), *left, *_materials(punch.takeoff), *_changed(punch))
 
 
 def _found(found: Findings) -> Iterator[PunchLine]:
@@ -72,8 +74,9 @@ def _to_finding(finding: Finding) -> Jump:
 
 
 def _open(checklist: Checklist, stage: StageName, group: Group, told: str = "") -> Iterator[PunchLine]:
-    for item in checklist.open_items:
-        yield PunchLine(LineKey("item", item.key), group, None, f"{told}{item.says}", "", Jump(stage, item.subject, item=item.key))
+    for line in (line for line in checklist.lines if line.tick is None):
+        key, says = line.item.key, f"{told}{line.item.says}"
+        yield PunchLine(LineKey("item", key), group, None, says, line.why_left, Jump(stage, line.item.subject, item=key))
 
 
 def _to_walk(checklists: Checklists) -> Iterator[PunchLine]:
@@ -83,6 +86,12 @@ def _to_walk(checklists: Checklists) -> Iterator[PunchLine]:
 def _unfinished(checklists: Checklists) -> Iterator[PunchLine]:
     for stage in STAGES[:-1]:
         yield from _open(checklists[stage], stage, "unfinished", f"{TITLES[stage]}: ")
+
+
+def _left_before(found: Findings) -> Iterator[PunchLine]:
+    """Findings that are as they were left before a repair, each told with the reason."""
+    for finding in (finding for stage in STAGES for finding in found[stage] if finding.left):
+        yield PunchLine(LineKey("finding", finding.key), "left before", finding.level, finding.says, finding.do, _to_finding(finding))
 
 
 def _materials(takeoff: Takeoff) -> Iterator[PunchLine]:
@@ -136,12 +145,14 @@ def yard_counts(ways_out: Sequence[WayOut], yards: Iterable[str]) -> tuple[YardC
 
 @dataclass(frozen=True)
 class LeftOpen:
-    """Something that a sign-off wants a reason for: its key, whose text stands in the record, and its words."""
+    """Something that a sign-off wants a reason for: its key, whose text stands in the record, its words, and the reason that was given
+    before a repair, where that is for all of it."""
 
     key: FindingKey | WayKey
     level: Level
     says: str
     do: str
+    why_left: str = ""
 
 
 def left_open(punch: Punch, found: Findings, checklists: Checklists) -> tuple[LeftOpen, ...]:
@@ -155,8 +166,18 @@ def left_open(punch: Punch, found: Findings, checklists: Checklists) -> tuple[Le
         for way in punch.ways_out
         if way.subject not in told
     ]
-    count = sum(len(checklist.lines) - checklist.done for checklist in checklists.values())
-    items = f"{counted(count, 'item')} {plural(count, 'is', 'are')} not ticked; the record will show {plural(count, 'it', 'them')} open."
-    unticked = [LeftOpen(UNTICKED, "fix", items, "Tick what is done, or say why it stays open.")] if count else []
     asked = [LeftOpen(finding.key, finding.level, finding.says, finding.do) for finding in findings]
-    return (*ways, *sorted(asked, key=lambda left: LEVELS.index(left.level)), *unticked)
+    return (*ways, *sorted(asked, key=lambda left: LEVELS.index(left.level)), *_unticked(checklists))
+
+
+def _unticked(checklists: Checklists) -> Iterator[LeftOpen]:
+    """All unticked items together, with how many of them were left open before a repair."""
+    lines = [line for checklist in checklists.values() for line in checklist.lines if line.tick is None]
+    if not lines:
+        return
+    count, left = len(lines), sum(line.left is not None for line in lines)
+    says = f"{counted(count, 'item')} {plural(count, 'is', 'are')} not ticked; the record will show {plural(count, 'it', 'them')} open."
+    says += f" {left} of {count} {plural(left, 'was', 'were')} left open before this repair." if left else ""
+    reasons = {line.left.note if line.left is not None else "" for line in lines}
+    why_left = reasons.pop() if len(reasons) == 1 else ""
+    yield LeftOpen(UNTICKED, "fix", says, "Tick what is done, or say why it stays open.", why_left)

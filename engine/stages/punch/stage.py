@@ -87,7 +87,6 @@ def punch(
 ) -> Punch:
     """The closing list: open items, open findings, ways out, changes from the plan, and what the closing walk asks."""
     unfinished = tuple(_unfinished(checklists))
-    left_before = sum(checklist.left_open for checklist in checklists.values())
     ways = ways_out(job, survey, layout, posts, fabric, gates, checklists.get("gate", NOTHING_ASKED), takeoff)
     return Punch(
         unfinished=unfinished,
@@ -96,7 +95,7 @@ def punch(
         changes=tuple(_changes(job, layout)),
         takeoff=takeoff,
         signed=job.record is not None,
-        findings=tuple(_findings(unfinished, ways, takeoff, left_before)) if layout.supports else (),
+        findings=tuple(_findings(unfinished, ways, takeoff)) if layout.supports else (),
         items=tuple(_items(job, survey, layout, posts, gates)) if layout.supports else (),
     )
 
@@ -132,19 +131,16 @@ def _what(support: Support, added: bool, tree: str | None) -> str:
     return listed(words) if words else ""
 
 
-def _findings(unfinished: tuple[Unfinished, ...], ways: tuple[WayOut, ...], takeoff: Takeoff, left_before: int) -> Iterator[Finding]:
+def _findings(unfinished: tuple[Unfinished, ...], ways: tuple[WayOut, ...], takeoff: Takeoff) -> Iterator[Finding]:
     if ways:
         largest = "the largest " if len(ways) > 1 else ""
         says = f"A dog has {counted(len(ways), 'way')} out, {largest}{format_ft_in(ways[0].opening_in / 12)}: {ways[0].where}."
         subjects = tuple(dict.fromkeys(way.subject for way in ways))
         level: Level = "fix" if all(way.kind == "over" for way in ways) else "stop"
         yield _finding(WAYS_OUT, level, subjects, says, f"Close it with {ways[0].closes_with}.")
-    if left_before:
-        says = f"{counted(left_before, 'item')} {plural(left_before, 'was', 'were')} left open before this repair."
-        yield _finding("left_open_before", "note", ("job",), says, "Tick any that is done now; the record tells why they were left.")
     if unfinished:
         count = sum(len(group.items) for group in unfinished)
-        says = f"{counted(count, 'item')} {plural(count, 'is', 'are')} open in {counted(len(unfinished), 'stage')}."
+        says = f"{counted(count, 'item')} {plural(count, 'is', 'are')} open in {counted(len(unfinished), 'earlier stage')}."
         yield _finding("punch_unfinished", "note", ("job",), says, "Tick what is done, or say why it isn't needed.")
         yield from _short(takeoff)
 

@@ -125,6 +125,15 @@ def test_minor_5_says_of_which_stock_a_thing_was_made_when_it_was_ticked() -> No
     assert job.checks[item_key("posts.P2.driven_depth")].of.words == ("sleeve",)
 
 
+def test_minor_7_says_what_the_job_before_a_repair_left_open_and_what_it_was_never_asked() -> None:
+    checks = load(SAMPLES[7]).job.checks
+    told = {str(key): (tick.state, tick.note) for key, tick in checks.items() if tick.state not in ("done", "not needed")}
+    assert told == {
+        "posts.P5.driven_depth": ("left open", "the client waits for the paving"),
+        "cables.job.round_again": ("not asked", ""),
+    }
+
+
 def test_a_limit_that_nothing_asks_any_more_stays_in_a_file_that_has_it_and_the_seal_holds(tmp_path: Path) -> None:
     signed = load(SAMPLES[0]).job
     posts = signed.rules.posts.model_copy(update={"eye_tolerance_in": 0.75})

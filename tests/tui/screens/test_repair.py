@@ -4,16 +4,21 @@ from pathlib import Path
 
 import pytest
 from textual.pilot import Pilot
+from textual.widgets import Input
 
+from engine.job.edit import edits
 from engine.job.file.kept_text import kept_job
-from engine.job.file.store import load
+from engine.job.file.store import load, new, save
 from engine.job.model.item_key import item_key
 from engine.job.model.job import Job
 from engine.job.model.log_entries import AddEntry, DropEntry, RerouteEntry
 from engine.paper.record_office import office_tables
 from engine.walk import walk
 from tests.demo import FOLDER
-from tests.repair.test_what_stands import needed, open_keys
+from tests.repair.finished import SIGNED as SIGNED_AT
+from tests.repair.finished import YEARS, finished
+from tests.repair.test_left_open import DEPTH, WAITS, half_done, signed_off
+from tests.repair.test_what_stands import lines, needed, open_keys
 from tests.tui.driving import keys, on_disk, reach, shown, typed, until_saved, until_shown
 from tests.tui.screens.test_whole_job import tick_all
 from tui.app import LinewalkApp
@@ -201,3 +206,52 @@ async def test_the_name_that_is_proposed_is_free_and_is_the_file_s(signed: Path)
             await until_shown(pilot, "2588-R1 Repair: Alder Row small yard")
             await until_saved(pilot)
         assert on_disk(signed.with_name(named)).repair_of is not None
+
+
+async def test_a_sleeve_that_was_left_open_says_why_and_wants_the_marks_before_and_after_it_is_driven(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
+    job = half_done()
+    save(new(tmp_path / "old.toml", job), signed_off(job))
+    mend = tmp_path / "mend.toml"
+    assert main(["repair", str(tmp_path / "old.toml"), "-o", str(mend)]) == 0
+    app = LinewalkApp(loaded=load(mend), by="Mo")
+    async with app.run_test(size=SIZE) as pilot:
+        await until_saved(pilot)
+        await reach(pilot, DEPTH)
+        assert "Left open before this repair: the paving comes first" in " ".join(shown(app).split())
+        await typed(pilot, "30")
+        await keys(pilot, "enter")
+        assert (on_disk(mend).checks[DEPTH].state, on_disk(mend).checks[DEPTH].reading_in) == ("done", 30.0)
+        await keys(pilot, "alt+9", "home", "home")
+        assert "The one-call centre hasn't been called." in shown(app)
+        await keys(pilot, "s")
+        assert "23 were left open before this repair." in shown(app)
+    assert [finding.code for finding in walk(on_disk(mend)).findings if finding.level == "stop"] == ["notice_not_called"]
+
+
+async def test_the_reason_that_was_given_then_stands_in_the_box_at_sign_off(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
+    job = edits.untick(finished("willow_bend"), item_key("layout.P10.flag"), SIGNED_AT, "Mo")
+    save(new(tmp_path / "old.toml", job), signed_off(job))
+    mend = tmp_path / "mend.toml"
+    assert main(["repair", str(tmp_path / "old.toml"), "-o", str(mend)]) == 0
+    job = load(mend).job
+    for key in open_keys(walk(job)) - {item_key("layout.P10.flag")}:
+        job = edits.tick(job, key, YEARS, "Mo", of=lines(walk(job))[key].item.of)
+    save(load(mend), job)
+    app = LinewalkApp(loaded=load(mend), by="Mo")
+    async with app.run_test(size=SIZE) as pilot:
+        await until_saved(pilot)
+        await keys(pilot, "s")
+        assert app.screen.query_one("#why-0", Input).value == WAITS
+        await keys(pilot, "enter")
+        for words in ("Mo", "the client"):
+            await typed(pilot, words)
+            await keys(pilot, "enter")
+        await until_shown(pilot, "sealed")
+    record = load(mend).job.record
+    assert record is not None
+    assert record.left_open == {"punch_unfinished:job": WAITS}
+    assert list(record.items_open) == ["layout.P10.flag"]
