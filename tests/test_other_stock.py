@@ -30,6 +30,7 @@ from engine.paper.client.client_words import built_words
 from engine.paper.record_page import figures_of
 from engine.paper.sealed_facts import facts_to_print
 from engine.repair.repair_file import repair_job
+from engine.stages.standing_line import DRIVEN, FOOT
 from engine.walk import Walk, walk
 from tests.demo import BY
 from tests.repair.finished import finished, opened, signed, signed_file
@@ -306,7 +307,7 @@ def test_a_row_exchanged_here_opens_what_was_ticked_there(seed: int) -> None:
 
 @pytest.mark.parametrize("field", FIELDS)
 def test_what_stands_before_a_repair_is_of_the_row_that_it_was_built_of(field: str) -> None:
-    """Whoever names another row in the fence of a repair is asked for all of it, marks on the ground too where a sleeve is to be driven."""
+    """Whoever names another row in the fence of a repair is asked for all of it, marks on the ground too where anything is to be driven."""
     with TemporaryDirectory() as folder:
         signed_file(Path(folder) / "old.toml", with_rows(finished("willow_bend")))
         begun = repair_job(opened(Path(folder) / "old.toml"), state=Path(folder))
@@ -317,8 +318,9 @@ def test_what_stands_before_a_repair_is_of_the_row_that_it_was_built_of(field: s
     visit = {key for key in was if key.what in ("offcuts_picked_up", "care_notes", "client_accepts")}
     expected = {key for key in was if field in of_stock(begun, walk(begun), key)}
     assert opened_again - marks - visit == expected - visit
-    assert marks <= opened_again if field == "sleeve" else not marks & opened_again
-    assert ("notice_not_called" in {finding.code for finding in walked.findings}) == (field == "sleeve")
+    drives = any(key.what in DRIVEN or key.what.startswith(FOOT) for key in expected)
+    assert marks <= opened_again if drives else not marks & opened_again
+    assert ("notice_not_called" in {finding.code for finding in walked.findings}) == drives
     rows = {row.stock: row for row in walked.takeoff.rows}
     assert rows[f"other-{field}"].needed > 0 if expected else f"other-{field}" not in rows
     assert states(walk(of_other(job, field, row_of(begun, field)))) == was
