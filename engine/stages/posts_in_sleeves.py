@@ -22,10 +22,10 @@ def posts_in_sleeves(layout: Layout, posts: Posts, checklists: Mapping[StageName
 @remembered_of
 def _in_sleeves(layout: Layout, posts: Posts, of_posts: Checklist, of_braces: Checklist) -> dict[str, datetime]:
     tallies = {what: (of_braces if what == "pinned" else of_posts).tally.done.get(what, {}) for what in TOLD_BY}
-    gave_up, found = {one.post for one in posts.old_sleeves}, {name: one.at for name, one in posts.serve.items()}
+    found = {name: one.at for name, one in posts.serve.items()}
     for name in (name for name, one in layout.supports.items() if one.support == "driven"):
         for what, done in tallies.items():
-            if name in done and not (what == "pinned" and name in gave_up):
+            if name in done and not (what == "pinned" and name in posts.gave_up):
                 found[name] = min(done[name].at, found.get(name, done[name].at))
     return found
 

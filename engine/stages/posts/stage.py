@@ -46,7 +46,8 @@ class Posts:
     `footing_at`, the post that the wind bends most: None past 12 ft. `arms` are those of the fence that leave each support, `heights` the
     different ones that meet there, `winds` what the wind of the rules does to driven posts. `reused` are posts that stand in a sleeve
     which another gave up, or in a repair in one of before, with the post it was of; `serve` those that stand in such a one of this job, or
-    in their own though a correction too small for a second one put them elsewhere, with when it was driven."""
+    in their own though a correction too small for a second one put them elsewhere, with when it was driven. `gave_up` are those that gave
+    one up, in this job or before."""
 
     work: Mapping[str, PostWork]
     hangs: Mapping[str, BayHeight]
@@ -66,6 +67,7 @@ class Posts:
     heights: Mapping[str, tuple[BayHeight, ...]] = field(default_factory=dict, metadata=UNPRINTED)
     winds: Mapping[str, Push] = field(default_factory=dict, metadata=UNPRINTED)
     reused: Mapping[str, str] = field(default_factory=dict, metadata=UNPRINTED)
+    gave_up: frozenset[str] = field(default=frozenset(), metadata=UNPRINTED)
 
 
 def posts(job: Job, survey: Survey, layout: Layout) -> Posts:
@@ -87,6 +89,7 @@ def posts(job: Job, survey: Survey, layout: Layout) -> Posts:
     winds = {name: one.push for name, one in at.items() if one.push is not None}
     most = max(winds, key=lambda name: winds[name].bending_lbf_ft, default="")
     sleeves = old_sleeves(job, survey, layout, emptied)
+    before = job.repair_of.sleeves.values() if job.repair_of is not None else ()
     kinds = Counter(one.stand.support for one in at.values())
     plates = sum(bool(post.plate_on) for post in work.values()) if job.surfaces else 0
     return Posts(
@@ -112,6 +115,7 @@ def posts(job: Job, survey: Survey, layout: Layout) -> Posts:
         arms={name: one.arms for name, one in at.items()},
         heights={name: one.heights for name, one in at.items()},
         reused={**sleeves.reused, **reused(job, layout)},
+        gave_up=frozenset(one.post for one in (*sleeves.old, *before)),
     )
 
 
