@@ -30,7 +30,6 @@ from engine.paper.client.client_words import built_words
 from engine.paper.record_page import figures_of
 from engine.paper.sealed_facts import facts_to_print
 from engine.repair.repair_file import repair_job
-from engine.stages.standing_line import DRIVEN, FOOT
 from engine.walk import Walk, walk
 from tests.demo import BY
 from tests.repair.finished import finished, opened, signed, signed_file
@@ -318,7 +317,7 @@ def test_what_stands_before_a_repair_is_of_the_row_that_it_was_built_of(field: s
     visit = {key for key in was if key.what in ("offcuts_picked_up", "care_notes", "client_accepts")}
     expected = {key for key in was if field in of_stock(begun, walk(begun), key)}
     assert opened_again - marks - visit == expected - visit
-    drives = any(key.what in DRIVEN or key.what.startswith(FOOT) for key in expected)
+    drives = any(key.what in ("driven_depth", "foot_a", "foot_b", "footed", "flush", "ground_sleeve") for key in expected)
     assert marks <= opened_again if drives else not marks & opened_again
     assert ("notice_not_called" in {finding.code for finding in walked.findings}) == drives
     rows = {row.stock: row for row in walked.takeoff.rows}
