@@ -56,10 +56,25 @@ def answered_again(items: Sequence[Item], checks: Mapping[ItemKey, Tick], stood:
         if hangs_on_log:
             by_log.append(item.key)
     made = tuple(cast("list[ChecklistLine]", lines))
-    if not fresh and len(made) == len(old) and all(map(is_, made, old)):
+    past = () if checks is before.checks and not _gone_out(before, gone, fresh) else _past(made, checks)
+    if not fresh and len(made) == len(old) and all(map(is_, made, old)) and past == before.checklist.past:
         return Answered(before.checklist, items, checks, stood, before.by_log)
     tally = _tallied(before.checklist.tally, gone.values(), fresh)
-    return Answered(Checklist(made, tally), items, checks, stood, before.by_log.union(by_log))
+    return Answered(Checklist(made, tally, past), items, checks, stood, before.by_log.union(by_log))
+
+
+def _gone_out(before: Answered, gone: Mapping[ItemKey, ChecklistLine], fresh: Iterable[ChecklistLine]) -> bool:
+    """Whether a tick may be of what isn't asked any more: one of before, or of a line whose item has gone."""
+    asked = {line.item.key for line in fresh}
+    return bool(before.checklist.past) or any((line.tick or line.was) and key not in asked for key, line in gone.items())
+
+
+def _past(lines: Sequence[ChecklistLine], checks: Mapping[ItemKey, Tick]) -> tuple[tuple[ItemKey, Tick], ...]:
+    """Ticks of what isn't asked any more, mostly none."""
+    if sum([line.tick is not None or line.was is not None for line in lines]) == len(checks):
+        return ()
+    asked = {line.item.key for line in lines}
+    return tuple((key, tick) for key, tick in checks.items() if key not in asked)
 
 
 def _of_before(items: Sequence[Item], before: Answered) -> tuple[list[ChecklistLine | None], list[ChecklistLine]]:

@@ -215,10 +215,11 @@ class Tally(NamedTuple):
 
 @dataclass(frozen=True)
 class Checklist:
-    """A stage's lines in order, and what they come to."""
+    """A stage's lines in order, what they come to, and ticks of what isn't asked any more."""
 
     lines: tuple[ChecklistLine, ...]
     tally: Tally = field(compare=False, repr=False, metadata=UNPRINTED)
+    past: tuple[tuple[ItemKey, Tick], ...] = field(default=(), compare=False, repr=False, metadata=UNPRINTED)
 
     @cached_property
     def done(self) -> int:
@@ -244,6 +245,16 @@ class Checklist:
     def told(self) -> tuple[ChecklistLine, ...]:
         """Lines that a finding may be made of: of a tick for other facts, or of a reading out of range."""
         return tuple([line for line in self.lines if line.was is not None or line.passes is False])
+
+    @cached_property
+    def made(self) -> Mapping[str, Mapping[str, Tick]]:
+        """The ticks of what was done, also of what has to be done again, by what is asked and then by what it is about."""
+        found: dict[str, Mapping[str, Tick]] = {**self.tally.done}
+        for line in self.told:
+            if line.was is not None and line.was.state == "done":
+                _, subject, what = line.item.key
+                found[what] = {**found.get(what, {}), subject: line.was}
+        return found
 
     @cached_property
     def by_key(self) -> Mapping[ItemKey, ChecklistLine]:

@@ -1,6 +1,13 @@
 """What went into the ground and the fence: rings, ties and plates that are more than are asked stay, and all counts as it was made."""
 
+import random
+from collections.abc import Callable, Mapping
+from typing import Any
+
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from pydantic import ValidationError
 
 from engine.change.older_ticks import with_facts
 from engine.job.model.checks import Tick
@@ -8,13 +15,93 @@ from engine.job.model.item_key import item_key
 from engine.job.model.job import Job
 from engine.walk import walk
 from tests.demo import accepted
-from tests.test_done_means_done import all_ticked
+from tests.test_done_means_done import JOBS, all_ticked
+from tests.test_other_stock import FIELDS, of_other, row_of, with_rows
 
 
 def of_rule(job: Job, part: str, **limits: float) -> Job:
     """The job with limits of one stage changed."""
     rules = getattr(job.rules, part).model_copy(update=limits)
     return job.model_copy(update={"rules": job.rules.model_copy(update={part: rules})})
+
+
+def used(job: Job) -> dict[str, float]:
+    """What is used of every stock row, to a hundredth."""
+    return {row.stock: round(row.used, 2) for row in walk(job).takeoff.rows if row.used}
+
+
+def with_another_rule(job: Job, rng: random.Random) -> Job:
+    """The job with one limit of one stage changed; as it was where that can't be."""
+    part = rng.choice(["layout", "posts", "bracing", "cables", "fabric", "staking", "gate"])
+    said = getattr(job.rules, part).model_dump()
+    limit = rng.choice([name for name, value in said.items() if isinstance(value, float)])
+    more = {part: {**said, limit: said[limit] * rng.choice([0.5, 0.9, 1.1, 2.0])}}
+    try:
+        return job.model_copy(update={"rules": type(job.rules).model_validate({**job.rules.model_dump(), **more})})
+    except ValidationError:
+        return job
+
+
+@settings(max_examples=25, deadline=None)
+@given(st.integers(0, 10**6))
+def test_whatever_rule_is_changed_what_went_in_is_used(seed: int) -> None:
+    rng = random.Random(seed)
+    done = all_ticked(JOBS[rng.choice(sorted(JOBS))]())
+    share = rng.choice([0.3, 0.7, 1.0])
+    some = done.model_copy(update={"checks": {key: tick for key, tick in done.checks.items() if rng.random() < share}})
+    other = some
+    for _ in range(rng.randint(1, 3)):
+        other = with_another_rule(other, rng)
+    assert used(other) == used(some)
+
+
+def of_fence(job: Job, **sizes: Any) -> Job:
+    """The job with a fence of other sizes or stock."""
+    return job.model_copy(update={"fence": job.fence.model_copy(update=sizes)})
+
+
+def of_leaf(job: Job, wide_ft: float) -> Job:
+    gates = {name: gate.model_copy(update={"leaf_width_ft": wide_ft}) for name, gate in job.gates.items()}
+    return job.model_copy(update={"gates": gates})
+
+
+WENT_IN = {
+    "post-8": 12, "sleeve-30": 12, "cap": 12, "brace-8": 4, "band": 4, "foot-plate": 4, "eye": 24, "tree-eye": 8, "cable-3-32": 557.73,
+    "lock": 6, "wire-48": 266.44, "mesh-48": 264.99, "ring": 363, "tie": 35, "stake": 82, "gate-tube": 20.54, "gate-corner": 4, "screw": 20,
+    "hinge": 2, "latch": 1, "turnbuckle": 2, "brace-wire": 17.37,
+}  # fmt: skip
+WANTED_OTHERWISE: Mapping[str, tuple[Callable[[Job], Job], dict[str, float]]] = {
+    "rings closer": (lambda job: of_rule(job, "fabric", ring_seam_ft=1), {"ring": 534}),
+    "rings closer round the leaf": (lambda job: of_rule(job, "gate", ring_ft=0.5), {"ring": 385}),
+    "stakes closer": (lambda job: of_rule(job, "staking", stake_max_ft=2.5), {"stake": 119}),
+    "more ties": (lambda job: of_rule(job, "fabric", tie_corner_in=6), {"tie": 65}),
+    "cut longer": (lambda job: of_rule(job, "fabric", overrun_in=24), {"wire-48": 276.95, "mesh-48": 275.49}),
+    "a wider apron": (lambda job: of_rule(job, "fabric", apron_min_in=11), {"wire-48": 278.61, "stake": 85}),
+    "a higher fence": (lambda job: of_fence(job, height_ft=6.1), {"tie": 40}),
+    "a lower fence": (lambda job: of_fence(job, height_ft=5.0), {"tie": 30, "wire-36": 265.03}),
+    "another cable": (lambda job: of_fence(job, cable="cable-1-8"), {"cable-1-8": 557.73}),
+    "a wider leaf": (lambda job: of_leaf(job, 6), {"gate-tube": 22.54}),
+    "no brace at a corner": (lambda job: of_rule(job, "layout", corner_deg=170), {}),
+}
+
+
+@pytest.mark.pinned
+@pytest.mark.parametrize("what", WANTED_OTHERWISE)
+def test_what_went_in_stays_used_whatever_is_wanted_today(what: str) -> None:
+    change, needed = WANTED_OTHERWISE[what]
+    done = all_ticked(accepted())
+    job = change(done)
+    assert (used(done), used(job)) == (WENT_IN, WENT_IN)
+    assert {row.stock: round(row.needed, 2) for row in walk(job).takeoff.rows if row.stock in needed} == needed
+
+
+@pytest.mark.parametrize("field", FIELDS)
+def test_what_was_made_of_another_row_than_the_fence_names_today_is_used_of_that_row(field: str) -> None:
+    done = all_ticked(with_rows(accepted()))
+    job = of_other(done, field)
+    rows = {row.stock: row for row in walk(job).takeoff.rows}
+    assert used(job) == used(done) == WENT_IN
+    assert (rows[row_of(done, field)].needed, rows[row_of(done, field)].packs, rows[f"other-{field}"].used) == (0, 0, 0)
 
 
 def opened_by(done: Job, job: Job) -> set[str]:

@@ -7,6 +7,8 @@ from typing import NamedTuple
 from engine.calc.remember import remembered_of
 from engine.checklist import Checklist
 from engine.findings import StageName
+from engine.job.model.item_key import ItemKey
+from engine.job.model.tick_facts import same_place
 from engine.stages.counted_work import CountedWork
 from engine.stages.layout.stage import Layout
 from engine.stages.posts.emptied import TOLD_BY
@@ -31,19 +33,32 @@ def _in_sleeves(layout: Layout, posts: Posts, of_posts: Checklist, of_braces: Ch
 
 
 class SleevesDriven(NamedTuple):
-    """Posts that need a sleeve of this job, in order, and those of them that stand in one."""
+    """Posts that need a sleeve of this job, in order, and those that stand in one of it, each with the stock row that it is of."""
 
     needed: Collection[str]
-    used: Collection[str]
+    used: Mapping[str, str]
 
 
-def sleeves_driven(driven: Iterable[str], posts: Posts, in_sleeves: Mapping[str, datetime], done: CountedWork, row: str) -> SleevesDriven:
+def sleeves_driven(driven: Collection[str], posts: Posts, in_sleeves: Mapping[str, datetime], done: CountedWork, row: str) -> SleevesDriven:
     """Of these posts those that count in this job: a repair needs no sleeve for a post that stands in one from before, a little way off or
     with a depth that nobody read. One of another stock row than the fence's is none of those that it needs."""
-    counted, read = done.counted("posts", driven, "driven_depth"), done.of("posts", "driven_depth")
+    new, read = done.needed("posts", driven, "driven_depth"), done.of("posts", "driven_depth")
     old = {name for name in in_sleeves if name in posts.serve or (name in posts.reused and name not in read)}
-    needed = dict.fromkeys(name for name in counted.needed if name not in old or done.since(in_sleeves[name]))
-    other = {name for name, one in posts.serve.items() if one.row not in ("", row)}
-    its_own = in_sleeves.keys() - other
-    used = dict.fromkeys(name for name in needed if name in read or (name in its_own and done.since(in_sleeves[name])))
-    return SleevesDriven(needed, used)
+    needed = dict.fromkeys(name for name in new if name not in old or done.since(in_sleeves[name]))
+    rows = {name: posts.serve[name].row or row if name in posts.serve and name not in read else row for name in in_sleeves}
+    used = {name: rows[name] for name in needed if name in read or (name in in_sleeves and done.since(in_sleeves[name]))}
+    return SleevesDriven(needed, used | _open_again(driven, in_sleeves, done))
+
+
+def _open_again(driven: Iterable[str], in_sleeves: Collection[str], done: CountedWork) -> dict[str, str]:
+    """Posts that stand in a sleeve of this job though all that was ticked there is open again: with eyes at another height, or of another
+    row."""
+    found: dict[str, str] = {}
+    asked = done.checklists["posts"].by_key
+    for key in (ItemKey("posts", name, what) for name in driven if name not in in_sleeves for what in TOLD_BY[:-1]):
+        line = asked.get(key)
+        if line is not None and line.was is not None and line.was.state == "done" and done.since(line.was.at) and line.was.of.stock:
+            then, now = line.was.of, line.item.of
+            if then.words[:1] == now.words[:1] and all(map(same_place, then.places, now.places)):
+                found.setdefault(key.subject, then.stock[0])
+    return found

@@ -146,7 +146,7 @@ def new_fabric(job: Job, fabric: Fabric, checklist: Checklist) -> Fabric:
         strips=strips,
         wire_rolls=rolls["wire"],
         mesh_rolls=rolls["mesh"],
-        rings=sum(cut.rings for name, cut in fabric.loops.items() if fresh(name, "seam_ringed")),
+        rings=sum(cut.rings_by[what] for name, cut in fabric.loops.items() for what in cut.rings_by if fresh(name, what)),
         ties=sum(cut.corner_ties for name, cut in fabric.loops.items() if fresh(name, "corners_tied")),
     )
 

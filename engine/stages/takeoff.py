@@ -4,6 +4,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from itertools import chain
 from math import ceil
+from typing import NamedTuple
 
 from engine.calc.cutting.cut_plan import CutPlan, Stock, plan_cuts
 from engine.calc.frozen import dataclass
@@ -13,22 +14,23 @@ from engine.findings import StageName
 from engine.job.model.job import Job
 from engine.job.model.log_entries import DeliveryEntry, live
 from engine.job.model.stock_row import StockKind, StockRow
-from engine.job.model.stock_table import fabric_ids, first_of, stock_of
+from engine.job.model.stock_table import fabric_ids, first_of, plate_rows, stock_of
 from engine.stages.brace_stock import BraceStock, brace_stock
 from engine.stages.bracing.stage import Bracing
 from engine.stages.cables.stage import Cables
 from engine.stages.counted_work import CountedWork
-from engine.stages.fabric.infills import StripNumber
 from engine.stages.fabric.stage import Fabric
 from engine.stages.gate.frame_tubes import face_wires, frame_tubes
+from engine.stages.gate.gate_work import IN_LEAF
 from engine.stages.gate.pairs import PAIR_PARTS
 from engine.stages.gate.stage import Gates
-from engine.stages.given_up_stock import cable_cut_up_ft, locks_cut_off, sleeves_given_up, spools
+from engine.stages.given_up_stock import given_up, spools
 from engine.stages.layout.stage import Layout
 from engine.stages.posts.plates import ANCHORS
 from engine.stages.posts.stage import Posts
-from engine.stages.posts_in_sleeves import posts_in_sleeves, sleeves_driven
+from engine.stages.posts_in_sleeves import SleevesDriven, posts_in_sleeves, sleeves_driven
 from engine.stages.staking.stage import Staking
+from engine.stages.used_stock import added_up, rows_of, used_at_posts, used_on_aprons, used_on_braces, used_on_gates, used_on_loops
 
 
 @dataclass(frozen=True)
@@ -36,7 +38,8 @@ class TakeoffRow:
     """One stock row: `needed` in `unit`, `spare` on top of it for loose pieces, whole packs to load, packs loaded, and packs short.
 
     `delivered` packs and `loose` units came after the truck was loaded. `loaded` is None where nobody counted; nothing is called short
-    then. `used` counts what ticked work has used, in `unit`. `offcuts` are what the cut plan leaves of its rolls, ft, longest first.
+    then. `used` counts what ticked work has used as it was made, in `unit`, whatever is needed today. `offcuts` are what the cut plan
+    leaves of its rolls, ft, longest first.
     """
 
     stock: str
@@ -74,7 +77,7 @@ class TakeoffRow:
 
 @dataclass(frozen=True)
 class Takeoff:
-    """All rows in the order of the work; a row that nothing is needed of, and nothing came of, is left out."""
+    """All rows in the order of the work, then those that something was used or came of though nothing is needed; others are left out."""
 
     rows: tuple[TakeoffRow, ...]
 
@@ -84,10 +87,18 @@ class _Need:
     stock: str
     unit: str
     needed: float
-    used: float
     spare: float = 0.0
     packs: int | None = None
     offcuts: tuple[float, ...] = ()
+
+
+class _Supports(NamedTuple):
+    """Supports by what carries their eyes: posts that are driven, on base plates, neither; and driven ones that stand in their sleeves."""
+
+    driven: Sequence[str]
+    plated: Sequence[str]
+    held: Sequence[str]
+    stand: Sequence[str]
 
 
 def takeoff(
@@ -101,24 +112,56 @@ def takeoff(
     gates: Gates,
     checklists: Mapping[StageName, Checklist],
 ) -> Takeoff:
-    """Everything the fence needs against what is loaded and what was delivered."""
-    stock = stock_of(job.stock)
-    done = CountedWork(checklists, job.repair_of)
-    new_gates = done.counted("gate", gates.gates, "hung").needed
-    gates = gates if len(new_gates) == len(gates.gates) else replace(gates, gates={name: gates.gates[name] for name in new_gates})
+    """Everything the fence needs against what is loaded and what was delivered. What was given up is needed and used."""
+    stock, done = stock_of(job.stock), CountedWork(job, layout, checklists)
     braced = dict(zip(bracing.pulls, brace_stock(bracing.pulls.values()), strict=True))
+    supports, sleeved = _supports(job, layout, posts, done)
+    rows, gone = rows_of(stock, job.fence), added_up(given_up(job, stock, posts, done))
+    used = added_up((
+        *((row, 1) for row in sleeved.used.values()),
+        *used_at_posts(rows, posts, supports.stand, supports.plated, supports.held, done),
+        *used_on_braces(rows, braced, done),
+        *used_on_loops(rows, cables, fabric, done.made("cables"), done.made("fabric")),
+        *used_on_aprons(rows, staking, done.made("staking")),
+        *used_on_gates(rows, gates, done.made("gate")),
+        *gone.items(),
+    ))  # fmt: skip
+    new_gates = done.needed("gate", gates.gates, "hung")
+    gates = gates if len(new_gates) == len(gates.gates) else replace(gates, gates={name: gates.gates[name] for name in new_gates})
     needs = (
-        *_post_needs(job, stock, layout, posts, braced, done),
-        *_loop_needs(job, stock, layout, cables, fabric, staking, gates, done),
+        *_post_needs(job, stock, supports, sleeved, posts, braced, done),
+        *_loop_needs(job, stock, supports, cables, fabric, staking, gates, done, gone.get(job.fence.cable, 0.0)),
         *_gate_needs(job, stock, braced, gates, done),
     )
-    came = _came(job)
-    planned = [_row(need, stock[need.stock], came.get(need.stock, (0, 0.0))) for need in needs if need.needed > 0]
-    known = {row.stock for row in planned}
-    besides = [
-        _row(_Need(name, unit_of(stock[name]), 0.0, 0.0), stock[name], brought) for name, brought in came.items() if name not in known
-    ]
-    return Takeoff((*planned, *besides))
+    return Takeoff(tuple(_rows(stock, needs, gone, used, _came(job))))
+
+
+def _rows(
+    stock: Mapping[str, StockRow],
+    needs: Sequence[_Need],
+    gone: Mapping[str, float],
+    used: Mapping[str, float],
+    came: Mapping[str, tuple[int, float]],
+) -> Iterator[TakeoffRow]:
+    units = {stock[need.stock].kind: need.unit for need in needs if need.stock in stock}
+    planned = {need.stock: need for need in needs}
+    for name in dict.fromkeys((*planned, *gone, *used, *came)):
+        if name in stock:
+            need = planned.get(name) or _Need(name, units.get(stock[name].kind, unit_of(stock[name])), 0.0)
+            need = replace(need, needed=need.needed + gone.get(name, 0.0))
+            if need.needed > 0 or name in used or name in came:
+                yield _row(need, stock[name], came.get(name, (0, 0.0)), used.get(name, 0.0))
+
+
+def _supports(job: Job, layout: Layout, posts: Posts, done: CountedWork) -> tuple[_Supports, SleevesDriven]:
+    every = [name for name, support in layout.supports.items() if support.support == "driven"]
+    plated = [name for name, support in layout.supports.items() if support.at in job.surfaces]
+    held = [name for name, support in layout.supports.items() if support.support != "driven" and name not in plated]
+    in_sleeves = posts_in_sleeves(layout, posts, done.checklists)
+    sleeved, plumb = sleeves_driven(every, posts, in_sleeves, done, job.fence.sleeve), done.needed("posts", every, "plumb")
+    driven, set_plumb = [name for name in every if name in sleeved.needed or name in plumb], done.of("posts", "plumb")
+    stand = [name for name in driven if name in sleeved.used or (name in in_sleeves and name in set_plumb)]
+    return _Supports(driven, plated, held, stand), sleeved
 
 
 def _came(job: Job) -> dict[str, tuple[int, float]]:
@@ -136,125 +179,82 @@ def unit_of(row: StockRow) -> str:
     return "ft" if row.per_pack is None and row.length_ft else "pieces"
 
 
-_Cut = tuple[float, bool]
-"""What is cut of a roll for a loop or a gate, ft, and whether it hangs."""
-
-
 def _post_needs(
-    job: Job, stock: Mapping[str, StockRow], layout: Layout, posts: Posts, braced: Mapping[str, BraceStock], done: CountedWork
+    job: Job,
+    stock: Mapping[str, StockRow],
+    supports: _Supports,
+    sleeved: SleevesDriven,
+    posts: Posts,
+    braced: Mapping[str, BraceStock],
+    done: CountedWork,
 ) -> tuple[_Need, ...]:
-    driven = [name for name, support in layout.supports.items() if support.support == "driven"]
-    plated = [name for name, support in layout.supports.items() if support.at in job.surfaces]
-    held = [name for name, support in layout.supports.items() if support.support != "driven" and name not in plated]
-    in_sleeves = posts_in_sleeves(layout, posts, done.checklists)
-    sleeved, plumb = sleeves_driven(driven, posts, in_sleeves, done, job.fence.sleeve), done.counted("posts", driven, "plumb")
-    bolted, held_up = done.counted("posts", plated, "plate"), done.counted("posts", held, "eyes")
-    driven = [name for name in driven if name in sleeved.needed or name in plumb.needed]
-    set_plumb = done.of("posts", "plumb")
-    stand = [name for name in driven if name in in_sleeves and (name in sleeved.used or name in set_plumb)]
-    stand = list(filter(done.answered("posts", "plumb", job.fence.post), stand))
-    posts_needed, posts_done = [*driven, *bolted.needed], [*stand, *bolted.used]
-    given_up = sleeves_given_up(job, posts, done)
-    buried = given_up.pop(job.fence.sleeve, 0)
-    eyes = {name: max(len(row), 1) for name, row in posts.heights.items()}
+    bolted, held_up = done.needed("posts", supports.plated, "plate"), done.needed("posts", supports.held, "eyes")
+    stand = [*supports.driven, *bolted]
+    eyes = {name: 2 * max(len(row), 1) for name, row in posts.heights.items()}
     legs: dict[str, list[str]] = {}
     for support, letter in chain.from_iterable(one.legs for one in braced.values()):
         legs.setdefault(letter, []).append(support)
-    footed = [done.counted("bracing", supports, f"foot_{letter}") for letter, supports in legs.items()]
-    braces, stand_braced = sum(len(one.needed) for one in footed), sum(len(one.used) for one in footed)
+    braces = sum(len(done.needed("bracing", footed, f"foot_{letter}")) for letter, footed in legs.items())
     return (
-        _Need(job.fence.post, "posts", len(posts_needed), len(posts_done)),
-        _Need(job.fence.sleeve, "sleeves", len(sleeved.needed) + buried, len(sleeved.used) + buried),
-        *(_Need(row, "sleeves", count, count) for row, count in given_up.items() if row in stock),
-        *_loose(stock, "base plate", "plates", len(bolted.needed), len(bolted.used)),
-        *_loose(stock, "cap", "caps", len(posts_needed), len(posts_done)),
-        _Need(job.fence.brace, "braces", braces, stand_braced),
-        *_loose(stock, "band", "bands", braces, stand_braced),
+        _Need(job.fence.post, "posts", len(stand)),
+        _Need(job.fence.sleeve, "sleeves", len(sleeved.needed)),
+        *_loose(stock, "base plate", "plates", len(bolted)),
+        *_loose(stock, "cap", "caps", len(stand)),
+        _Need(job.fence.brace, "braces", braces),
+        *_loose(stock, "band", "bands", braces),
         *_plates(stock, braced, done),
-        *_loose(stock, "eye", "eyes", *(2 * sum(eyes[name] for name in some) for some in (posts_needed, posts_done))),
-        *_loose(stock, "tree eye", "eyes", *(2 * sum(eyes[name] for name in some) for some in held_up)),
+        *_loose(stock, "eye", "eyes", sum(eyes[name] for name in stand)),
+        *_loose(stock, "tree eye", "eyes", sum(eyes[name] for name in held_up)),
     )
 
 
 def _plates(stock: Mapping[str, StockRow], braced: Mapping[str, BraceStock], done: CountedWork) -> Iterator[_Need]:
     """Of every width that is asked under brace feet so many; one that the stock doesn't give is told where it is asked."""
-    footed = done.counted("bracing", [name for name, one in braced.items() if one.plates], "footed")
-    rows = {row.width_in: name for name, row in reversed(list(stock.items())) if row.kind == "foot plate"}
-    for width_in in sorted({braced[name].plates_in for name in footed.needed}.intersection(rows)):
-        needed, used = (sum(braced[name].plates for name in some if braced[name].plates_in == width_in) for some in footed)
-        yield _Need(rows[width_in], "plates", needed, used)
+    footed = done.needed("bracing", [name for name, one in braced.items() if one.plates], "footed")
+    rows = plate_rows(stock)
+    for width_in in sorted({braced[name].plates_in for name in footed}.intersection(rows)):
+        yield _Need(rows[width_in], "plates", sum(braced[name].plates for name in footed if braced[name].plates_in == width_in))
 
 
 def _loop_needs(
     job: Job,
     stock: Mapping[str, StockRow],
-    layout: Layout,
+    supports: _Supports,
     cables: Cables,
     fabric: Fabric,
     staking: Staking,
     gates: Gates,
     done: CountedWork,
+    cut_up_ft: float,
 ) -> tuple[_Need, ...]:
     wire, mesh = fabric_ids(job.fence)
     spare = job.rules.fabric.spare_pct / 100.0
-    strung, locked = (done.counted("cables", cables.loops, what) for what in ("cut_length", "closed"))
-    read_ft = {name: tick.reading for name, tick in strung.used.items()}
-    cable_used = sum(cables.loops[name].cut_ft if ft is None else ft for name, ft in read_ft.items())
-    ringed, tied, wires, meshes = (
-        done.counted("fabric", fabric.loops, what) for what in ("seam_ringed", "corners_tied", "wire_hung", "mesh_hung")
-    )
-    hung, flush = done.used("gate", "hung"), done.counted("staking", staking.bays, "flush")
+    wires = [fabric.loops[name].wire_cut_ft for name in done.needed("fabric", fabric.loops, "wire_hung")]
+    meshes = [fabric.loops[name].mesh_cut_ft for name in done.needed("fabric", fabric.loops, "mesh_hung")]
+    gate_wires = {name: work.fabric_wire_ft for name, work in gates.gates.items()}
+    gate_meshes = {name: work.fabric_mesh_ft for name, work in gates.gates.items()}
     rings = fabric.rings + sum(work.rings for work in gates.gates.values())
-    rings_used = sum(fabric.loops[name].rings for name in ringed.used) + sum(
-        gates.gates[name].rings for name in gates.gates if name in hung
-    )
-    ties_used = sum(fabric.loops[name].corner_ties for name in tied.used)
-    stakes, stakes_used = (sum(len(staking.bays[name].stations_ft) for name in some) for some in flush)
-    cut, cut_up_ft = locks_cut_off(job, done), cable_cut_up_ft(job, done)
-    cut_ft = cut_up_ft.pop(job.fence.cable, 0.0)
-    packs, offcuts = spools(cables, cut_ft), _left_of(cables.spools)
-    wire_cuts = [(fabric.loops[name].wire_cut_ft, name in wires.used) for name in wires.needed]
-    wire_cuts += [(strip_ft, _all_ringed_in(fabric, strip, done)) for strip, strip_ft in fabric.strips.items()]
-    mesh_cuts = [(fabric.loops[name].mesh_cut_ft, name in meshes.used) for name in meshes.needed]
-    gate_wires = {name: (work.fabric_wire_ft, name in hung) for name, work in gates.gates.items()}
-    gate_meshes = {name: (work.fabric_mesh_ft, name in hung) for name, work in gates.gates.items()}
+    fastened, stakes = (done.needed("staking", staking.bays, what) for what in ("fastened", "flush"))
+    anchors = ANCHORS * len(done.needed("posts", supports.plated, "plate")) + sum(len(staking.bays[name].fastened_ft) for name in fastened)
+    more_stakes = staking.spare / staking.total if staking.total else 0.0
     return (
-        _Need(job.fence.cable, "ft", cables.total_ft + cut_ft, cable_used + cut_ft, packs=packs, offcuts=offcuts),
-        *(_Need(row, "ft", ft, ft) for row, ft in cut_up_ft.items() if row in stock),
-        *_loose(stock, "lock", "locks", len(locked.needed) + cut, len(locked.used) + cut),
-        _hung_need(stock, wire, wire_cuts, gate_wires, fabric.wire_rolls),
-        _hung_need(stock, mesh, mesh_cuts, gate_meshes, fabric.mesh_rolls),
-        *_loose(stock, "ring", "rings", rings, rings_used, spare),
-        *_loose(stock, "tie", "ties", fabric.ties, ties_used, spare),
-        *_loose(stock, "anchor", "anchors", *_anchors(job, layout, staking, done)),
-        *_loose(stock, "stake", "stakes", stakes, stakes_used, staking.spare / staking.total if staking.total else 0.0),
+        _Need(job.fence.cable, "ft", cables.total_ft, packs=spools(cables, cut_up_ft), offcuts=_left_of(cables.spools)),
+        *_loose(stock, "lock", "locks", len(done.needed("cables", cables.loops, "closed"))),
+        _hung_need(stock, wire, (*wires, *fabric.strips.values()), gate_wires, fabric.wire_rolls),
+        _hung_need(stock, mesh, meshes, gate_meshes, fabric.mesh_rolls),
+        *_loose(stock, "ring", "rings", rings, spare),
+        *_loose(stock, "tie", "ties", fabric.ties, spare),
+        *_loose(stock, "anchor", "anchors", anchors),
+        *_loose(stock, "stake", "stakes", sum(len(staking.bays[name].stations_ft) for name in stakes), more_stakes),
     )
 
 
-def _all_ringed_in(fabric: Fabric, strip: StripNumber, done: CountedWork) -> bool:
-    return all(piece.bay in done.used("fabric", piece.ticked_as) for piece in fabric.infills if piece.strip == strip)
-
-
-def _anchors(job: Job, layout: Layout, staking: Staking, done: CountedWork) -> tuple[int, int]:
-    """Anchors needed and used: for base plates, and for the wire's edge on hard floors."""
-    plated = done.counted("posts", [name for name, support in layout.supports.items() if support.at in job.surfaces], "plate")
-    edges = done.counted("staking", staking.bays, "fastened")
-    needed, used = (
-        ANCHORS * len(plates) + sum(len(staking.bays[name].fastened_ft) for name in bays)
-        for plates, bays in zip(plated, edges, strict=True)
-    )
-    return needed, used
-
-
-def _hung_need(stock: Mapping[str, StockRow], name: str, loops: Sequence[_Cut], gates: Mapping[str, _Cut], rolls: CutPlan) -> _Need:
-    """Wire or mesh: length and whether it hangs, of every loop and every gate; gates are covered from what the loops' rolls leave."""
-    cuts = (*loops, *gates.values())
+def _hung_need(stock: Mapping[str, StockRow], name: str, loops: Sequence[float], gates: Mapping[str, float], rolls: CutPlan) -> _Need:
+    """Wire or mesh of every loop and every gate, ft; gates are covered from what the loops' rolls leave."""
     roll_ft = stock[name].length_ft
-    cut_fts = {gate: cut_ft for gate, (cut_ft, _) in gates.items()}
-    for_gates = cuts_for_gates(cut_fts, Stock(name, roll_ft) if roll_ft else None, rolls)
-    needed, used = sum(cut_ft for cut_ft, _ in cuts), sum(cut_ft for cut_ft, hangs in cuts if hangs)
+    for_gates = cuts_for_gates(gates, Stock(name, roll_ft) if roll_ft else None, rolls)
     packs = len(rolls.rolls) + sum(not roll.is_offcut for roll in for_gates.rolls)
-    return _Need(name, "ft", needed, used, packs=packs, offcuts=_left_of(rolls, for_gates))
+    return _Need(name, "ft", sum((*loops, *gates.values())), packs=packs, offcuts=_left_of(rolls, for_gates))
 
 
 def cuts_for_gates(gates: Mapping[str, float], roll: Stock | None, rolls: CutPlan) -> CutPlan:
@@ -266,41 +266,28 @@ def cuts_for_gates(gates: Mapping[str, float], roll: Stock | None, rolls: CutPla
 def _gate_needs(
     job: Job, stock: Mapping[str, StockRow], braced: Mapping[str, BraceStock], gates: Gates, done: CountedWork
 ) -> tuple[_Need, ...]:
-    leaves = [(name, leaf) for name, work in gates.gates.items() for leaf in work.leaves]
-    hangs = done.used("gate", "hung")
-    hung = [leaf for name, leaf in leaves if name in hangs]
-    pairs = [name for name, work in gates.gates.items() if work.standing]
-    tubes = frame_tubes(job, gates)
-    total, total_hung = (2 * sum(leaf.stile_ft + leaf.rail_ft for leaf in some) for some in ([leaf for _, leaf in leaves], hung))
+    leaves = sum(len(work.leaves) for work in gates.gates.values())
+    pairs = sum(work.standing > 0 for work in gates.gates.values())
+    tubes, faces = frame_tubes(job, gates), face_wires(job, gates)
+    of_tube, of_wire = (sum(work.taken_ft[kind] for work in gates.gates.values()) for kind in ("gate tube", "brace wire"))
     packs, offcuts = (len(tubes.rolls), _left_of(tubes)) if tubes else (None, ())
-    wire = 2 * sum(leaf.wire_ft for _, leaf in leaves)
-    screws = sum(work.screws for work in gates.gates.values())
-    screwed = sum(work.screws for name, work in gates.gates.items() if name in hangs)
-    pins = done.counted("bracing", [name for name, one in braced.items() if one.pinned], "pinned")
+    pins = done.needed("bracing", [name for name, one in braced.items() if one.pinned], "pinned")
     return (
-        _Need(job.fence.gate_tube, "ft", total, total_hung, packs=packs, offcuts=offcuts),
-        *_loose(stock, "gate corner", "corners", 4 * len(leaves), 4 * len(hung)),
-        *_loose(stock, "screw", "screws", screws + len(pins.needed), screwed + len(pins.used)),
-        *_loose(stock, "hinge", "hinges", 2 * len(leaves), 2 * len(hung)),
-        *_loose(stock, "latch", "latches", len(gates.gates), len(gates.gates.keys() & hangs.keys())),
-        *(
-            need
-            for part in PAIR_PARTS
-            for need in _loose(
-                stock, part.kind, part.unit, part.each * len(pairs), part.each * sum(name in done.used("gate", part.what) for name in pairs)
-            )
-        ),
-        *_loose(stock, "turnbuckle", "turnbuckles", 2 * len(leaves), 2 * len(hung)),
-        *_face_wire(stock, wire, 2 * sum(leaf.wire_ft for leaf in hung), face_wires(job, gates)),
+        _Need(job.fence.gate_tube, "ft", of_tube, packs=packs, offcuts=offcuts),
+        *_loose(stock, "gate corner", "corners", leaves * IN_LEAF["gate corner"]),
+        *_loose(stock, "screw", "screws", leaves * IN_LEAF["screw"] + len(pins)),
+        *_loose(stock, "hinge", "hinges", leaves * IN_LEAF["hinge"]),
+        *_loose(stock, "latch", "latches", len(gates.gates)),
+        *(need for part in PAIR_PARTS for need in _loose(stock, part.kind, part.unit, part.each * pairs)),
+        *_loose(stock, "turnbuckle", "turnbuckles", leaves * IN_LEAF["turnbuckle"]),
+        *_face_wire(stock, of_wire, faces),
     )
 
 
-def _face_wire(stock: Mapping[str, StockRow], needed: float, used: float, plan: CutPlan | None) -> tuple[_Need, ...]:
+def _face_wire(stock: Mapping[str, StockRow], needed: float, plan: CutPlan | None) -> tuple[_Need, ...]:
     """Coils that hold every wire in one piece, where each fits one."""
     whole = plan is not None and not plan.unplaced
-    return tuple(
-        replace(need, packs=len(plan.rolls) if whole and plan else None) for need in _loose(stock, "brace wire", "ft", needed, used)
-    )
+    return tuple(replace(need, packs=len(plan.rolls) if whole and plan else None) for need in _loose(stock, "brace wire", "ft", needed))
 
 
 def _left_of(plan: CutPlan, after: CutPlan | None = None) -> tuple[float, ...]:
@@ -315,12 +302,12 @@ def _left_of(plan: CutPlan, after: CutPlan | None = None) -> tuple[float, ...]:
     return tuple(sorted((length for length in (*left.values(), *fresh) if length > 0), reverse=True))
 
 
-def _loose(stock: Mapping[str, StockRow], kind: StockKind, unit: str, needed: float, used: float, spare: float = 0.0) -> tuple[_Need, ...]:
+def _loose(stock: Mapping[str, StockRow], kind: StockKind, unit: str, needed: float, spare: float = 0.0) -> tuple[_Need, ...]:
     name = first_of(stock, kind)
-    return () if name is None else (_Need(name, unit, needed, used, spare=float(ceil(needed * spare - ROUNDING_COUNT))),)
+    return () if name is None else (_Need(name, unit, needed, spare=float(ceil(needed * spare - ROUNDING_COUNT))),)
 
 
-def _row(need: _Need, row: StockRow, came: tuple[int, float]) -> TakeoffRow:
+def _row(need: _Need, row: StockRow, came: tuple[int, float], used: float) -> TakeoffRow:
     per_pack = float((row.length_ft if need.unit == "ft" else row.per_pack) or 1.0)
     packs = need.packs if need.packs is not None else ceil((need.needed + need.spare) / per_pack - ROUNDING_COUNT)
     return TakeoffRow(
@@ -335,7 +322,7 @@ def _row(need: _Need, row: StockRow, came: tuple[int, float]) -> TakeoffRow:
         delivered=came[0],
         loose=came[1],
         short=0 if row.loaded is None else _short(need, packs, per_pack, row.loaded + came[0], came[1]),
-        used=need.used,
+        used=used,
         price=row.price,
         offcuts=need.offcuts,
     )

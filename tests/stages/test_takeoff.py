@@ -12,6 +12,7 @@ from engine.job.errors import EditRefused
 from engine.job.file.store import starter
 from engine.job.model.item_key import item_key
 from engine.job.model.job import Job
+from engine.job.model.stock_table import stock_of
 from engine.stages.takeoff import Takeoff, TakeoffRow, takeoff
 from engine.walk import Walk, walk
 from tests.demo import AT, BY, accepted, demo
@@ -164,7 +165,7 @@ def test_all_work_done_has_used_all_that_is_needed() -> None:
     )
 
 
-def test_what_is_to_be_done_again_is_used_all_the_same_where_it_is_of_the_same_stock() -> None:
+def test_what_is_to_be_done_again_is_used_all_the_same_of_the_row_that_it_was_made_of() -> None:
     """P2 is braced, pinned and hung; 2 ft on it needs another sleeve, and all else that stood there is put there anew. Braces of another
     row are other braces."""
     done = all_ticked(accepted())
@@ -173,13 +174,14 @@ def test_what_is_to_be_done_again_is_used_all_the_same_where_it_is_of_the_same_s
     open_again = {line.item.key.what for list_ in walk(moved).checklists.values() for line in list_.lines if line.was is not None}
     assert {"foot_a", "footed", "pinned", "wire_hung", "mesh_hung", "seam_ringed", "flush"} <= open_again
     for stock in ("brace-8", "band", "foot-plate", "lock", "ring", "tie", "stake"):
-        assert now[stock].used == now[stock].needed, stock
+        assert now[stock].used == was[stock].used, stock
     assert (was["sleeve-30"].used, now["sleeve-30"].needed, now["sleeve-30"].used) == (12, 13, 12)
     assert (now["post-8"].needed, now["post-8"].used) == (12, 11)
-    stock = {**moved.stock, "brace-9": moved.stock["brace-8"]}
+    stock = {**moved.stock, "brace-9": stock_of(moved.stock)["brace-8"]}
     fence = moved.fence.model_copy(update={"brace": "brace-9"})
     other = rows(moved.model_copy(update={"stock": stock, "fence": fence}))
     assert (other["brace-9"].needed, other["brace-9"].used) == (4, 0)
+    assert (other["brace-8"].unit, other["brace-8"].needed, other["brace-8"].used, other["brace-8"].packs) == ("braces", 0, 4, 0)
 
 
 def test_what_nobody_counted_is_not_called_short() -> None:

@@ -55,11 +55,18 @@ def plate_widths_in(stock: Mapping[str, StockRow]) -> tuple[float, ...]:
     return tuple(sorted({row.width_in for row in stock.values() if row.kind == "foot plate" and row.width_in is not None}))
 
 
+@remembered_of
+def plate_rows(stock: Mapping[str, StockRow]) -> Mapping[float | None, str]:
+    """Ids of the plates for brace feet by how wide they are, the first of each."""
+    return {row.width_in: name for name, row in reversed(list(stock.items())) if row.kind == "foot plate"}
+
+
 def first_of(stock: Mapping[str, StockRow], kind: StockKind) -> str | None:
     """Id of the first row of a kind, the job's own before the defaults, or None."""
-    return _first_rows(stock).get(kind)
+    return first_rows_of(stock).get(kind)
 
 
 @remembered_of
-def _first_rows(stock: Mapping[str, StockRow]) -> dict[StockKind | None, str]:
+def first_rows_of(stock: Mapping[str, StockRow]) -> Mapping[StockKind | None, str]:
+    """The same of every kind."""
     return {row.kind: name for name, row in reversed(list(stock.items()))}

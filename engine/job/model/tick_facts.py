@@ -73,7 +73,7 @@ POST_CUT = "post is cut"
 APART, TAKEN = " apart", " taken"
 """How the sizes end that say how far apart rings are at most, and how long a piece of stock was taken."""
 CUT_TO = "cut to"
-RINGS, PLATES, TIES = "rings", "plates", "ties"
+RINGS, PLATES, TIES, STAKES, SPOTS = "rings", "plates", "ties", "stakes", "spots"
 """What a word counts, the last of its item: `21 rings`."""
 _STAYS = (" lies east", " lies north", " read out", STAKE, SPOT, SHORT, POST_CUT, APART, TAKEN)
 ONCE_KNOWN = (
@@ -88,17 +88,19 @@ used."""
 
 def size_of(of: TickFacts, name: str) -> float | None:
     """A size by its name; None where it isn't said."""
-    return next((size.value for size in of.sizes if size.name == name), None)
+    for size in of.sizes:
+        if size[0] == name:
+            return size[1]
+    return None
 
 
 def count_of(of: TickFacts, what: str) -> int | None:
     """How many rings, ties, stakes or others a word counts; None where it isn't said."""
-    return next((int(word.split(" ")[0]) for word in of.words if _counts(word, what)), None)
-
-
-def _counts(word: str, what: str) -> bool:
-    number, _, counted = word.partition(" ")
-    return counted in (what, what.removesuffix("s")) and number.isdecimal()
+    for word in of.words:
+        number, _, counted = word.partition(" ")
+        if counted in (what, what[:-1]) and number.isdecimal():
+            return int(number)
+    return None
 
 
 def lacks(less: TickFacts, of: TickFacts) -> bool:
@@ -135,7 +137,8 @@ def _lacks_its_end(less: TickFacts, of: TickFacts) -> bool:
     """Whether a tick doesn't say what became of a sleeve, or how many were taken."""
     if not of.words or less.words != of.words[:-1]:
         return False
-    return of.words[-1] in (PULLED, CUT_OFF) or any(_counts(of.words[-1], what) for what in (RINGS, PLATES))
+    last = TickFacts(words=of.words[-1:])
+    return of.words[-1] in (PULLED, CUT_OFF) or any(count_of(last, what) is not None for what in (RINGS, PLATES))
 
 
 def met_by(then: TickFacts, of: TickFacts) -> TickFacts:

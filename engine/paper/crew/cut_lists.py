@@ -72,7 +72,7 @@ class _ToCut(NamedTuple):
 def cut_lists(job: Job, walk: Walk) -> tuple[CutList, ...]:
     """Cable, wire, mesh, and of gates the frame and the face wires; what nothing is cut of is left out, and in a repair what stands."""
     wire, mesh = fabric_ids(job.fence)
-    new = CountedWork(walk.checklists, job.repair_of).new
+    new = CountedWork(job, walk.layout, walk.checklists).new
     walk = _with_new_hung(walk, new) if job.repair_of is not None else walk
     cables = {name: one for name, one in _cables(walk).items() if new("cables", name, "cut_length")}
     made = (

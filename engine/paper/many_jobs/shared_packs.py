@@ -45,13 +45,13 @@ def together(rows: Sequence[TakeoffRow]) -> TakeoffRow:
 def packs_to_load(rows: Sequence[TakeoffRow]) -> int:
     """Packs of all those together that aren't on the truck yet: what is loaded, delivered or built in already is taken off.
 
-    Where nobody counted, nothing is taken off but what is used; rolls of a job that has used all it needs are left out.
+    Where nobody counted, nothing is taken off but what is used of what is needed; rolls of a job that has used all it needs are left out.
     rows: as in `together`. Returns: 0 or more, never above the packs together.
     Source: common practice, no source.
     """
     per_pack = rows[0].per_pack
     if rows[0].unit != "ft":
-        left = fsum(row.needed + row.spare - max(row.came or 0.0, row.used) for row in rows)
+        left = fsum(wanted - max(row.came or 0.0, min(row.used, wanted)) for row in rows for wanted in [row.needed + row.spare])
         return max(0, ceil(left / per_pack - ROUNDING_COUNT))
     open_rows = [row for row in rows if row.used < row.needed * (1 - NEXT_TO_NOTHING)]
     there = sum((row.loaded or 0) + row.delivered + int(row.loose // per_pack) for row in open_rows)

@@ -18,6 +18,7 @@ from engine.stages.cables.fence_parts import lines_that_meet
 from engine.stages.cables.stage import Cables
 from engine.stages.fabric.aprons import BayApron, bay_aprons, infill_facts
 from engine.stages.fabric.bay_ground import BayGround
+from engine.stages.fabric.infills import taken_in_bay
 from engine.stages.fabric.loop_fabric import CutFabric, FabricRoll, LoopFabric, cut_fabric
 from engine.stages.fabric.slits import hung_wires, slit_round
 from engine.stages.layout.keep_outs import KeepOut
@@ -97,7 +98,9 @@ def hung_fabric(basis: FabricBasis, part: FabricPart) -> HungFabric:
     cuts = _cuts(basis, part)
     short = {name: apron for name, apron in aprons.items() if apron.short}
     facts = infill_facts(basis, part.supports, part.bays, short.values())
-    infills = dict(zip(short, _infill_items(short.values(), facts), strict=True))
+    narrow = [level_in[name] < basis.rules.apron_min_in for name in short]
+    asked = _infill_items(repeat(basis.rules), short.values(), facts, repeat(basis.wire), narrow)
+    infills = dict(zip(short, asked, strict=True))
     in_loops = {name for loop in part.loops.values() for name in loop.bays}
     items = _items(basis, part, cuts, level_in, infills)
     return HungFabric(aprons, level_in, cuts, items, {name: item for name, item in infills.items() if name not in in_loops})
@@ -194,9 +197,10 @@ def _loop_items(
     ties = f"{name}: zip ties up corner, end and gate posts, {cut.corner_ties}"
     cable_apart, mesh_apart, *seam_apart = apart if cut.splice_rings else apart[:3]
     wire_cut, mesh_cut = Size(CUT_TO, round(cut.wire_cut_ft, 3)), Size(CUT_TO, round(cut.mesh_cut_ft, 3))
-    wire = TickFacts(places, (*at, wire_cut, wire_wide, cable_apart), (f"{cut.cable_rings} {RINGS}",), of_wire)
-    mesh = TickFacts(places, (*at, mesh_cut, mesh_wide, mesh_apart), (f"{cut.mesh_rings} {RINGS}",), of_mesh)
-    seam = TickFacts(places, (*at, wire_wide, mesh_wide, *seam_apart), (f"{cut.seam_rings + cut.splice_rings} {RINGS}",), of_both)
+    wire_rings, mesh_rings, seam_rings = (f"{count} {RINGS}" for count in cut.rings_by.values())
+    wire = TickFacts(places, (*at, wire_cut, wire_wide, cable_apart), (wire_rings,), of_wire)
+    mesh = TickFacts(places, (*at, mesh_cut, mesh_wide, mesh_apart), (mesh_rings,), of_mesh)
+    seam = TickFacts(places, (*at, wire_wide, mesh_wide, *seam_apart), (seam_rings,), of_both)
     tied = TickFacts(places, (*at, mesh_wide), (f"{cut.corner_ties} {TIES}",), of_mesh)
     return (
         _item(name, "wire_hung", f"{name}: wire hung, {format_ft_in(cut.wire_cut_ft)}, ringed to the bottom cable", wire),
@@ -210,7 +214,8 @@ def _loop_items(
 
 
 @remembered_columns
-def _infill_items(bay: BayApron, of: TickFacts) -> Item:
+def _infill_items(rules: FabricRules, bay: BayApron, facts: TickFacts, wire: FabricRoll, narrow: bool) -> Item:
+    of = facts._replace(sizes=(*facts.sizes, *taken_in_bay(rules, bay, wire.width_in, narrow=narrow)))
     return _item(bay.bay, "infill", f"{bay.bay}: infill piece ringed in, {format_ft_in(bay.infill_ft)} in all", of)
 
 

@@ -1,6 +1,6 @@
 """Infill: pieces of wire ringed in where the apron falls short or the edge stands over a hard floor, and how they are slit."""
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from math import ceil
 from typing import NamedTuple
 
@@ -11,6 +11,7 @@ from engine.calc.tolerances import ROUNDING_IN, TAPE_IN
 from engine.findings import Finding, FindingOf, Level
 from engine.job.model.job import Job
 from engine.job.model.rules import FabricRules
+from engine.job.model.tick_facts import TAKEN, Size, TickFacts
 from engine.stages.fabric.aprons import BayApron, Filled, Short
 from engine.stages.fabric.bay_ground import BayGround
 from engine.stages.fabric.under_decks import UnderDeck
@@ -18,6 +19,7 @@ from engine.stages.fabric.under_decks import UnderDeck
 _finding = FindingOf("fabric")
 
 UNDER = "under deck"
+_LONG, _WIDE = f" long{TAKEN}", f" wide{TAKEN}"
 
 
 class StripNumber(NamedTuple):
@@ -27,6 +29,13 @@ class StripNumber(NamedTuple):
 
     def __str__(self) -> str:
         return f"strip {self.number}"
+
+
+class WireCut(NamedTuple):
+    """What a piece takes of a strip of the roll: how long, ft, those that lie side by side one after the other, and how wide, in."""
+
+    long_ft: float
+    wide_in: float
 
 
 @dataclass(frozen=True)
@@ -49,6 +58,11 @@ class Infill:
     strip: StripNumber
 
     @property
+    def cut(self) -> WireCut:
+        """What it takes of its strip."""
+        return WireCut(self.length_ft * self.count, self.width_in)
+
+    @property
     def ticked_as(self) -> str:
         """What its item is called: `fabric.BAY.infill`, or `fabric.DECK.under_closed`."""
         return "under_closed" if self.over == UNDER else "infill"
@@ -61,6 +75,11 @@ class _Size:
     length_ft: float
     width_in: float
     count: int
+
+    @property
+    def cut(self) -> WireCut:
+        """What it takes of a strip."""
+        return WireCut(self.length_ft * self.count, self.width_in)
 
 
 def infill_pieces(
@@ -78,12 +97,10 @@ def infill_pieces(
         _size(rules, name, short, wire_in)
         for name, apron in aprons.items()
         if name in filled.ringed or name not in filled.dug
-        for short in apron.short
-        if short.least_in < 0 or name not in narrow
+        for short in _ringed_in(apron, narrow=name in narrow)
     ]
-    wide = (deck for deck in decks if deck.width_ft > 0)
-    sizes += [_size(rules, deck.deck, Short(deck.from_ft, deck.to_ft, -deck.height_in, UNDER), wire_in) for deck in wide]
-    strips = _strips(sizes, wire_in)
+    sizes += [_size(rules, deck.deck, short, wire_in) for deck in decks for short in _hung_under(deck)]
+    strips = strips_of([one.cut for one in sizes], wire_in)
     return tuple(
         Infill(
             f"I{n + 1}", one.bay, one.short.from_ft, one.length_ft, one.width_in, one.count, max(0.0, -one.short.least_in), one.short.kind,
@@ -91,6 +108,41 @@ def infill_pieces(
         )
         for n, one in enumerate(sizes)
     )  # fmt: skip
+
+
+def _ringed_in(apron: BayApron, *, narrow: bool) -> Iterator[Short]:
+    """Stretches of a bay that take a piece: of wire that is too narrow all along only the holes under it."""
+    return (short for short in apron.short if short.least_in < 0 or not narrow)
+
+
+def _hung_under(deck: UnderDeck) -> Iterator[Short]:
+    """The opening under a deck that takes a piece: one whose width is known."""
+    if deck.width_ft > 0:
+        yield Short(deck.from_ft, deck.to_ft, -deck.height_in, UNDER)
+
+
+def taken_in_bay(rules: FabricRules, apron: BayApron, wire_in: float, *, narrow: bool) -> tuple[Size, ...]:
+    """What the pieces of a bay take of the wire, as their tick says it."""
+    return _taken(_size(rules, apron.bay, short, wire_in) for short in _ringed_in(apron, narrow=narrow))
+
+
+def taken_under(rules: FabricRules, decks: Iterable[UnderDeck], wire_in: float) -> dict[str, tuple[Size, ...]]:
+    """The same of what closes each deck."""
+    found: dict[str, list[_Size]] = {}
+    for deck in decks if wire_in else ():
+        found.setdefault(deck.deck, []).extend(_size(rules, deck.deck, short, wire_in) for short in _hung_under(deck))
+    return {name: _taken(sizes) for name, sizes in found.items()}
+
+
+def _taken(sizes: Iterable[_Size]) -> tuple[Size, ...]:
+    cuts = enumerate([one.cut for one in sizes], 1)
+    return tuple(size for n, cut in cuts for size in (Size(f"{n}{_LONG}", cut.long_ft), Size(f"{n}{_WIDE}", cut.wide_in / 12)))
+
+
+def cuts_said(of: TickFacts) -> list[WireCut]:
+    """What the pieces took that a tick was made for; their widths are whole inches."""
+    long_ft, wide_ft = ([size.value for size in of.sizes if size.name.endswith(end)] for end in (_LONG, _WIDE))
+    return [WireCut(long, float(round(12 * wide))) for long, wide in zip(long_ft, wide_ft, strict=False)]
 
 
 def _size(rules: FabricRules, bay: str, short: Short, wire_in: float) -> _Size:
@@ -108,26 +160,26 @@ def _whole_in(length_in: float) -> float:
     return float(ceil(length_in - ROUNDING_IN))
 
 
-def _strips(sizes: list[_Size], wire_in: float) -> dict[int, StripNumber]:
-    """The strip of each piece, by its place."""
+def strips_of(cuts: Sequence[WireCut], wire_in: float) -> list[StripNumber]:
+    """The strip that each is slit from, in whatever order they are given: the longest and widest first, each from the first strip that has
+    room for its width."""
     room_in: list[float] = []
-    found: dict[int, StripNumber] = {}
-    for n in sorted(range(len(sizes)), key=lambda n: -sizes[n].length_ft):
-        wide_in = sizes[n].width_in if sizes[n].count == 1 else wire_in
-        strip = next((place for place, room in enumerate(room_in) if room >= wide_in), len(room_in))
+    found = dict.fromkeys(range(len(cuts)), StripNumber(1))
+    for n in sorted(found, key=lambda n: (-cuts[n].long_ft, -cuts[n].wide_in)):
+        strip = next((place for place, room in enumerate(room_in) if room >= cuts[n].wide_in), len(room_in))
         if strip == len(room_in):
             room_in.append(wire_in)
-        room_in[strip] -= wide_in
+        room_in[strip] -= cuts[n].wide_in
         found[n] = StripNumber(strip + 1)
-    return found
+    return list(found.values())
 
 
-def strip_cuts(pieces: tuple[Infill, ...]) -> dict[StripNumber, float]:
+def strip_cuts(cuts: Sequence[WireCut], strips: Sequence[StripNumber]) -> dict[StripNumber, float]:
     """Length of every strip to cut from the roll: its longest piece, as often as that lies side by side."""
-    cuts: dict[StripNumber, float] = {}
-    for piece in pieces:
-        cuts[piece.strip] = max(cuts.get(piece.strip, 0.0), piece.length_ft * piece.count)
-    return dict(sorted(cuts.items()))
+    long_ft: dict[StripNumber, float] = {}
+    for cut, strip in zip(cuts, strips, strict=True):
+        long_ft[strip] = max(long_ft.get(strip, 0.0), cut.long_ft)
+    return dict(sorted(long_ft.items()))
 
 
 def apron_findings(

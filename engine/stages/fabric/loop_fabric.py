@@ -34,6 +34,11 @@ class LoopFabric:
         return hash((self.loop, self.wire_cut_ft, self.mesh_cut_ft))
 
     @property
+    def rings_by(self) -> Mapping[str, int]:
+        """Hog rings by the item that they go in with: to the bottom cable, to the top cable, and where mesh meets wire, up splices too."""
+        return {"wire_hung": self.cable_rings, "mesh_hung": self.mesh_rings, "seam_ringed": self.seam_rings + self.splice_rings}
+
+    @property
     def rings(self) -> int:
         """All hog rings of the loop."""
         return self.cable_rings + self.mesh_rings + self.seam_rings + self.splice_rings

@@ -24,7 +24,7 @@ from engine.stages.fabric.aprons import BayApron, Filled, filled
 from engine.stages.fabric.bay_ground import bay_grounds
 from engine.stages.fabric.corner_laps import CornerLap, corner_laps
 from engine.stages.fabric.hung_fabric import fabric_basis, fabric_parts, hung_fabric
-from engine.stages.fabric.infills import Infill, StripNumber, apron_findings, infill_pieces, strip_cuts
+from engine.stages.fabric.infills import Infill, StripNumber, apron_findings, infill_pieces, strip_cuts, taken_under
 from engine.stages.fabric.jump_offs import JumpOff, jump_offs, over_findings
 from engine.stages.fabric.loop_fabric import FabricRoll, LoopFabric, Pieces, rolls_of
 from engine.stages.fabric.slits import rocks_in
@@ -93,7 +93,7 @@ def fabric(job: Job, survey: Survey, layout: Layout, posts: Posts, cables: Cable
     decks = under_decks(job, survey) if grounds else ()
     answered, closed = filled(job, layout, aprons), closed_decks(job, layout, decks)
     infills = infill_pieces(job, aprons, answered, decks, wire.width_in, narrow) if aprons else ()
-    strips = strip_cuts(infills)
+    strips = strip_cuts([piece.cut for piece in infills], [piece.strip for piece in infills])
     jumps = jump_offs(job, survey, layout, posts.hangs) if grounds else ()
     wire_id, mesh_id = fabric_ids(job.fence)
     wire_rolls = _plan(wire_id, wire, [*wire_pieces.values(), {str(strip): cut_ft for strip, cut_ft in strips.items()}])
@@ -125,7 +125,7 @@ def fabric(job: Job, survey: Survey, layout: Layout, posts: Posts, cables: Cable
         items=(
             *(item for items in in_order(cables.loops, [part.items for part in hung]).values() for item in items),
             *in_order(grounds, [part.infills for part in hung]).values(),
-            *under_items(job, decks),
+            *under_items(job, decks, taken_under(job.rules.fabric, decks, wire.width_in)),
         ),
         filled=answered,
         closed_decks=closed,

@@ -1,6 +1,6 @@
 """Open space under decks that a line runs over or ends at: a way out below the fence, how big it is and what closes it."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 from engine.calc.frozen import dataclass
 from engine.calc.geometry.ground import level_at_ft
@@ -112,9 +112,10 @@ def under_findings(openings: tuple[UnderDeck, ...], closed: frozenset[str]) -> I
             yield _finding("under_deck_open", "stop", (one.line, one.deck), _says(one), do)
 
 
-def under_items(job: Job, openings: tuple[UnderDeck, ...]) -> Iterator[Item]:
-    """What is asked of each deck that is open below."""
-    for deck, of in _facts_by_deck(job, openings).items():
+def under_items(job: Job, openings: tuple[UnderDeck, ...], taken: Mapping[str, tuple[Size, ...]]) -> Iterator[Item]:
+    """What is asked of each deck that is open below, and what wire that takes."""
+    for deck, facts in _facts_by_deck(job, openings).items():
+        of = facts._replace(sizes=(*facts.sizes, *taken.get(deck, ())))
         yield Item(ItemKey("fabric", deck, "under_closed"), f"{deck}: the open space under it closed with wire, apron staked", of=of)
 
 

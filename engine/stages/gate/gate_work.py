@@ -13,6 +13,7 @@ from engine.job.model.base import Side
 from engine.job.model.fence import Gate
 from engine.job.model.people import Dog
 from engine.job.model.rules import Rules
+from engine.job.model.stock_row import StockKind
 from engine.stages.gate.gate_leaves import Leaf, Opening, leaves_of
 from engine.stages.gate.swings import Swing, stations_to_shoot_ft, swings_of
 from engine.stages.survey.dog_gaps import least_gap_in
@@ -21,6 +22,10 @@ ALL_KNOWN = 0.99
 """A swing over ground that is known for this share needs no more levels."""
 SCREWS = 16
 """In one leaf: two in each end of each tube, common practice, no source."""
+IN_LEAF: Mapping[StockKind, int] = {"gate corner": 4, "screw": SCREWS, "hinge": 2, "turnbuckle": 2}
+"""What one leaf takes by the piece."""
+BY_LENGTH: tuple[StockKind, ...] = ("wire", "mesh", "gate tube", "brace wire")
+"""What leaves take by length."""
 
 
 @dataclass(frozen=True)
@@ -64,11 +69,11 @@ class GateWork:
     standing: int
 
     @property
-    def taken_ft(self) -> Mapping[str, float]:
-        """What its leaves take of what comes by length, ft."""
+    def taken_ft(self) -> Mapping[StockKind, float]:
+        """What its leaves take of what comes by length, by its kind, ft."""
         frames_ft = sum(2 * (leaf.stile_ft + leaf.rail_ft) for leaf in self.leaves)
         faces_ft = sum(2 * leaf.wire_ft for leaf in self.leaves)
-        return {"wire": self.fabric_wire_ft, "mesh": self.fabric_mesh_ft, "tube": frames_ft, "face wire": faces_ft}
+        return dict(zip(BY_LENGTH, (self.fabric_wire_ft, self.fabric_mesh_ft, frames_ft, faces_ft), strict=True))
 
     @property
     def rod_spot(self) -> Point | None:

@@ -245,8 +245,8 @@ def _ticked(work: GateWork, given: tuple[GateRules, Fence, Stand, Stand], surfac
 def _taken(rules: GateRules, work: GateWork) -> Iterator[Size]:
     """How far apart the rings of the leaves are, and what the leaves take of fabric, tube and face wire."""
     yield Size(f"frame rings{APART}", rules.ring_ft)
-    for what, taken_ft in work.taken_ft.items():
-        yield Size(f"{what}{TAKEN}", round(taken_ft, 3))
+    for kind, taken_ft in work.taken_ft.items():
+        yield Size(f"{kind}{TAKEN}", round(taken_ft, 3))
 
 
 def _items(rules: GateRules, of: OfFence, work: GateWork, between: TickFacts, hung: TickFacts, hinge_side: TickFacts) -> Iterator[Item]:
