@@ -13,6 +13,7 @@ from engine.change.older_ticks import with_facts
 from engine.job.model.checks import Tick
 from engine.job.model.item_key import item_key
 from engine.job.model.job import Job
+from engine.job.model.stock_table import stock_of
 from engine.walk import walk
 from tests.demo import accepted
 from tests.test_done_means_done import JOBS, all_ticked
@@ -112,6 +113,7 @@ def opened_by(done: Job, job: Job) -> set[str]:
 
 
 LOOPS, SPLICED = tuple(f"L{n}" for n in range(1, 7)), ("L3", "L4", "L5", "L6")
+SEAMS = {f"fabric.{loop}.seam_ringed" for loop in LOOPS}
 SPACINGS = {
     ("fabric", "ring_cable_ft"): {f"fabric.{loop}.wire_hung" for loop in LOOPS},
     ("fabric", "ring_mesh_ft"): {f"fabric.{loop}.mesh_hung" for loop in LOOPS},
@@ -142,6 +144,39 @@ def said_by_an_older_program(tick: Tick) -> Tick:
     sizes = tuple(size for size in tick.of.sizes if not size.name.endswith((" apart", " taken")))
     words = tuple(word for word in tick.of.words if not word.endswith((" rings", " plates")))
     return tick.model_copy(update={"of": tick.of._replace(sizes=sizes, words=words)})
+
+
+def of_rolls(job: Job, wire_ft: float) -> Job:
+    """The job with rolls of wire of another length."""
+    wire = stock_of(job.stock)["wire-48"].model_copy(update={"length_ft": wire_ft})
+    return job.model_copy(update={"stock": {**job.stock, "wire-48": wire}})
+
+
+@pytest.mark.parametrize(("wire_ft", "spliced"), [(45, {"L2", "L3", "L4", "L6"}), (50, {"L3", "L4", "L6"}), (60, set())])
+def test_a_splice_that_has_come_since_opens_its_seam_and_one_that_goes_leaves_it(wire_ft: float, spliced: set[str]) -> None:
+    """L2 is cut to 45 1/2 ft, L3, L4 and L6 to more than 50; all but L2 lap the loop before. A tick of an older program says all splices at once,
+    and counts for as many rings as it says."""
+    done = all_ticked(accepted())
+    short = of_rolls(done, wire_ft)
+    seams = {f"fabric.{loop}.seam_ringed" for loop in spliced}
+    assert opened_by(done, short) & SEAMS == seams
+    assert opened_by(all_ticked(short), of_rolls(short, 100)) & SEAMS == set()
+
+    at_once = said_at_once(done)
+    assert opened_by(done, at_once) == set()
+    assert opened_by(done, of_rolls(at_once, wire_ft)) & SEAMS == seams
+    assert with_facts(at_once, walk(at_once)).checks == done.checks
+
+
+def said_at_once(job: Job) -> Job:
+    """The job with its seams ticked as an older program said them."""
+    ticks = {}
+    for key in map(item_key, SEAMS):
+        of = job.checks[key].of
+        sizes = tuple(size for size in of.sizes if not size.name.startswith("splice 2 "))
+        said = tuple(size._replace(name=size.name.replace("splice 1 ", "splice ")) for size in sizes)
+        ticks[key] = job.checks[key].model_copy(update={"of": of._replace(sizes=said)})
+    return job.model_copy(update={"checks": {**job.checks, **ticks}})
 
 
 def test_ties_fewer_than_were_tied_and_a_second_plate() -> None:

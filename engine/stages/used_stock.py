@@ -27,7 +27,7 @@ from engine.stages.staking.bay_stakes import BayStakes
 from engine.stages.staking.stage import Staking
 
 NOT_BRACED = BraceStock((), 0, 0.0, pinned=False)
-NO_FABRIC = LoopFabric("", 0.0, 0.0, 0, 0, 0, 0, 0)
+NO_FABRIC = LoopFabric("", 0.0, 0.0, 0, 0, 0, 0, 0, 0)
 _OF_LEAF: Mapping[StockKind, int] = {"gate tube": -3, "wire": -2, "mesh": -1}
 """Where a hung gate's tick says the rows of a leaf: last."""
 Took = Iterable[tuple[str | None, float]]

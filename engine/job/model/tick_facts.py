@@ -73,6 +73,8 @@ POST_CUT = "post is cut"
 APART, TAKEN = " apart", " taken"
 """How the sizes end that say how far apart rings are at most, and how long a piece of stock was taken."""
 CUT_TO = "cut to"
+SPLICES_APART = f"splice rings{APART}"
+"""What older programs said of all splices of a loop at once; since, each is named: `splice 2 rings apart`."""
 RINGS, PLATES, TIES, STAKES, SPOTS = "rings", "plates", "ties", "stakes", "spots"
 """What a word counts, the last of its item: `21 rings`."""
 _STAYS = (" lies east", " lies north", " read out", STAKE, SPOT, SHORT, POST_CUT, APART, TAKEN)
@@ -83,7 +85,7 @@ ONCE_KNOWN = (
 """How sizes end that an item has once somebody knows them: where a point lies, how far out a foot was read, what was read of a shot. They
 stand last. A tick from before one was known counts, whatever else it says; one that isn't known any more is a difference. The next edit
 writes in what stays; of shots a tick holds those that there were when it was made. What was taken is no difference: it tells what is
-used."""
+used. A tick that says how far apart its rings are says it of each splice: one that came since isn't ringed."""
 
 
 def size_of(of: TickFacts, name: str) -> float | None:
@@ -166,8 +168,17 @@ def _value(size: Size) -> float:
 
 def _known_since(less: TickFacts, of: TickFacts) -> Iterator[Size]:
     """What is to be written into a tick; one that holds no size at all is of an older program."""
-    named = {size.name for size in less.sizes}
-    return (size for size in of.sizes if size.name.endswith(_STAYS if named else ONCE_KNOWN) and size.name not in named)
+    named, unringed = {size.name for size in less.sizes}, _unringed(less, of)
+    ends = _STAYS if named else ONCE_KNOWN
+    return (size for size in of.sizes if size.name.endswith(ends) and size.name not in named and size not in unringed)
+
+
+def _unringed(less: TickFacts, of: TickFacts) -> list[Size]:
+    """Splices that have come since the rings of a tick were set."""
+    named = {size.name for size in less.sizes if size.name.endswith(APART)}
+    came = [size for size in of.sizes if size.name.endswith(APART) and size.name not in named] if named else []
+    at_once = SPLICES_APART in named and (count_of(less, RINGS) or 0) >= (count_of(of, RINGS) or 0)
+    return [] if at_once else came
 
 
 def as_far_as_known(less: TickFacts, of: TickFacts) -> TickFacts:
@@ -177,7 +188,7 @@ def as_far_as_known(less: TickFacts, of: TickFacts) -> TickFacts:
         return of
     now = {size.name: size for size in less.sizes if size.name.endswith((APART, TAKEN))}
     now |= {size.name: size for size in known if not size.name.endswith(TAKEN)}
-    kept = [now[size.name] for size in less.sizes if size.name in now]
+    kept = [*(now[size.name] for size in less.sizes if size.name in now), *_unringed(less, of)]
     return of if kept == known else of._replace(sizes=(*always, *kept))
 
 

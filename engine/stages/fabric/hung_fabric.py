@@ -11,7 +11,7 @@ from engine.checklist import Item
 from engine.job.model.fence import Fence
 from engine.job.model.item_key import ItemKey
 from engine.job.model.rules import FabricRules
-from engine.job.model.tick_facts import APART, CUT_TO, RINGS, TIES, At, Size, TickFacts
+from engine.job.model.tick_facts import APART, CUT_TO, RINGS, SPLICES_APART, TIES, At, Size, TickFacts
 from engine.stages.cables.bay_cable import BayCable
 from engine.stages.cables.cable_loop import Loop
 from engine.stages.cables.fence_parts import lines_that_meet
@@ -170,7 +170,13 @@ def _hung_on_each(basis: Fenced, supports: Iterable[Carrier]) -> tuple[Rows, Row
 def _rings_apart(rules: FabricRules) -> tuple[Size, Size, Size, Size]:
     """How far apart rings may be along the cables, the seam and splices."""
     cable, mesh = Size(f"cable rings{APART}", rules.ring_cable_ft), Size(f"mesh rings{APART}", rules.ring_mesh_ft)
-    return cable, mesh, Size(f"seam rings{APART}", rules.ring_seam_ft), Size(f"splice rings{APART}", rules.ring_splice_ft)
+    return cable, mesh, Size(f"seam rings{APART}", rules.ring_seam_ft), Size(SPLICES_APART, rules.ring_splice_ft)
+
+
+@remembered
+def _splices_apart(apart: Size, splices: int) -> tuple[Size, ...]:
+    """How far apart the rings of each splice may be: one more splice is one more that is asked."""
+    return tuple(apart._replace(name=f"splice {nth} rings{APART}") for nth in range(1, splices + 1))
 
 
 @remembered
@@ -195,12 +201,13 @@ def _loop_items(
     at = (Size("bottom cable", eyes.low_ft), Size("top cable", eyes.high_ft))
     slit = TickFacts(places, (*at, *rocks, wire_wide), stock=of_wire)
     ties = f"{name}: zip ties up corner, end and gate posts, {cut.corner_ties}"
-    cable_apart, mesh_apart, *seam_apart = apart if cut.splice_rings else apart[:3]
+    cable_apart, mesh_apart, seam_apart, splice_apart = apart
+    both_apart = (seam_apart, *_splices_apart(splice_apart, cut.splices))
     wire_cut, mesh_cut = Size(CUT_TO, round(cut.wire_cut_ft, 3)), Size(CUT_TO, round(cut.mesh_cut_ft, 3))
     wire_rings, mesh_rings, seam_rings = (f"{count} {RINGS}" for count in cut.rings_by.values())
     wire = TickFacts(places, (*at, wire_cut, wire_wide, cable_apart), (wire_rings,), of_wire)
     mesh = TickFacts(places, (*at, mesh_cut, mesh_wide, mesh_apart), (mesh_rings,), of_mesh)
-    seam = TickFacts(places, (*at, wire_wide, mesh_wide, *seam_apart), (seam_rings,), of_both)
+    seam = TickFacts(places, (*at, wire_wide, mesh_wide, *both_apart), (seam_rings,), of_both)
     tied = TickFacts(places, (*at, mesh_wide), (f"{cut.corner_ties} {TIES}",), of_mesh)
     return (
         _item(name, "wire_hung", f"{name}: wire hung, {format_ft_in(cut.wire_cut_ft)}, ringed to the bottom cable", wire),

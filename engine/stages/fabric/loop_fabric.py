@@ -27,6 +27,7 @@ class LoopFabric:
     mesh_rings: int
     seam_rings: int
     splice_rings: int
+    splices: int
     corner_ties: int
 
     def __hash__(self) -> int:
@@ -93,7 +94,7 @@ def cut_fabric(
     slopes_ft = [bay.slope_ft for bay in bays]
     along_ft = [max(ground_ft or 0.0, slope_ft) for ground_ft, slope_ft in zip(along_ground_ft, slopes_ft, strict=True)]
     wire, mesh = _pieces(rules, loop.id, along_ft, wire_roll), _pieces(rules, loop.id, slopes_ft, mesh_roll)
-    splices = ((wire_roll, len(wire) - 1 + laps), (mesh_roll, len(mesh) - 1 + laps))
+    splices = [(roll, len(pieces) - 1 + laps) for roll, pieces in ((wire_roll, wire), (mesh_roll, mesh)) if roll.width_in]
     fabric = LoopFabric(
         loop=loop.id,
         wire_cut_ft=sum(wire.values()),
@@ -101,7 +102,8 @@ def cut_fabric(
         cable_rings=count_along(loop.run_ft, rules.ring_cable_ft),
         mesh_rings=count_along(loop.run_ft, rules.ring_mesh_ft),
         seam_rings=count_along(loop.run_ft, rules.ring_seam_ft),
-        splice_rings=sum(count * count_along(roll.width_in / 12, rules.ring_splice_ft) for roll, count in splices if roll.width_in),
+        splice_rings=sum(count * count_along(roll.width_in / 12, rules.ring_splice_ft) for roll, count in splices),
+        splices=sum(count for _, count in splices),
         corner_ties=tied * count_along(hang.height_ft, rules.tie_corner_in / 12),
     )
     return CutFabric(_known(fabric), wire, mesh)
