@@ -8,7 +8,7 @@ from functools import cache
 from pathlib import Path
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from engine.change.older_ticks import with_facts
@@ -19,7 +19,7 @@ from engine.job.merge.merge import merge
 from engine.job.model.item_key import ItemKey, item_key
 from engine.job.model.job import Job
 from engine.job.model.log_entries import MoveEntry, SupersededEntry, live
-from engine.job.model.tick_facts import NO_FACTS, At, as_said_by, same_facts, same_place
+from engine.job.model.tick_facts import NO_FACTS, At, TickFacts, as_said_by, same_facts, same_place
 from engine.walk import Walk, walk
 from tests.change.new_way.test_job_after import line_of
 from tests.demo import AT, BY, DEMO, accepted, others
@@ -86,9 +86,18 @@ def stood_at(walked: Walk, support: str, at: datetime) -> At:
     return At(support, *there)
 
 
+def without_splices_gone(then: TickFacts, now: TickFacts) -> TickFacts:
+    """What was ringed without splices that no roll ends at any more: more was done than is asked."""
+    splices = {size.name for size in then.sizes if size.name.startswith("splice ")} - {size.name for size in now.sizes}
+    sizes = tuple(size for size in then.sizes if size.name not in splices)
+    return then._replace(sizes=sizes, words=now.words) if splices else then
+
+
 @pytest.mark.parametrize("name", NAMES)
 @settings(max_examples=8, deadline=None)
 @given(seed=st.integers(0, 10**6))
+@example(seed=6449)
+@example(seed=3)
 def test_nothing_is_done_whose_facts_differ_from_those_at_the_first_edit(name: str, seed: int) -> None:
     rng, start = random.Random(seed), in_hand(older(name))
     told = {key: line for key, line in lines(start.walk) if line.tick is not None}
@@ -99,7 +108,8 @@ def test_nothing_is_done_whose_facts_differ_from_those_at_the_first_edit(name: s
         if line.tick is None or key not in start.job.checks:
             continue
         if key in told:
-            assert same_facts(told[key].item.of, as_said_by(told[key].item.of, line.item.of)), key
+            then = without_splices_gone(told[key].item.of, line.item.of)
+            assert same_facts(then, as_said_by(then, line.item.of)), key
         elif key.stage in ("cables", "fabric") and "-" not in key.subject:
             assert line.item.of.places, key
             assert all(same_place(stood_at(start.walk, at.support, line.tick.at), at) for at in line.item.of.places), key
