@@ -154,8 +154,8 @@ def of_rolls(job: Job, wire_ft: float) -> Job:
 
 @pytest.mark.parametrize(("wire_ft", "spliced"), [(45, {"L2", "L3", "L4", "L6"}), (50, {"L3", "L4", "L6"}), (60, set())])
 def test_a_splice_that_has_come_since_opens_its_seam_and_one_that_goes_leaves_it(wire_ft: float, spliced: set[str]) -> None:
-    """L2 is cut to 45 1/2 ft, L3, L4 and L6 to more than 50; all but L2 lap the loop before. A tick of an older program says all splices at once,
-    and counts for as many rings as it says."""
+    """L2 is cut to 45 1/2 ft, L3, L4 and L6 to more than 50; all but L2 lap the loop before. A tick of an older program says all
+    splices at once, and counts for as many rings as it says."""
     done = all_ticked(accepted())
     short = of_rolls(done, wire_ft)
     seams = {f"fabric.{loop}.seam_ringed" for loop in spliced}

@@ -158,7 +158,7 @@ def _alike(then: TickFacts, of: TickFacts) -> bool:
 
 def _facts_then(today: TickFacts, tick: Tick, stood: Stood) -> TickFacts:
     """What a tick was made for: supports where the plan and the log had them at its time, as far as that is known."""
-    spots = [(at.support, standing_then(stood, at.support, tick.at) if at.support in stood else at[1:]) for at in today.places]
-    places = tuple(at_place(name, there) for name, there in spots if there is not None)
+    spots = [(at, standing_then(stood, at.support, tick.at) if at.support in stood else at.xy) for at in today.places]
+    places = tuple(at_place(at.support, there, at.sleeve) for at, there in spots if there is not None)
     then = today._replace(places=places)
     return OTHER_PLACE if len(places) < len(spots) or same_facts(then, today) else then

@@ -97,8 +97,8 @@ def case_of(job: Job, walk: Walk, post: str) -> CannotStay | None:
 
 def spots_at(case: CannotStay, stations_ft: Floats, offsets_ft: Floats) -> Spots:
     """Places along and off the case's line, and which of them keep every rule that is cheap to look at. A bay or a setback that is out of
-    rule today may stay so, but not get worse. A gate's opening may change by its tolerance. Beside its own sleeve, or one that stays in the ground, no other is
-    driven."""
+    rule today may stay so, but not get worse. A gate's opening may change by its tolerance. Beside its own sleeve, or one that stays
+    in the ground, no other is driven."""
     track = case.track
     spots = [place(track, station, offset) for station, offset in zip(stations_ft.tolist(), offsets_ft.tolist(), strict=True)]
     legal = np.ones(len(spots), dtype=bool) if track.closed else (stations_ft >= 0) & (stations_ft <= track.length_ft)

@@ -1,7 +1,8 @@
 """What a tick was made for: supports at their places, sizes, what stands there and of which stock; the one place where its text is made and
 read.
 
-`P10 at 24.310 E 102.560 N; sleeve; made of sleeve-30` is a sleeve of P10 at that place; a bay names both its supports, a loop all of them.
+`P10 at 24.310 E 102.560 N; sleeve; made of sleeve-30` is a sleeve of P10 at that place; a bay names both its supports, a loop all of them,
+and what hangs on a post whose first sleeve there was pulled or cut off says `P10 sleeve 2 at`.
 """
 
 from collections.abc import Iterator
@@ -18,16 +19,26 @@ _MADE_OF = "made of "
 
 
 class At(NamedTuple):
-    """A support at its place, ft."""
+    """A support at its place, ft; `sleeve` counts those that stood at that very place one after the other."""
 
     support: str
     east_ft: float
     north_ft: float
+    sleeve: int = 1
+
+    @property
+    def xy(self) -> tuple[float, float]:
+        """East and north, ft."""
+        return (self.east_ft, self.north_ft)
+
+    def __str__(self) -> str:
+        in_sleeve = f" sleeve {self.sleeve}" if self.sleeve > 1 else ""
+        return f"{self.support}{in_sleeve} at {self.east_ft:.3f} E {self.north_ft:.3f} N"
 
 
-def at_place(support: str, place: tuple[float, float]) -> At:
+def at_place(support: str, place: tuple[float, float], sleeve: int = 1) -> At:
     """A support at its place to a thousandth of a foot; zero has no sign, so that one place is one text."""
-    return At(support, round(place[0], 3) + 0.0, round(place[1], 3) + 0.0)
+    return At(support, round(place[0], 3) + 0.0, round(place[1], 3) + 0.0, sleeve)
 
 
 class Size(NamedTuple):
@@ -48,7 +59,7 @@ class TickFacts(NamedTuple):
     stock: tuple[str, ...] = ()
 
     def __str__(self) -> str:
-        there = ", ".join(f"{at.support} at {at.east_ft:.3f} E {at.north_ft:.3f} N" for at in self.places)
+        there = ", ".join(map(str, self.places))
         sizes = (f"{size.name} {size.value:.3f} {size.unit}" for size in self.sizes)
         made = f"{_MADE_OF}{', '.join(self.stock)}" if self.stock else ""
         return "; ".join(part for part in (there, *sizes, *self.words, made) if part)
@@ -220,9 +231,11 @@ def tick_facts(text: str) -> TickFacts:
 def _places(part: str) -> list[At]:
     found = []
     for one in part.split(", ") if part.endswith(" N") else ():
-        match one.split(" "):
-            case [support, "at", east, "E", north, "N"] if (e_ft := _number(east)) is not None and (n_ft := _number(north)) is not None:
-                found.append(At(support, e_ft, n_ft))
+        support, _, place = one.partition(" at ")
+        support, _, nth = support.partition(" sleeve ")
+        match place.split(" "):
+            case [east, "E", north, "N"] if (e_ft := _number(east)) is not None and (n_ft := _number(north)) is not None:
+                found.append(At(support, e_ft, n_ft, int(nth) if nth.isdecimal() else 1))
             case _:
                 return []
     return found
@@ -249,9 +262,9 @@ def same_facts(one: TickFacts, other: TickFacts) -> bool:
     other_places, other_sizes, other_words, other_stock = other
     if words != other_words or stock != other_stock or len(places) != len(other_places) or len(sizes) != len(other_sizes):
         return False
-    for at, (name, east, north) in enumerate(places):
-        other_name, other_east, other_north = other_places[at]
-        if name != other_name or hypot(east - other_east, north - other_north) > TAPE_FT:
+    for at, (name, east, north, sleeve) in enumerate(places):
+        other_name, other_east, other_north, other_sleeve = other_places[at]
+        if name != other_name or sleeve != other_sleeve or hypot(east - other_east, north - other_north) > TAPE_FT:
             return False
     return not sizes or all(map(_same_size, sizes, other_sizes))
 

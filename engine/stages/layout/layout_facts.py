@@ -11,6 +11,7 @@ from engine.stages.layout.line_rows import LineRow
 from engine.stages.layout.line_tracks import Meeting, Track
 from engine.stages.layout.propose import NearTree
 from engine.stages.layout.set_out import Clearance, TapeTie
+from engine.stages.layout.sleeves_in_ground import Emptied
 from engine.stages.layout.todays_supports import Members, Support
 from engine.stages.survey.stage import Survey
 
@@ -35,3 +36,4 @@ class LayoutFacts:
     clearances: tuple[Clearance, ...]
     lost: tuple[tuple[str, str], ...]
     stood: Stood
+    emptied: Emptied

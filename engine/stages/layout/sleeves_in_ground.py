@@ -1,17 +1,20 @@
 """Sleeves in the ground that no post stands in: those that a job before a repair left, kept clear of and used again by a post that is put
 onto one, and those that were cut off in this job, kept clear of alone."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import NamedTuple
 
 from engine.calc.geometry.plane import Point, distance_ft
 from engine.calc.remember import remembered_of
-from engine.calc.tolerances import ONE_SUPPORT_FT
+from engine.calc.tolerances import ONE_SUPPORT_FT, TAPE_FT
 from engine.job.model.job import Job
-from engine.job.model.log_entries import LogEntry, SleeveLeftEntry, live
+from engine.job.model.log_entries import LogEntry, SleeveLeftEntry, live, ticks_before
 from engine.job.model.signed_record import RepairOf, SleeveInGround
 from engine.job.model.tick_facts import CUT_OFF
 from engine.stages.sorted_ticks import sorted_ticks
+
+Emptied = Mapping[str, Sequence[Point]]
+"""By post, a place for every sleeve of it of which the crew said what became: one driven there again is another sleeve."""
 
 SLEEVE_CLEAR_FT = 1.0
 """How near an old sleeve no other is driven: common practice, no source."""
@@ -77,3 +80,20 @@ def cut_off_here(job: Job) -> list[CutSleeve]:
             nth = 1 + [*(one.post for one in before.values()), *(one.post for one in found)].count(post)
             found.append(CutSleeve(post if nth == 1 else f"{post}-{nth}", post, there))
     return found
+
+
+def emptied_places(job: Job) -> Emptied:
+    """What the ticks of old sleeves and the log say."""
+    found: dict[str, list[Point]] = {}
+    for entry in live(job.log):
+        if isinstance(entry, SleeveLeftEntry):
+            found.setdefault(entry.post, []).append((entry.east_ft, entry.north_ft))
+    for key, tick in (*sorted_ticks(job.checks).by_what.get("old_sleeve", {}).items(), *ticks_before(job.log)):
+        if (key.stage, key.what) == ("posts", "old_sleeve"):
+            found.setdefault(key.about, []).extend((at.east_ft, at.north_ft) for at in tick.of.places)
+    return found
+
+
+def sleeve_number(emptied: Emptied, post: str, there: Point) -> int:
+    """Which sleeve of a post's place stands there: 1, or 2 once the first was pulled or cut off."""
+    return 1 + sum(distance_ft(place, there) <= TAPE_FT for place in emptied.get(post, ()))

@@ -28,6 +28,7 @@ from engine.stages.layout.line_tracks import meetings, tracks
 from engine.stages.layout.propose import near_trees, propose
 from engine.stages.layout.set_out import Clearance, StringLine, TapeTie, clearances_along, diagonals, string_lines, tape_ties
 from engine.stages.layout.shared_supports import gate_posts, members
+from engine.stages.layout.sleeves_in_ground import Emptied, emptied_places
 from engine.stages.layout.todays_supports import Support, rows, stood_beside, supports, today
 from engine.stages.layout.trunks import past_trunks
 from engine.stages.survey.stage import LineSurvey, Survey
@@ -48,7 +49,7 @@ READS = (
 @dataclass(frozen=True)
 class Layout:
     """The whole set-out. `accepted` is whether the job holds a plan; otherwise this is the proposal. `stood` is where supports stood that
-    the log moved, added or left out."""
+    the log moved, added or left out, `emptied` what the crew said of sleeves that were given up."""
 
     accepted: bool
     supports: Mapping[str, Support]
@@ -62,6 +63,7 @@ class Layout:
     findings: tuple[Finding, ...]
     items: tuple[Item, ...]
     stood: Stood = field(default_factory=dict, metadata=UNPRINTED)
+    emptied: Emptied = field(default_factory=dict, metadata=UNPRINTED)
 
     def places(self, *names: str) -> tuple[At, ...]:
         """Where supports stand, as a tick says it."""
@@ -79,7 +81,7 @@ def _of(laid: LayoutFacts) -> Layout:
     return Layout(
         bool(laid.job.posts), laid.supports, laid.bays, line_layouts(laid.rows, laid.bays), laid.ties, strings,
         diagonals(laid.rows), laid.clearances, laid.ground.areas, layout_findings(laid),
-        tuple(_items(laid.job, laid, strings)), laid.stood,
+        tuple(_items(laid.job, laid, strings)), laid.stood, laid.emptied,
     )  # fmt: skip
 
 
@@ -115,18 +117,21 @@ def _laid(job: Job, survey: Survey, plan: Mapping[str, Post]) -> LayoutFacts:
     lines = members(job, placed, met, now.stands)
     stood = stood_beside(now, lines, placed)
     gates = gate_posts(job, placed, now.stands, lines)
-    standing = supports(placed, now.stands, lines, gates)
+    emptied = emptied_places(job)
+    standing = supports(placed, now.stands, lines, gates, emptied)
     along = rows(placed, lines, standing)
     between = bays(along, gates)
     tied = tape_ties(job, survey, along)
     clear = clearances_along(job, survey, along)
     trees = near_trees(job, survey, placed)
-    return LayoutFacts(job, survey, placed, met, ground, trees, lines, gates, standing, along, between, tied, clear, now.lost, stood)
+    return LayoutFacts(
+        job, survey, placed, met, ground, trees, lines, gates, standing, along, between, tied, clear, now.lost, stood, emptied
+    )
 
 
 def _items(job: Job, laid: LayoutFacts, strings: tuple[StringLine, ...]) -> Iterator[Item]:
     """String lines, gate openings, flags, bays."""
-    there = {name: support.there for name, support in laid.supports.items()}
+    there = {name: support.place for name, support in laid.supports.items()}
     yield from (_string(line, laid.survey.lines[line]) for line in dict.fromkeys(string.line for string in strings))
     yield from (_opening(gate, there[one], there[other], job.rules.gate) for gate, (one, other) in laid.gates.items())
     yield from _flag([there[name] for name, support in laid.supports.items() if support.support == "driven"])

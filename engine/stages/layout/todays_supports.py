@@ -21,7 +21,7 @@ from engine.job.model.log_entries import AddEntry, DropEntry, MoveEntry, SwapEnt
 from engine.job.model.tick_facts import At, at_place
 from engine.stages.layout.line_rows import LineRow, Standing, same_row, same_standing
 from engine.stages.layout.line_tracks import Track, logged_at, place, rerouted_lines
-from engine.stages.layout.sleeves_in_ground import sleeve_at
+from engine.stages.layout.sleeves_in_ground import Emptied, sleeve_at, sleeve_number
 from engine.stages.survey.floors import raised
 from engine.stages.survey.stage import PlacedPoint, Survey
 
@@ -40,7 +40,7 @@ class Support:
     `support` what carries the eyes; `at` the tree or structure. `turn_deg` is the turn of the cables there, right positive.
     `gate` is set for a gate post. `level_ft` is that of what it stands on, `lift_ft` how far a deck's floor there is over the ground.
     `planned` is the place in the accepted (or proposed) plan before moves, `meant` that in the first plan that had it, at `meant_ft` of its
-    line, None where it wasn't moved since.
+    line, None where it wasn't moved since. `sleeve` counts the sleeves of its place, of which all before were pulled or cut off.
     """
 
     id: str
@@ -60,6 +60,7 @@ class Support:
     moved: bool
     lift_ft: float = 0.0
     meant_ft: float | None = None
+    sleeve: int = 1
 
     def __hash__(self) -> int:
         """Of a few fields: supports are looked up often and are seldom alike."""
@@ -72,8 +73,13 @@ class Support:
 
     @cached_property
     def there(self) -> At:
-        """Where it stands, as a tick says it."""
-        return _at(self.id, self.xy)
+        """Where it stands and in which sleeve of its place, as a tick says it of what hangs on it."""
+        return _at(self.id, self.xy, self.sleeve)
+
+    @property
+    def place(self) -> At:
+        """Where it stands, as a tick says it of what is about the place alone."""
+        return self.there if self.sleeve == 1 else _at(self.id, self.xy)
 
     @cached_property
     def standing(self) -> Standing:
@@ -246,7 +252,11 @@ def _in_old_sleeve(job: Job, track: Track, stand: LoneSupport) -> LoneSupport:
 
 
 def supports(
-    tracks: Mapping[str, Track], stands: Mapping[str, LoneSupport], lines: Members, gates: Mapping[str, tuple[str, str]]
+    tracks: Mapping[str, Track],
+    stands: Mapping[str, LoneSupport],
+    lines: Members,
+    gates: Mapping[str, tuple[str, str]],
+    emptied: Emptied,
 ) -> dict[str, Support]:
     """Every support with its level, its turn and its gate, line by line. The turn is that of the cables on its own line, from the support
     before to the one after; 0 at an open line's ends."""
@@ -255,6 +265,9 @@ def supports(
     for name, track in tracks.items():
         row = tuple(post for _, post in lines[name])
         found |= _on_line(track, row, tuple(map(stands.__getitem__, row)), tuple(map(gate_of.get, row)))
+    for name in emptied.keys() & found.keys():
+        if found[name].support == "driven":
+            found[name] = replace(found[name], sleeve=sleeve_number(emptied, name, found[name].xy))
     names = dict.fromkeys(post for row in lines.values() for _, post in row)
     return dict(zip(names, map(found.__getitem__, names), strict=True))
 

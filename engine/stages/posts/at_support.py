@@ -98,7 +98,7 @@ def _at_support(basis: PostBasis, stand: Stand, on_plate: bool, row: Sequence[An
         wanted_in = wanted_depth_in(sleeve, load_in if push else 0.0)
         if braced or (len(arms) > 1 and _pulled_aside(rules, arms, hang.eyes, sleeve)):
             wanted_in = sleeve.sleeve_in
-    on, carried = stands_in(basis.fence, stand, on_plate, {}), carried_at(basis.fence, stand.support, on_plate)
+    on, carried = stands_in(basis.fence, stand, on_plate), carried_at(basis.fence, stand.support, on_plate)
     said = heights_in_words(heights or (basis.usual,))
     return AtSupport(stand, on_plate, heights, hang, said, arms, push, on, carried, load_in, wanted_in, braced)
 

@@ -14,9 +14,9 @@ from engine.job.model.job import Job
 from engine.job.model.log_entries import ticks_before
 from engine.job.model.signed_record import RepairOf
 from engine.job.model.tick_facts import TickFacts
-from engine.stages.layout.sleeves_in_ground import repair_now, sleeve_at
+from engine.stages.layout.sleeves_in_ground import Emptied, repair_now, sleeve_at
 from engine.stages.layout.stage import Layout
-from engine.stages.posts.emptied import SLEEVE, TOLD_BY, Emptied, sleeve_said, sleeve_words, tells_of_sleeve
+from engine.stages.posts.emptied import SLEEVE, TOLD_BY, sleeve_said, sleeve_words, tells_of_sleeve
 from engine.stages.sorted_ticks import sorted_ticks
 
 _NEAR_FT = ONE_SUPPORT_FT + SAME_SPOT_FT
@@ -44,9 +44,9 @@ class DrivenSleeve:
         return self.first or self.at
 
 
-def driven_sleeves(job: Job, layout: Layout, emptied: Emptied) -> list[DrivenSleeve]:
+def driven_sleeves(job: Job, layout: Layout) -> list[DrivenSleeve]:
     """Every sleeve that went in and that none stands in today, each once, by the first tick of it."""
-    by_what, repair_of = sorted_ticks(job.checks).by_what, repair_now(job)
+    by_what, repair_of, emptied = sorted_ticks(job.checks).by_what, repair_now(job), layout.emptied
     tells = partial(tells_of_sleeve, emptied=emptied, plan=job.posts)
     told = [(key, tick) for what in TOLD_BY for key, tick in by_what.get(what, {}).items()]
     again = [(key, tick) for key, tick in ticks_before(job.log) if tells(key, tick)]
@@ -99,10 +99,10 @@ def is_whole(sleeve: DrivenSleeve, emptied: Emptied) -> bool:
     return sleeve.there is not None and sleeve.which == sleeve_words(emptied, sleeve.post, sleeve.there)
 
 
-def post_in(sleeve: DrivenSleeve, layout: Layout, emptied: Emptied) -> str | None:
+def post_in(sleeve: DrivenSleeve, layout: Layout) -> str | None:
     """The driven post that stands in a sleeve which another, or its own elsewhere, gave up: the nearest that leaves no room for a second
     beside it. None does in one that was pulled or cut off."""
-    if not is_whole(sleeve, emptied) or sleeve.there is None:
+    if not is_whole(sleeve, layout.emptied) or sleeve.there is None:
         return None
     driven = ((distance_ft(one.xy, sleeve.there), name) for name, one in layout.supports.items() if one.support == "driven")
     off_ft, name = min(driven, default=(ONE_SUPPORT_FT + 1, ""))

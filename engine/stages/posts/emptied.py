@@ -1,23 +1,16 @@
-"""Which ticks say that a post's sleeve is in the ground, and places that one came out of or was cut off at: one driven there again is
-another sleeve."""
+"""Which ticks say that a post's sleeve is in the ground, and which sleeve of its place."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 
-from engine.calc.geometry.plane import Point, distance_ft
+from engine.calc.geometry.plane import Point
 from engine.calc.remember import remembered
-from engine.calc.tolerances import TAPE_FT
 from engine.job.model.checks import Tick
 from engine.job.model.fence import Fence, Post
 from engine.job.model.item_key import ItemKey
-from engine.job.model.job import Job
-from engine.job.model.log_entries import SleeveLeftEntry, live, ticks_before
 from engine.job.model.tick_facts import At, TickFacts
+from engine.stages.layout.sleeves_in_ground import Emptied, sleeve_number
 from engine.stages.made_of import Rows, carried_at, stock_rows
 from engine.stages.posts.standing_supports import Stand
-from engine.stages.sorted_ticks import sorted_ticks
-
-Emptied = Mapping[str, Sequence[Point]]
-"""By post, a place for every sleeve of it of which the crew said what became."""
 
 SLEEVE = "sleeve"
 TOLD_BY = ("driven_depth", "solid", "plumb", "eyes", "pinned")
@@ -25,22 +18,13 @@ TOLD_BY = ("driven_depth", "solid", "plumb", "eyes", "pinned")
 _OF_NO_OTHER = ("driven_depth", "solid")
 
 
-def emptied_places(job: Job) -> Emptied:
-    """What the ticks of old sleeves and the log say."""
-    found: dict[str, list[Point]] = {}
-    for entry in live(job.log):
-        if isinstance(entry, SleeveLeftEntry):
-            found.setdefault(entry.post, []).append((entry.east_ft, entry.north_ft))
-    for key, tick in (*sorted_ticks(job.checks).by_what.get("old_sleeve", {}).items(), *ticks_before(job.log)):
-        if (key.stage, key.what) == ("posts", "old_sleeve"):
-            found.setdefault(key.about, []).extend((at.east_ft, at.north_ft) for at in tick.of.places)
-    return found
-
-
 def sleeve_words(emptied: Emptied, post: str, there: Point) -> str:
     """What stands at a post's place as a tick says it: `sleeve`, or `sleeve 2` once the first was pulled or cut off there."""
-    before = sum(distance_ft(place, there) <= TAPE_FT for place in emptied.get(post, ()))
-    return f"{SLEEVE} {before + 1}" if before else SLEEVE
+    return _numbered(sleeve_number(emptied, post, there))
+
+
+def _numbered(nth: int) -> str:
+    return f"{SLEEVE} {nth}" if nth > 1 else SLEEVE
 
 
 def sleeve_said(of: TickFacts) -> str:
@@ -65,12 +49,14 @@ def tells_of_sleeve(key: ItemKey, tick: Tick, emptied: Emptied, plan: Mapping[st
     return sleeve_said(tick.of).split(" ")[0] == SLEEVE
 
 
-def stands_in(fence: Fence, stand: Stand, on_plate: bool, emptied: Emptied) -> TickFacts:
-    """What carries the eyes, and where: what a tick of a post is made for."""
+def stands_in(fence: Fence, stand: Stand, on_plate: bool) -> TickFacts:
+    """What carries the eyes, and where: what a tick of a post is made for. Which sleeve of its place that is, its words say."""
+    nth = stand.there.sleeve
+    there = stand.there._replace(sleeve=1) if nth > 1 else stand.there
     if stand.driven and not on_plate:
-        return _facts(stand.there, sleeve_words(emptied, stand.id, stand.xy), stock_rows(fence.sleeve))
+        return _facts(there, _numbered(nth), stock_rows(fence.sleeve))
     on = f"base plate on {stand.at}" if on_plate else f"{stand.at}"
-    return _facts(stand.there, on, carried_at(fence, stand.support, on_plate))
+    return _facts(there, on, carried_at(fence, stand.support, on_plate))
 
 
 @remembered

@@ -35,7 +35,7 @@ from engine.stages.layout.siting_findings import settle_words
 from engine.stages.layout.sleeves_in_ground import SLEEVE_CLEAR_FT, cut_off_here, is_of, repair_now, sleeve_at, unused_sleeves
 from engine.stages.layout.stage import Layout
 from engine.stages.posts.driven_sleeves import DrivenSleeve, driven_sleeves, driven_today, is_near, post_in, same_spot
-from engine.stages.posts.emptied import Emptied, sleeve_words, tells_of_sleeve
+from engine.stages.posts.emptied import sleeve_words, tells_of_sleeve
 from engine.stages.posts.sleeve_keys import ASKED, is_needed, said_to_stay, sleeve_facts, sleeve_key
 from engine.stages.survey.stage import Survey
 
@@ -77,7 +77,7 @@ class Sleeves(NamedTuple):
     reused: Mapping[str, str]
 
 
-def old_sleeves(job: Job, survey: Survey, layout: Layout, emptied: Emptied) -> Sleeves:
+def old_sleeves(job: Job, survey: Survey, layout: Layout) -> Sleeves:
     """Every sleeve that was driven and given up since, in the order of the log; then those cut off for another reason. One is driven where
     anything was ticked that only a driven one can have, its depth read or not.
 
@@ -92,8 +92,8 @@ def old_sleeves(job: Job, survey: Survey, layout: Layout, emptied: Emptied) -> S
     given_up: list[tuple[float, LogEntry | None, DrivenSleeve]] = []
     serve: dict[str, Serving] = {}
     again: dict[str, str] = {}
-    for sleeve in driven_sleeves(job, layout, emptied):
-        place, post = _given_up(entries, sleeve, layout.stood), post_in(sleeve, layout, emptied)
+    for sleeve in driven_sleeves(job, layout):
+        place, post = _given_up(entries, sleeve, layout.stood), post_in(sleeve, layout)
         if post is not None and (place is not None or post != sleeve.post):
             serve.setdefault(post, Serving(sleeve.went_in, sleeve.row))
             again.setdefault(post, sleeve.post)
@@ -102,7 +102,7 @@ def old_sleeves(job: Job, survey: Survey, layout: Layout, emptied: Emptied) -> S
         elif (struck := _struck_since(job.log, sleeve)) is not None:
             since = struck.struck_at or struck.at
             given_up.append((sum(entry.at <= since for entry in entries) - 0.5, struck, sleeve))
-        elif sleeve.said and not _serves_still(layout, emptied, sleeve):
+        elif sleeve.said and not _serves_still(layout, sleeve):
             given_up.append((sum(entry.at <= sleeve.at for entry in entries) - 0.5, None, sleeve))
         elif sleeve.said and is_near(driven_today(layout, sleeve.post), sleeve):
             serve.setdefault(sleeve.post, Serving(sleeve.at, sleeve.row))
@@ -268,9 +268,9 @@ def _line_said(entry: LogEntry, post: str) -> str:
     return entry.line if isinstance(entry, RerouteEntry) and post in entry.out else ""
 
 
-def _serves_still(layout: Layout, emptied: Emptied, sleeve: DrivenSleeve) -> bool:
+def _serves_still(layout: Layout, sleeve: DrivenSleeve) -> bool:
     """Whether corrections so small that no second sleeve fits beside it leave a post in its sleeve: the post was never moved."""
-    if sleeve.there is None or sleeve.which != sleeve_words(emptied, sleeve.post, sleeve.there):
+    if sleeve.there is None or sleeve.which != sleeve_words(layout.emptied, sleeve.post, sleeve.there):
         return False
     return any(is_near(place, sleeve) for place in (sleeve.anew_there, driven_today(layout, sleeve.post)))
 

@@ -18,7 +18,6 @@ from engine.stages.layout.keep_outs import KeepOut
 from engine.stages.layout.stage import Layout
 from engine.stages.posts.adjoining import keep_outs_at
 from engine.stages.posts.at_support import AtSupport, PostBasis
-from engine.stages.posts.emptied import Emptied, stands_in
 from engine.stages.posts.heights import BayHeight
 from engine.stages.posts.post_items import post_items
 from engine.stages.posts.sleeve_ticks import counting_tick, old_sleeve_tick, sleeves_before
@@ -116,7 +115,7 @@ _day = remembered_same(_Day)
 
 
 def worked_posts(
-    job: Job, layout: Layout, basis: PostBasis, at: Mapping[str, AtSupport], tops_ft: Mapping[str, float], emptied: Emptied
+    job: Job, layout: Layout, basis: PostBasis, at: Mapping[str, AtSupport], tops_ft: Mapping[str, float]
 ) -> dict[str, WorkedPost]:
     """The work at every support, by what meets there, by its top, and by what was read of its sleeve."""
     read, stood = sorted_ticks(job.checks).of("posts", "driven_depth"), layout.stood
@@ -127,7 +126,7 @@ def worked_posts(
         at.values(),
         tops_ft.values(),
         keep_outs_at([one.stand.xy for one in at.values()], layout.keep_outs),
-        [stands_in(basis.fence, one.stand, one.on_plate, emptied) if name in emptied else one.on for name, one in at.items()],
+        [one.on for one in at.values()],
         list(map(read.get, at)),
         [stood[name] if name in older else None for name in at],
         ByParts(past.get(name, ()) for name in at),

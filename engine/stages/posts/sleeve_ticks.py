@@ -46,7 +46,7 @@ def old_sleeve_tick(repair_of: RepairOf | None, what: str, of: TickFacts) -> Tic
     where it is of another stock row than the fence is."""
     if repair_of is None or what not in _OF_THE_SLEEVE or not of.places or of.words != (SLEEVE,):
         return None
-    sleeve = sleeve_at(repair_of, of.places[0][1:])
+    sleeve = sleeve_at(repair_of, of.places[0].xy)
     if sleeve is None or (sleeve.row and sleeve.row not in of.stock):
         return None
     if sleeve.driven_at is None or (what == "driven_depth" and sleeve.driven_in is None):

@@ -23,7 +23,7 @@ from engine.stages.posts.arms import Arm
 from engine.stages.posts.at_support import PostBasis, at_supports, post_basis
 from engine.stages.posts.braced_sleeves import braced_findings
 from engine.stages.posts.depths import footing_depth_in
-from engine.stages.posts.emptied import TOLD_BY, emptied_places
+from engine.stages.posts.emptied import TOLD_BY
 from engine.stages.posts.heights import BayHeight, bay_heights
 from engine.stages.posts.old_sleeves import OldSleeve, Serving, beside_old_sleeves, old_sleeve_items, old_sleeves, reused
 from engine.stages.posts.plates import plate_findings
@@ -82,13 +82,12 @@ def posts(job: Job, survey: Survey, layout: Layout) -> Posts:
     basis = post_basis(job.rules, job.fence, stock)
     hangs = bay_heights(job, layout)
     at = at_supports(basis, layout, hangs, job.surfaces)
-    emptied = emptied_places(job)
-    worked = worked_posts(job, layout, basis, at, straight_tops_ft(layout, hangs, basis.usual.height_ft), emptied)
+    worked = worked_posts(job, layout, basis, at, straight_tops_ft(layout, hangs, basis.usual.height_ft))
     work = {name: one.work for name, one in worked.items()}
     noted = {name: one.work for name, one in worked.items() if one.noted}
     winds = {name: one.push for name, one in at.items() if one.push is not None}
     most = max(winds, key=lambda name: winds[name].bending_lbf_ft, default="")
-    sleeves = old_sleeves(job, survey, layout, emptied)
+    sleeves = old_sleeves(job, survey, layout)
     before = job.repair_of.sleeves.values() if job.repair_of is not None else ()
     kinds = Counter(one.stand.support for one in at.values())
     plates = sum(bool(post.plate_on) for post in work.values()) if job.surfaces else 0

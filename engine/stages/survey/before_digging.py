@@ -144,7 +144,7 @@ def _of_points(points: Iterable[str], places: Mapping[str, Point], words: tuple[
 
 @remembered
 def _lies(point: str, place: Point) -> tuple[Size, Size]:
-    _, east_ft, north_ft = at_place(point, place)
+    east_ft, north_ft = at_place(point, place).xy
     return Size(f"{point} lies east", east_ft), Size(f"{point} lies north", north_ft)
 
 
