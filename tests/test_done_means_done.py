@@ -225,42 +225,6 @@ def test_a_driven_post_that_is_moved_two_feet_opens_what_was_done_at_it_and_noth
     assert walked.posts.work[post].driven_in is None
 
 
-def with_sleeve_out(job: Job, post: str, along_ft: float, *, out: bool) -> Job:
-    """The job with a post moved, its sleeve pulled or cut off, as its age has it, or not touched, and the post put back where it stood."""
-    moved = edits.move_post(job, post, LATER, BY, along_ft=along_ft)
-    (asked,) = (line.item for line in walk(moved).checklists["posts"].lines if line.item.key.what == "old_sleeve" and line.state == "open")
-    given_up = edits.tick(moved, asked.key, LATER, BY, of=asked.of) if out else moved
-    return edits.move_post(given_up, post, LATER, BY, along_ft=-along_ft)
-
-
-@settings(max_examples=12, deadline=None)
-@given(st.integers(0, 10**6))
-def test_what_hangs_on_a_post_is_open_once_another_sleeve_is_wanted_at_its_very_place_and_nothing_else(seed: int) -> None:
-    """But a line's walk and the client's word, which come after all of it. Flags and taped bays are of the place alone, and a loop's
-    length is of its cable."""
-    rng = random.Random(seed)
-    start = all_ticked(JOBS[rng.choice(sorted(JOBS))]())
-    before = walk(start)
-    post, along_ft = rng.choice([one.id for one in before.layout.supports.values() if one.support == "driven"]), rng.choice([-1.0, 1.0])
-    on_it = {
-        line.item.key
-        for checklist in before.checklists.values()
-        for line in checklist.lines
-        if line.item.key.stage not in ("layout", "punch") and post in {at.support for at in line.item.of.places}
-    }
-    opened = {
-        out: {
-            line.item.key
-            for checklist in walk(with_sleeve_out(start, post, along_ft, out=out)).checklists.values()
-            for line in checklist.lines
-            if line.state == "open" and line.item.key.stage != "punch"
-        }
-        for out in (True, False)
-    }
-    assert ItemKey("posts", post, "driven_depth") in on_it
-    assert opened == {True: on_it, False: set()}
-
-
 def test_the_record_says_of_a_moved_post_that_nobody_read_its_depth() -> None:
     """And of every stage in which something is open again, though all are about P2."""
     start = all_ticked(accepted())

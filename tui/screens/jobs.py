@@ -261,10 +261,12 @@ class JobsScreen(HeldBack[None]):
         typed, refused = dict[str, str](), ""
         while (made := await self.app.push_screen_wait(NewJobDialog(datetime.now().astimezone().date(), typed, refused))) is not None:
             path = self.folder / made.file
+            self.app.opening = True  # type: ignore[attr-defined]  # LinewalkApp's own, as below
             try:
                 await apart(lambda path=path, job=made.job: new(path, job))  # type: ignore[misc]  # mypy knows no default of a lambda
             except JobError as error:
                 typed, refused = dict(made.typed), str(error)
+                self.app.opening = False  # type: ignore[attr-defined]
                 continue
             self.go_to = path.name
             self.app.open_file(path)  # type: ignore[attr-defined]  # LinewalkApp's own
