@@ -78,6 +78,8 @@ class Dialog(HeldBack[T], ModalScreen[T]):
     """Whether it asks before what was typed is thrown away."""
     first: Callable[[Any], Awaitable[bool]] | None = None
     """What has to be agreed to before it closes; where it isn't, all that was typed still stands."""
+    giving = False
+    """Whether that is being asked, or done, just now."""
 
     def parts(self) -> ComposeResult:
         """What stands in the panel."""
@@ -156,8 +158,10 @@ class Dialog(HeldBack[T], ModalScreen[T]):
 
     @work
     async def _give_once_agreed(self, agreed: Awaitable[bool], result: T) -> None:
+        self.giving = True
         if await agreed:
             self.dismiss(result)
+        self.giving = False
 
     def typed(self, box: str) -> str:
         """What stands in a box."""

@@ -1,8 +1,8 @@
 """Settle a post: what a move or an offer changes, shown before it is accepted; the best legal ways are looked for meanwhile."""
 
-from collections.abc import Mapping
-from datetime import datetime
-from typing import ClassVar
+from collections.abc import Mapping, Sequence
+from functools import reduce
+from typing import TYPE_CHECKING, ClassVar
 
 from textual import events, on, work
 from textual.app import ComposeResult
@@ -23,7 +23,6 @@ from engine.change.suggestions import Step, Suggestion, suggestions
 from engine.drawing.close_up import close_up
 from engine.drawing.plan_shapes import plan_shapes
 from engine.job.errors import JobError
-from engine.job.model.job import Job
 from engine.job.model.words.log_sentences import move_words
 from engine.walk import Walk, walk
 from tui.base.commands import Command, bindings
@@ -34,11 +33,16 @@ from tui.widgets.line_input import LineInput
 from tui.widgets.plan_view import PlanView
 from tui.widgets.read_back import length_box
 from tui.widgets.rows import Rows
+from tui.working.job_in_hand import JobInHand
+
+if TYPE_CHECKING:
+    from tui.working.called_now import NewNames
 
 ROOMY = (100, 30)
 """Columns and rows of screen from which the plan is drawn beside the offers; with less, a key brings it in their place."""
 OVER_IT, LEAST, TALLEST = 11, 12, 30
 """Rows of screen that the plan leaves to what is over and under it, and the fewest and the most that it takes."""
+LOOKING, NO_OFFER = "Looking for the best offers ...", "There is no offer for it any more."
 OFFERS = "Offers that break no rule, best first"
 NOTHING_LEFT = "No offer keeps the rules, and no fresh layout settles it so. Type a move and see; else a new way for that stretch is left."
 COMMANDS = (
@@ -95,12 +99,12 @@ class MoveDialog(TypedChange[Settled]):
             super().__init__()
             self.found, self.says = found, says
 
-    def __init__(self, post: str, job: Job, before: Walk, at: datetime, by: str, why: str = "") -> None:
-        super().__init__(f"Move {post}", job, before, at, by)
+    def __init__(self, post: str, hand: JobInHand, why: str = "") -> None:
+        super().__init__(f"Move {post}", hand)
         self.post, self.why = post, why
         self.found: tuple[Suggestion, ...] = ()
         self.taken: Suggestion | None = None
-        self._walked = before
+        self._walked = self.before
         self._pictured: Walk | None = None
 
     def compose(self) -> ComposeResult:
@@ -115,11 +119,27 @@ class MoveDialog(TypedChange[Settled]):
         yield from labelled(self.CALLED["why"], LineInput(self.why, placeholder=said_in_units("rock at 8 in"), id="why", compact=True))
         with Horizontal(id="beside"):
             with Vertical(id="words"):
-                yield Static("Looking for the best offers ...", id="looking", markup=False)
+                yield Static(LOOKING, id="looking", markup=False)
                 yield Rows(id="offers")
                 yield Static(id="summary", markup=False)
             yield PlanView(id="before-after", plain=is_plain())
         yield ChangedFigures(id="changes")
+
+    def judge_anew(self, names: "Sequence[NewNames]") -> None:
+        """The post under its name now, other offers, and what is typed; an offer that was taken stands only where it does what it did."""
+        told, post, self.post = self.told, self.post, reduce(lambda post, one: one.thing(post), names, self.post)
+        self.title = self.query_one("Dialog > Vertical").border_title = f"Move {self.post}"
+        self.query_one(PlanView).chosen, self._pictured = self.post, None
+        if self.query_one(Rows).has_focus:
+            self.query_one("#along", Input).focus()
+        self._preview()
+        if self.taken is not None and (self.post != post or self.told != told):
+            self.taken = None
+            self._preview()
+        stands = self.post in self.before.layout.supports
+        self.post_message(self.Looked((), LOOKING if stands else NO_OFFER))
+        if stands:
+            self._look()
 
     def on_mount(self) -> None:
         """Ready to type."""
@@ -141,14 +161,14 @@ class MoveDialog(TypedChange[Settled]):
     @work(thread=True, exclusive=True)
     def _look(self) -> None:
         """Each way is told as soon as it is found; a look that was broken off tells nothing more."""
-        worker = get_current_worker()
+        worker, job, before, post = get_current_worker(), self.job, self.before, self.post
         found: tuple[Suggestion, ...] = ()
-        for offer in suggestions(self.job, self.before, self.post):
+        for offer in suggestions(job, before, post):
             if worker.is_cancelled:
                 return
             found = (*found, offer)
             self.post_message(self.Looked(found))
-        fresh = layout_that_settles(self.job, self.before, self.post)
+        fresh = layout_that_settles(job, before, post)
         if not worker.is_cancelled:
             self.post_message(self.Looked(found, _over_offers(fresh, bool(found))))
 
@@ -223,7 +243,8 @@ class MoveDialog(TypedChange[Settled]):
         except JobError as error:
             self.refused(error)
         else:
-            self.dismiss(Settled(steps, why))
+            if not self.told_anew():
+                self.give(Settled(steps, why))
 
     def action_picture(self) -> None:
         """The plan round the post, large; the boxes stay."""
@@ -249,7 +270,9 @@ class MoveDialog(TypedChange[Settled]):
             self.query_one(f"#{name}", Input).value = f"{value / unit_ft('in'):g} {bare_unit('in')}" if value else ""
 
     def _steps(self) -> tuple[Step, ...]:
-        """The way taken or the move typed; none where nothing moves. A WrongField where it can't be read."""
+        """The way taken or the move typed; none where nothing moves. A WrongField where it can't be read, or the post is gone."""
+        if self.post not in self.before.layout.supports:
+            raise WrongField("along", f"{self.post} was taken out of the plan on another laptop meanwhile. Esc leaves.")
         if self.taken is not None:
             return self.taken.steps
         along_ft, out_ft = self.length_ft("along"), self.length_ft("out")
@@ -292,6 +315,8 @@ class MoveDialog(TypedChange[Settled]):
     def _draw(self) -> None:
         """Two bays each side, the old place and the new, once the words are read, where a plan is seen at all."""
         after = self._walked
+        if self.post not in self.before.layout.supports:
+            return
         if after is not self._pictured and (self.has_class("-roomy") or self.has_class("-picture")):
             drawn = plan_shapes(self.job, after, None if after is self.before else self.before)
             self.query_one(PlanView).picture = close_up(drawn, self.before, self.post)

@@ -1,9 +1,9 @@
 """A stretch of a line taken another way: what comes out and what follows, shown before it is accepted."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
-from datetime import datetime
-from typing import ClassVar
+from functools import reduce
+from typing import TYPE_CHECKING, ClassVar
 
 from textual import on
 from textual.app import ComposeResult
@@ -28,6 +28,10 @@ from tui.boxes.dialog import WrongField, labelled
 from tui.boxes.preview import ChangedFigures, TypedChange, summary
 from tui.widgets.line_input import LineInput
 from tui.widgets.plan_view import PlanView
+from tui.working.job_in_hand import JobInHand
+
+if TYPE_CHECKING:
+    from tui.working.called_now import NewNames
 
 ROOMY = 36
 """Rows of screen from which the plan is drawn in the dialog."""
@@ -56,8 +60,8 @@ class NewWayDialog(TypedChange[AcceptedNewWay]):
     CALLED: ClassVar[Mapping[str, str]] = dict(zip(ORDER, ("From", "To", "Through points", "Sleeves that stay", "Why"), strict=True))
     DEFAULT_CSS = "NewWayDialog PlanView { height: 12; display: none; }"
 
-    def __init__(self, job: Job, before: Walk, at: datetime, by: str, post: str) -> None:
-        super().__init__("A new way for a stretch", job, before, at, by)
+    def __init__(self, hand: JobInHand, post: str) -> None:
+        super().__init__("A new way for a stretch", hand)
         self.post = post
         self.given_up: GivenUp | None = None
         self._wrong: WrongField | None = WrongField("to", "name the support where the fence joins its line again.")
@@ -78,6 +82,15 @@ class NewWayDialog(TypedChange[AcceptedNewWay]):
         self.query_one("#to" if self.post else "#from", Input).focus()
         self.tell(Content(ASKS))
 
+    def judge_anew(self, names: "Sequence[NewNames]") -> None:
+        """The supports and points under their names now; sleeves that were told from their age are told anew."""
+        told_from_age = self.given_up is not None and self._names("stays") == self.given_up.stays
+        with self.prevent(Input.Changed):
+            for name in ORDER[:-1]:
+                box = self.query_one(f"#{name}", Input)
+                box.value = reduce(lambda text, one: one.place(text, lengths=False), names, box.value)
+        self._preview(not told_from_age)
+
     @on(Input.Changed, "#from, #to, #through, #stays")
     def _typed(self, event: Input.Changed) -> None:
         """Works the walk out once the typing rests."""
@@ -96,8 +109,8 @@ class NewWayDialog(TypedChange[AcceptedNewWay]):
             self.wrong(wrong.box, str(wrong))
         elif place < len(ORDER) - 1:
             self.query_one(f"#{ORDER[place + 1]}", Input).focus()
-        elif self.given_up is not None:
-            self.dismiss(AcceptedNewWay(self.given_up, self._names("stays"), self.typed("why")))
+        elif self.given_up is not None and not self.told_anew():
+            self.give(AcceptedNewWay(self.given_up, self._names("stays"), self.typed("why")))
 
     def _names(self, box: str) -> tuple[str, ...]:
         """The names typed in a box, capitals or not."""

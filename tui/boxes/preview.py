@@ -1,10 +1,9 @@
 """What a change does, shown before it is accepted: one page for every kind, whoever asks."""
 
 from collections.abc import Iterator, Mapping, Sequence
-from datetime import datetime
 from itertools import zip_longest
 from textwrap import wrap
-from typing import ClassVar, TypeVar
+from typing import TYPE_CHECKING, ClassVar, TypeVar
 
 from textual.app import ComposeResult
 from textual.content import Content
@@ -15,12 +14,14 @@ from engine.calc.phrases import counted, first_few, listed, plural
 from engine.change.consequences import Consequences, Difference, WayChange
 from engine.checklist import ChecklistLine
 from engine.findings import TITLES
-from engine.job.model.job import Job
-from engine.walk import Walk
 from tui.base.commands import Command, bindings
 from tui.base.theme import SIGNS
 from tui.boxes.dialog import LEAVE, Dialog, WrongField
 from tui.boxes.row_words import finding_content
+from tui.working.job_in_hand import FreshNames, JobInHand
+
+if TYPE_CHECKING:
+    from tui.working.called_now import NewNames
 
 T = TypeVar("T")
 COMMANDS = (LEAVE, Command("take", "enter", "accept", "Accept what is shown.", "What it changes", first=True))
@@ -28,6 +29,7 @@ BETWEEN = "  "
 MOST_IN_FULL = 3
 LEAST_COLUMN = 12
 """Letters that before and after have at least, however little room there is."""
+CAME = "Something came in from another laptop meanwhile: this is what it does now. Enter once more accepts it."
 
 
 def summary(says: str, found: Consequences) -> Content:
@@ -162,7 +164,8 @@ class ChangedFigures(Static):
 
 
 class TypedChange(Dialog[T]):
-    """A change that is typed, box by box; below them stands what it does, or what is in the way, as soon as that can be told."""
+    """A change that is typed, box by box; below them stands what it does, or what is in the way, as soon as that can be told. What comes in
+    from another laptop leaves what was typed, and what that does is told anew."""
 
     CALLED: ClassVar[Mapping[str, str]]
     """What its boxes are called, in their order."""
@@ -172,12 +175,42 @@ class TypedChange(Dialog[T]):
     TypedChange #summary { height: auto; }
     """
 
-    def __init__(self, title: str, job: Job, before: Walk, at: datetime, by: str) -> None:
+    def __init__(self, title: str, hand: JobInHand) -> None:
         super().__init__()
-        self.title, self.job, self.before, self.at, self.by = title, job, before, at, by
+        self.title, self.hand = title, hand
+        self.job, self.before, self.at, self.by = hand.working.start, hand.walk, hand.working.clock(), hand.working.by
+        self.told: tuple[Content, tuple[Difference, ...]] = Content(""), ()
+        self._unread = False
+        self._fresh = FreshNames(hand)
+
+    def judge_anew(self, names: "Sequence[NewNames]") -> None:
+        """What is typed judged against the job as it is now, by the `names` that were given since."""
+        raise NotImplementedError
+
+    def job_changed(self) -> None:
+        """What came in may change what this does: it isn't accepted before that was read."""
+        if self.giving:
+            return
+        before, told, names = self.before, self.told, self._fresh.take()
+        self.job, self.before = self.hand.working.start, self.hand.walk
+        if self.before != before:
+            self.judge_anew(names)
+            self._unread |= self.told != told
+
+    def show_saved(self) -> None:
+        """The disk is told of below it."""
+
+    def told_anew(self) -> bool:
+        """Whether something else is told now than was read; says so once."""
+        if unread := self._unread:
+            says, changes = self.told
+            self.tell(Content("\n").join([Content.styled(f"{SIGNS['fix']} {CAME}", "bold $fix"), says]), changes)
+        return unread
 
     def tell(self, says: Content, changes: tuple[Difference, ...] = ()) -> None:
         """What it does: in words, and figure by figure."""
+        told, self.told = self.told, (says, changes)
+        self._unread &= self.told == told
         self.query_one("#summary", Static).update(says)
         self.query_one(ChangedFigures).show(changes)
 

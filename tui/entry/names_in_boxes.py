@@ -4,7 +4,6 @@ import re
 from collections.abc import Collection, Mapping
 from typing import TYPE_CHECKING
 
-from engine.calc.lengths import LengthError, parse_length_ft
 from engine.job.edit.called_shot import says_kind
 from engine.job.model.cross_checks import point_names
 from engine.job.model.job import Job
@@ -28,13 +27,13 @@ def box_called(form: Form, field: Field, text: str, names: "NewNames", record: s
     """What stands in a box of a form, with the names that hold now; its own name is that of the record that is open."""
     if field.key == NAME:
         return names.record(form.table, text) if text == record else text
-    return _called(text, names, _TABLES.get(field.pick, ("stock",)), lengths=field.pick == "stations")
+    return names.words(text, _TABLES.get(field.pick, ("stock",)), lengths=field.pick == "stations")
 
 
 def line_called(text: str, names: "NewNames", method: str) -> str:
     """A shot as it is called out, with the names that hold now."""
     kind, blank, rest = text.partition(" ") if says_kind(text) else ("", "", text)
-    return f"{kind}{blank}{_called(rest, names, ('lines', 'points') if method == 'level' else ('points',), lengths=True)}"
+    return f"{kind}{blank}{names.words(rest, ('lines', 'points') if method == 'level' else ('points',), lengths=True)}"
 
 
 def come_since(points: Collection[str], job: Job, named: Mapping[str, str]) -> dict[str, str]:
@@ -42,20 +41,3 @@ def come_since(points: Collection[str], job: Job, named: Mapping[str, str]) -> d
     come = point_names(job) - set(points)
     found = {key: next((word for word in _WORD.findall(text) if word in come), "") for key, text in named.items()}
     return {key: name for key, name in found.items() if name}
-
-
-def _called(text: str, names: "NewNames", tables: tuple[str, ...], *, lengths: bool) -> str:
-    """Words with their names changed, capitals or not; where there are `lengths` among them, what reads as one is no name."""
-    for one in names.records:
-        if one.table in tables:
-            text = _WORD.sub(lambda word, one=one: one.new if _means(word[0], one.old, lengths) else word[0], text)  # type: ignore[misc]  # bound at once
-    return text
-
-
-def _means(word: str, name: str, lengths: bool) -> bool:
-    if word.casefold() != name.casefold():
-        return False
-    try:
-        return not (lengths and parse_length_ft(word) is not None)
-    except LengthError:
-        return True

@@ -168,9 +168,11 @@ class Ticking:
         from tui.boxes.choice import Ask
 
         asked = self.followed(line)
-        why = await self.screen.ask(Ask("Why is it not needed", f"{line.item.says}. The reason goes beside it.", "why"))
-        if why is not None:
-            self._not_needed(asked.now.item, why)
+
+        async def marked(why: str) -> bool:
+            return self._not_needed(asked.now.item, why)
+
+        await self.screen.ask_then(Ask("Why is it not needed", f"{line.item.says}. The reason goes beside it.", "why"), marked)
 
     @by_name
     async def action_photo(self) -> None:
@@ -181,14 +183,16 @@ class Ticking:
         else:
             await photo_of_tick(self.screen, line)
 
-    def _not_needed(self, item: Item, why: str) -> None:
+    def _not_needed(self, item: Item, why: str) -> bool:
         def marked(job: Job, at: datetime, by: str) -> Job:
             return edits.tick(job, item.key, at, by, note=why, of=item.of, needed=False)
 
-        if self.screen.edit(f"not needed: {item.says}", marked):
-            if why:
-                self.screen.say(f"Not needed: {item.says}, {why}. u takes that back.")
+        done = self.screen.edit(f"not needed: {item.says}", marked)
+        if done and why:
+            self.screen.say(f"Not needed: {item.says}, {why}. u takes that back.")
+        if done:
             self.sheet.step_on()
+        return done
 
     def _tick(self, item: Item, given: Given | None = None) -> None:
         from engine.change.settling import asked_as_then, ticked, to_settle

@@ -74,14 +74,16 @@ class WhatHappened:
 
         if not self._planned():
             return
-        working, moved = self.hand.working, self.hand.thing(post)
-        dialog = MoveDialog(post, working.start, working.walk, working.clock(), working.by, why)
-        done: Settled | None = await self.screen.ask(dialog)
-        if done is None or self.screen.came_meanwhile(working.walk, f"settle {moved.now} again"):
-            return
-        words = f"{post} moved" if len(done.steps) == 1 and done.steps[0]["kind"] == "move" else f"{post} settled"
-        if self.screen.edit(words, lambda job, at, by: settled(job, self.hand.walk, done.steps, at, by, why=done.why)):
-            self.screen.chosen = post
+        dialog = MoveDialog(post, self.hand, why)
+
+        async def made(done: "Settled") -> bool:
+            does = "moved" if len(done.steps) == 1 and done.steps[0]["kind"] == "move" else "settled"
+            return not dialog.told_anew() and self.screen.edit(
+                f"{dialog.post} {does}", lambda job, at, by: settled(job, self.hand.walk, done.steps, at, by, why=done.why)
+            )
+
+        if await self.screen.ask_then(dialog, made) is not None:
+            self.screen.chosen = dialog.post
 
     async def settle_refused(self, post: str) -> None:
         """A sleeve that stopped short: the rock as a keep-out if the crew says so, then where the post goes."""
@@ -195,15 +197,16 @@ class WhatHappened:
         from engine.change.new_way.job_after import with_new_way
         from tui.boxes.new_way_box import NewWayDialog
 
-        working = self.hand.working
         post = self.screen.chosen if self._standing(self.screen.chosen) else None
-        dialog = NewWayDialog(working.start, working.walk, working.clock(), working.by, post or "")
-        done: AcceptedNewWay | None = await self.screen.ask(dialog)
-        if done is not None and not self.screen.came_meanwhile(working.walk, "log the new way again"):
-            self.screen.edit(
+        dialog = NewWayDialog(self.hand, post or "")
+
+        async def made(done: "AcceptedNewWay") -> bool:
+            return not dialog.told_anew() and self.screen.edit(
                 f"new way from {done.given_up.way.from_post} to {done.given_up.way.to_post}",
-                lambda job, at, by: with_new_way(job, working.walk, done.given_up, at, by, why=done.why, stays=done.stays),
+                lambda job, at, by: with_new_way(job, self.hand.walk, done.given_up, at, by, why=done.why, stays=done.stays),
             )
+
+        await self.screen.ask_then(dialog, made)
 
     async def _log_delivery(self) -> None:
         from engine.job.edit import edits
@@ -234,9 +237,11 @@ class WhatHappened:
             return f"{about.now} was taken out on another laptop meanwhile. Enter once more logs the note all the same." if told else ""
 
         box = Ask(lambda: f"Note about {about.now}" if about.now else "Note", placeholder="plain words", wrong=gone)
-        words = await self.screen.ask(box)
-        if words is not None:
-            self.screen.edit("note", lambda job, at, by: edits.note(job, words, at, by, about=about.now))
+
+        async def noted(words: str) -> bool:
+            return self.screen.edit("note", lambda job, at, by: edits.note(job, words, at, by, about=about.now))
+
+        await self.screen.ask_then(box, noted)
 
     def _planned(self) -> bool:
         """Whether there is an accepted plan to change; told where there is none."""

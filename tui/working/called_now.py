@@ -1,7 +1,10 @@
 """What things are called once another laptop, or an edit here, gave a post, gate, line, tree or shot another name."""
 
+import re
+from collections.abc import Collection
 from typing import NamedTuple
 
+from engine.calc.lengths import LengthError, parse_length_ft
 from engine.job.edit.entering import RECORD_TABLES
 from engine.job.edit.renames_found import Renamed, called, names_of, renames
 from engine.job.merge.records_apart import taken_over
@@ -9,6 +12,8 @@ from engine.job.merge.told_apart import posts_called, posts_renamed, subject_cal
 from engine.job.model.checks import Tick
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
+
+_WORD = re.compile(r"[^\s,]+")
 
 
 class NewNames(NamedTuple):
@@ -24,6 +29,18 @@ class NewNames(NamedTuple):
             if (one.table, one.old) == (table, name):
                 name = one.new
         return name
+
+    def words(self, text: str, tables: Collection[str], *, lengths: bool) -> str:
+        """Words with the names of these tables that hold now, capitals or not; among `lengths` what reads as one is no name."""
+        for one in self.records:
+            if one.table in tables:
+                text = _WORD.sub(lambda word, one=one: one.new if _means(word[0], one.old, lengths) else word[0], text)  # type: ignore[misc]  # bound at once
+        return text
+
+    def place(self, text: str, *, lengths: bool) -> str:
+        """Posts and points in words, with the names that hold now."""
+        posts = {old.casefold(): new for old, new in self.posts.items()}
+        return _WORD.sub(lambda word: posts.get(word[0].casefold(), word[0]), self.words(text, ("points",), lengths=lengths))
 
     def thing(self, name: str) -> str:
         """The name now of what is known by it alone: a post, a bay, a record. What is still called so as well stays so."""
@@ -42,6 +59,15 @@ class NewNames(NamedTuple):
         for one in self.records:
             job = called(job, one)
         return job
+
+
+def _means(word: str, name: str, lengths: bool) -> bool:
+    if word.casefold() != name.casefold():
+        return False
+    try:
+        return not (lengths and parse_length_ft(word) is not None)
+    except LengthError:
+        return True
 
 
 def new_names(before: Job, now: Job) -> NewNames | None:
