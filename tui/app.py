@@ -29,7 +29,7 @@ from tui.base.key_buttons import press
 from tui.base.key_order import KeyOrder
 from tui.base.plain_characters import PlainCharacters
 from tui.base.sweeping import Sweeping
-from tui.base.terminal import is_plain
+from tui.base.terminal import alt_numbers_are_keys, is_plain
 from tui.base.theme import DUSK, SUN, install, role_defaults
 from tui.working.fault_report import FAULT, fault_words
 from tui.working.job_in_hand import Follower, JobInHand
@@ -71,6 +71,7 @@ class LinewalkApp(App[int]):
         self._let_go = ""
         """What was agreed to be lost, as it was asked."""
         self._plain = (PlainCharacters(),) if is_plain() else ()
+        alt_numbers_are_keys()
         self.sweeping = Sweeping()
         self._sweeps: Timer | None = None
         self.key_order = KeyOrder(self, super().on_event, self._handle_exception)

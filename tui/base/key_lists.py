@@ -116,7 +116,7 @@ READING_COMMANDS = (
 """While a reading or its reason is typed; letters are its own then."""
 
 ALT_NUMBERS = "¡™£¢∞§¶•ª"
-"""What Alt and a number from 1 to 9 reach us as from most terminals: Escape and the number, which the library reads as a sign."""
+"""What Alt and a number from 1 to 9 reach us as from a Mac's own terminal: the sign that they type there."""
 
 PAGE = "This page"
 

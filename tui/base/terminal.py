@@ -7,6 +7,7 @@ import os
 import sys
 import unicodedata
 from collections.abc import Mapping
+from enum import Enum
 
 WITHOUT_BRAILLE = ("linux", "dumb", "vt100", "vt220", "ansi")
 INSTEAD = str.maketrans(
@@ -27,6 +28,15 @@ def is_plain(environment: Mapping[str, str] = os.environ, encoding: str | None =
         return not environment.get("WT_SESSION")
     spoken = (encoding or locale.getpreferredencoding(False)).lower().replace("-", "")
     return environment.get("TERM", "") in WITHOUT_BRAILLE or spoken not in ("utf8", "utf16", "utf32")
+
+
+def alt_numbers_are_keys() -> None:
+    """From now on Escape and a number in one burst, as most terminals send Alt and a number, is that key; the library takes it for a sign
+    of a Mac's keyboard, and types that."""
+    from textual._ansi_sequences import ANSI_SEQUENCES_KEYS
+
+    pressed = Enum("pressed", [(f"ALT_{number}", f"alt+{number}") for number in range(10)])  # type: ignore[misc]  # named by its numbers
+    ANSI_SEQUENCES_KEYS.update({f"\x1b{key.value[-1]}": (key,) for key in pressed})  # type: ignore[attr-defined]  # a dict, as it stands there
 
 
 def print_what_it_can() -> None:
