@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 from typing import ClassVar, get_args
 
 from textual import on
@@ -13,15 +14,18 @@ from engine.calc.length_words import A_LENGTH
 from engine.calc.lengths import LengthError, parse_length_ft, understood
 from engine.calc.tolerances import TAPE_FT
 from engine.calc.units import metric, unit_called
-from engine.job.errors import EditRefused, JobError
+from engine.job.errors import JobError
 from engine.job.model.site import ObstacleKind
 from tui.boxes.choice import Answer
 from tui.boxes.dialog import Dialog, WrongField, labelled
 from tui.boxes.materials import CanCome
+from tui.boxes.place_dialog import PlaceDialog
 from tui.widgets.line_input import LineInput
 from tui.widgets.pick_input import PickInput
 from tui.widgets.read_back import UNREAD, length_box, length_read_back
 from tui.widgets.word_select import WordSelect
+from tui.working.called_now import NewNames
+from tui.working.job_in_hand import JobInHand
 
 KINDS = (
     Answer("obstacle", "obstacle   in the ground; nothing is planned there any more", "o"),
@@ -64,7 +68,7 @@ class StartsAt:
     offset: str = ""
 
 
-class SpotDialog(Dialog[Spot]):
+class SpotDialog(PlaceDialog[Spot]):
     """Where on a line: for an obstacle with its size, or for a post to add."""
 
     HINT: ClassVar[str] = "Tab goes on, Enter logs it. Esc leaves."
@@ -90,14 +94,16 @@ class SpotDialog(Dialog[Spot]):
         lines: tuple[str, ...],
         starts: StartsAt,
         refusal: Callable[[Spot], JobError | None],
-        station_ft: Callable[[str, str], float],
+        hand: JobInHand,
         *,
         obstacle: bool,
     ) -> None:
-        super().__init__()
+        super().__init__(hand)
         self.title, self._lines, self._starts, self._refusal, self._obstacle = title, lines, starts, refusal, obstacle
-        self._station_ft = station_ft
-        """The station of a line that was typed; it refuses what is none."""
+
+    def follow(self, names: NewNames) -> None:
+        self._starts = replace(self._starts, line=names.record("lines", self._starts.line))
+        super().follow(names)
 
     def parts(self) -> ComposeResult:
         if self._obstacle:
@@ -123,11 +129,11 @@ class SpotDialog(Dialog[Spot]):
         """How far off its line the chosen post stands is said of its own station only."""
         box, starts = self.query_one("#offset", Input), self._starts
         if starts.offset and box.value in ("", starts.offset):
-            box.value = starts.offset if self._line == starts.line and self._at(starts.station) else ""
+            box.value = starts.offset if self.line == starts.line and self._at(starts.station) else ""
 
     def _at(self, station: str) -> bool:
         try:
-            return abs(self._station() - self._station_ft(self._line, station)) <= TAPE_FT
+            return abs(self.station_ft() - self.station_told_ft(station)) <= TAPE_FT
         except (JobError, WrongField):
             return False
 
@@ -139,13 +145,9 @@ class SpotDialog(Dialog[Spot]):
     def _spot(self) -> Spot:
         what = str(self.query_one("#what", WordSelect).value) if self._obstacle else ""
         radius = self.length_ft("radius", 1.0) if self._obstacle else 0.0
-        station_ft, offset_ft, text = self._station(), self.length_ft("offset"), self.typed("text")
+        station_ft, offset_ft, text = self.station_ft(), self.length_ft("offset"), self.typed("text")
         sizes = (self.length_ft("long") or None, self.length_ft("wide") or None) if self._obstacle else ()
-        return Spot(what, self._line, station_ft, offset_ft, radius, text, *sizes)
-
-    @property
-    def _line(self) -> str:
-        return str(self.query_one("#line", WordSelect).value)
+        return Spot(what, self.line, station_ft, offset_ft, radius, text, *sizes)
 
     def _station_box(self) -> Input:
         """The input of the station; of a point's name it shows where that is."""
@@ -156,18 +158,12 @@ class SpotDialog(Dialog[Spot]):
             if length(text) != UNREAD:
                 return length(text)
             try:
-                return understood(self._station_ft(self._line, text))
+                return understood(self.station_told_ft(text))
             except JobError:
                 return UNREAD
 
         box.read_back = read_back
         return box
-
-    def _station(self) -> float:
-        try:
-            return self._station_ft(self._line, self.query_one("#station", Input).value)
-        except EditRefused as error:
-            raise WrongField("station", error.says) from error
 
 
 @dataclass(frozen=True)

@@ -20,26 +20,17 @@ if TYPE_CHECKING:
 async def log_photo(screen: "WalkScreen") -> None:
     """A photo of the chosen thing, or at a station of a line."""
     from engine.change.found_in_ground import where_chosen
-    from engine.change.station_by_name import station_told_ft
     from tui.boxes.photos.photo_box import PhotoDialog, TakenAt
 
-    hand = screen.hand
-
-    chosen, about = screen.chosen or "", hand.thing(screen.chosen or "")
+    hand, chosen = screen.hand, screen.chosen or ""
 
     def logged(told: "PhotoTold") -> "Edit":
-        said = {
-            "about": about.now if told.about == chosen else told.about,
-            "line": told.line,
-            "station_ft": told.station_ft,
-            "caption": told.caption,
-        }
+        said = {"about": told.about, "line": told.line, "station_ft": told.station_ft, "caption": told.caption}
         return lambda job, at, by: edits.photo(job, told.file, at, by, **said)  # type: ignore[arg-type]  # as the dialog read them
 
     here, _, _ = where_chosen(hand.job, hand.walk, chosen)
     lines = tuple(sorted(hand.job.lines, key=lambda line: line != here))
-    at = TakenAt(chosen, lines, lambda line, text: station_told_ft(hand.job, hand.walk, line, text))
-    box = PhotoDialog("A photo", pictures_of(hand.working), lambda told: hand.refusal(logged(told)), at)
+    box = PhotoDialog("A photo", pictures_of(hand.working), lambda told: hand.refusal(logged(told)), hand, TakenAt(chosen, lines))
     told = await screen.ask(box)
     if told is not None:
         screen.edit(f"photo {told.file}", logged(told))
@@ -65,7 +56,11 @@ async def photo_of_tick(screen: "WalkScreen", line: ChecklistLine) -> None:
 
     says = f"{line.item.says}. {f'Named: {listed(tick.photos)}. The name of one takes it off.' if tick.photos else ''}"
     box = PhotoDialog(
-        "A photo beside this tick", pictures_of(screen.hand.working), lambda told: screen.hand.refusal(named(told.file)), says=says
+        "A photo beside this tick",
+        pictures_of(screen.hand.working),
+        lambda told: screen.hand.refusal(named(told.file)),
+        screen.hand,
+        says=says,
     )
     told = await screen.ask(box)
     if told is not None and screen.edit(f"photo {told.file}", named(told.file)):

@@ -279,7 +279,6 @@ class WhatHappened:
     ) -> "Spot | None":
         """A spot that was logged, once what it does was seen; the box starts from the chosen thing's place."""
         from engine.change.found_in_ground import where_chosen
-        from engine.change.station_by_name import station_told_ft
         from tui.boxes.log_box import SpotDialog, StartsAt
 
         lines = tuple(self.hand.job.lines)
@@ -294,7 +293,7 @@ class WhatHappened:
             lines,
             starts,
             lambda spot: self.hand.refusal(edit(spot)),
-            lambda line, text: station_told_ft(self.hand.job, self.hand.walk, line, text),
+            self.hand,
             obstacle=obstacle,
         )
         return await self.screen.ask_then(dialog, lambda spot: self.screen.shown_first(words(spot), words(spot), edit(spot)))

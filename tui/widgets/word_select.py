@@ -1,6 +1,6 @@
 """One of a few words: Up, Down or its first letters pick it where it stands, a click or Space lists them; Enter is the box's."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import ClassVar
 
 from textual.binding import BindingType
@@ -35,6 +35,15 @@ class WordSelect(Select[str], inherit_bindings=False):
     def __init__(self, words: Sequence[str], value: str, *, id: str) -> None:
         super().__init__([(word, word) for word in words], value=value, allow_blank=False, id=id, compact=True)
         self._words, self._stem = tuple(words), ""
+
+    def name_anew(self, called: Callable[[str], str]) -> None:
+        """Its words as they are called now; the same one is picked."""
+        words, picked = tuple(map(called, self._words)), called(str(self.value))
+        if words != self._words:
+            self._words, self._stem = words, ""
+            with self.prevent(self.Changed):
+                self.set_options([(word, word) for word in words])
+                self.value = picked
 
     def action_pick(self, step: int) -> None:
         self._stem = ""

@@ -9,12 +9,15 @@ from textual.message import Message
 from textual.widgets import Input, Static
 
 from engine.calc.frozen import dataclass
-from engine.job.errors import EditRefused, JobError
-from tui.boxes.dialog import Dialog, WrongField, labelled
+from engine.job.errors import JobError
+from tui.boxes.dialog import WrongField, labelled
+from tui.boxes.place_dialog import PlaceDialog
 from tui.widgets.line_input import LineInput
 from tui.widgets.pick_input import PickInput
 from tui.widgets.read_back import length_box
 from tui.widgets.word_select import WordSelect
+from tui.working.called_now import NewNames
+from tui.working.job_in_hand import JobInHand
 
 Listed = Mapping[str, str]
 """Picture files beside the job in the order they are offered, each with its day; behind a comma that it is named already, or what is wrong
@@ -36,14 +39,13 @@ class PhotoTold:
 
 @dataclass(frozen=True)
 class TakenAt:
-    """What a photo of the log starts from: the chosen thing, the lines, the chosen thing's line first, and how a station is read."""
+    """What a photo of the log starts from: the chosen thing, and the lines, the chosen thing's line first."""
 
     about: str
     lines: tuple[str, ...]
-    station_ft: Callable[[str, str], float]
 
 
-class PhotoDialog(Dialog[PhotoTold]):
+class PhotoDialog(PlaceDialog[PhotoTold]):
     """Which picture file; without `at` nothing more is asked. The newest that nothing names yet stands there already."""
 
     HINT: ClassVar[str] = "Tab goes on, Enter keeps it. Esc leaves."
@@ -72,10 +74,11 @@ class PhotoDialog(Dialog[PhotoTold]):
         title: str,
         pictures: Callable[[], Listed],
         refusal: Callable[[PhotoTold], JobError | None],
+        hand: JobInHand,
         at: TakenAt | None = None,
         says: str = "",
     ) -> None:
-        super().__init__()
+        super().__init__(hand)
         self.title, self._pictures, self._refusal, self._at, self._says = title, pictures, refusal, at, says
         self._listed: Listed | None = None
 
@@ -100,6 +103,11 @@ class PhotoDialog(Dialog[PhotoTold]):
         """Ready to pick; what is beside the job is looked for meanwhile."""
         self.query_one("#file").focus()
         self._look()
+
+    def follow(self, names: NewNames) -> None:
+        for about in self.query("#about").results(Input):
+            about.value = names.thing(about.value)
+        super().follow(names)
 
     @work(thread=True)
     def _look(self) -> None:
@@ -140,14 +148,8 @@ class PhotoDialog(Dialog[PhotoTold]):
             raise WrongField("file", "name the picture file, or pick one with Down.")
         if self._at is None:
             return PhotoTold(file)
-        line = str(self.query_one("#line", WordSelect).value) if self._at.lines and self.typed("station") else None
-        return PhotoTold(file, self.typed("about"), line, None if line is None else self._station(self._at, line), self.typed("caption"))
-
-    def _station(self, at: TakenAt, line: str) -> float:
-        try:
-            return at.station_ft(line, self.typed("station"))
-        except EditRefused as error:
-            raise WrongField("station", error.says) from error
+        line = self.line if self._at.lines and self.typed("station") else None
+        return PhotoTold(file, self.typed("about"), line, None if line is None else self.station_ft(), self.typed("caption"))
 
 
 NAMED = "named already"
