@@ -86,11 +86,12 @@ def stood_at(walked: Walk, support: str, at: datetime) -> At:
     return At(support, *there)
 
 
-def without_splices_gone(then: TickFacts, now: TickFacts) -> TickFacts:
-    """What was ringed without splices that no roll ends at any more: more was done than is asked."""
-    splices = {size.name for size in then.sizes if size.name.startswith("splice ")} - {size.name for size in now.sizes}
-    sizes = tuple(size for size in then.sizes if size.name not in splices)
-    return then._replace(sizes=sizes, words=now.words) if splices else then
+def as_ringed(of: TickFacts, asked: TickFacts) -> TickFacts:
+    """What was ringed by the distance of its rings, which tells their number, and without splices that no roll ends at any more: more was
+    done than is asked."""
+    gone = {size.name for size in of.sizes if size.name.startswith("splice ")} - {size.name for size in asked.sizes}
+    words = tuple(word for word in of.words if not word.endswith((" rings", " ring")))
+    return of._replace(sizes=tuple(size for size in of.sizes if size.name not in gone), words=words)
 
 
 @pytest.mark.parametrize("name", NAMES)
@@ -98,6 +99,7 @@ def without_splices_gone(then: TickFacts, now: TickFacts) -> TickFacts:
 @given(seed=st.integers(0, 10**6))
 @example(seed=6449)
 @example(seed=3)
+@example(seed=59)
 def test_nothing_is_done_whose_facts_differ_from_those_at_the_first_edit(name: str, seed: int) -> None:
     rng, start = random.Random(seed), in_hand(older(name))
     told = {key: line for key, line in lines(start.walk) if line.tick is not None}
@@ -108,8 +110,8 @@ def test_nothing_is_done_whose_facts_differ_from_those_at_the_first_edit(name: s
         if line.tick is None or key not in start.job.checks:
             continue
         if key in told:
-            then = without_splices_gone(told[key].item.of, line.item.of)
-            assert same_facts(then, as_said_by(then, line.item.of)), key
+            then, asked = (as_ringed(of, line.item.of) for of in (told[key].item.of, line.item.of))
+            assert same_facts(then, as_said_by(then, asked)), key
         elif key.stage in ("cables", "fabric") and "-" not in key.subject:
             assert line.item.of.places, key
             assert all(same_place(stood_at(start.walk, at.support, line.tick.at), at) for at in line.item.of.places), key
