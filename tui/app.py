@@ -112,11 +112,14 @@ class LinewalkApp(App[int]):
             self.push_screen(JobsScreen(self.folder))
             self.call_after_refresh(self._sweep_from_now_on)
 
-    @work(exclusive=True)
-    async def open_file(self, path: Path, *, instead: bool = False) -> None:
+    def open_file(self, path: Path, *, instead: bool = False) -> None:
         """Read a job and open it, `instead` of the one that is open, or say why it can't be read; a slow disk is waited for without holding
-        up the screen."""
+        up the screen. What is typed from now on is for that job."""
         self.opening = True
+        self._open_file(path, instead)
+
+    @work(exclusive=True)
+    async def _open_file(self, path: Path, instead: bool) -> None:
         try:
             loaded = await apart(lambda: load(path, disk=self.disk))
         except JobError as error:

@@ -7,6 +7,7 @@ that arrives in one burst with its Enter would be saved without its last letters
 import asyncio
 from collections import deque
 from collections.abc import Awaitable, Callable
+from time import monotonic
 from typing import Any
 
 from textual.app import App
@@ -16,7 +17,10 @@ from textual.widget import Widget
 from textual.widgets import Input
 
 LONGEST_S = 5.0
-"""How long the next key waits at most, should a key's work never end."""
+"""How long the next key waits at most, should a key's work never end; and how long keys wait for one job that is being opened."""
+MOMENT_S = 0.01
+ENDS = ("ctrl+c", "ctrl+q")
+"""Keys that wait for no job that a slow disk hasn't read yet."""
 
 
 class KeyOrder:
@@ -26,6 +30,7 @@ class KeyOrder:
         self._app, self._hand_on, self._fail = app, hand_on, fail
         self._waiting: deque[Event] = deque()
         self._going_on: asyncio.Task[None] | None = None
+        self._opening_since = 0.0
 
     @property
     def at_rest(self) -> bool:
@@ -34,10 +39,11 @@ class KeyOrder:
 
     async def take(self, event: Event) -> None:
         """One event as it comes in: at once where nothing is being worked on."""
-        if self._going_on is not None:
+        ends = self._opening and isinstance(event, Key) and event.key in ENDS
+        if self._going_on is not None and not ends:
             self._waiting.append(event)
             return
-        if isinstance(event, Key | Paste):
+        if not ends and isinstance(event, Key | Paste):
             self._waiting.append(event)
             self._going_on = asyncio.create_task(self._go_on())
         else:
@@ -68,13 +74,13 @@ class KeyOrder:
 
     async def _settled(self) -> None:
         """Waits until neither the widget in hand nor what it stands in has anything left to do, the cursor stays where it is, and a
-        screen that opens is drawn: what its keys are about is laid out only then."""
+        screen that opens is drawn: what its keys are about is laid out only then. A job that is being read is waited for."""
         try:
             async with asyncio.timeout(LONGEST_S):
                 before: object = None
                 while True:
                     chain = tuple((self._app.focused or self._app.screen).ancestors_with_self)
-                    opened = getattr(self._app.screen, "stands", True)
+                    opened = getattr(self._app.screen, "stands", True) and not await self._still_opens()
                     quiet = opened and chain == before and all(node._message_queue.empty() for node in chain)
                     for node in chain:
                         await _worked_off(node)
@@ -83,6 +89,21 @@ class KeyOrder:
                     before = chain
         except TimeoutError:
             return
+
+    @property
+    def _opening(self) -> bool:
+        """Whether a job is being opened, whose screen the next key is for."""
+        return getattr(self._app, "opening", False)
+
+    async def _still_opens(self) -> bool:
+        """Whether a job is being opened, and hasn't been waited for too long by all keys together; a moment later where it is."""
+        if not self._opening:
+            self._opening_since = 0.0
+            return False
+        self._opening_since = self._opening_since or monotonic()
+        if waits := monotonic() - self._opening_since < LONGEST_S:
+            await asyncio.sleep(MOMENT_S)
+        return waits
 
 
 async def _worked_off(node: MessagePump) -> None:
