@@ -45,9 +45,8 @@ class NewNames(NamedTuple):
     def thing(self, name: str) -> str:
         """The name now of what is known by it alone: a post, a bay, a record. What is still called so as well stays so."""
         name = subject_called(name, self.posts, self.before)
-        held = {table for table in RECORD_TABLES if name in names_of(self.before, table)}
-        anew = {one.table: one.new for one in self.records if one.old == name}
-        return next(iter(anew.values())) if anew and held <= anew.keys() else name
+        anew = [self.record(table, name) for table in RECORD_TABLES if name in names_of(self.before, table)]
+        return next(iter(anew), name) if name not in anew else name
 
     def item(self, key: ItemKey, tick: Tick) -> tuple[ItemKey, Tick]:
         """An item and what was ticked there, or would be, with the names that hold now."""

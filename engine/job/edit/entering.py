@@ -91,7 +91,8 @@ def rename(job: Job, table: str, old: str, new: str) -> Job:
         raise EntryRefused([Problem((table, new, NAME), f"There is a {_NOUNS[table]} {new} already: give another name.", new)])
     check_name(table, new)
     held = {new if name == old else name: row for name, row in getattr(job, table).items()}
-    return _named_anew(job, job.model_copy(update={table: held}), table, old, new)
+    alone = sum(old in getattr(job, other) for other in (*_NOUNS, "posts")) < 2
+    return _named_anew(job, job.model_copy(update={table: held}), table, old, new, alone=alone)
 
 
 def rename_point(job: Job, old: str, new: str) -> Job:
@@ -102,11 +103,11 @@ def rename_point(job: Job, old: str, new: str) -> Job:
     if new in point_names(job):
         raise EntryRefused([Problem(("points", new, NAME), f"There is a point {new} already: give another name.", new)])
     check_name("points", new)
-    return _named_anew(job, job, "points", old, new)
+    return _named_anew(job, job, "points", old, new, alone=not any(old in getattr(job, table) for table in (*_NOUNS, "posts")))
 
 
-def _named_anew(job: Job, renamed: Job, table: str, old: str, new: str) -> Job:
-    after = followed(renamed, table, old, new, alone=sum(old in getattr(job, other) for other in (*_NOUNS, "posts")) < 2)
+def _named_anew(job: Job, renamed: Job, table: str, old: str, new: str, *, alone: bool) -> Job:
+    after = followed(renamed, table, old, new, alone=alone)
     _refuse_broken(job, after, problems(after), (old,))
     return after
 

@@ -6,6 +6,7 @@ from typing import NamedTuple
 
 from engine.job.edit.entering import RECORD_TABLES, rename, rename_point
 from engine.job.edit.names_followed import followed, with_names
+from engine.job.edit.next_record import free_name
 from engine.job.errors import JobError
 from engine.job.model.cross_checks import point_names, shot_points
 from engine.job.model.job import Job
@@ -52,6 +53,29 @@ def called(job: Job, one: Renamed) -> Job:
     bare = job if job.record is None else job.model_copy(update={"record": None})
     after = rename_point(bare, one.old, one.new) if one.table == "points" else rename(bare, *one)
     return after if bare is job else after.model_copy(update={"record": job.record})
+
+
+def renamed(job: Job, table: str, names: Mapping[str, str]) -> Job:
+    """The job with these names at once, though one be another's old one. Raises: JobError."""
+    for one in steps_of(job, table, names):
+        job = called(job, one)
+    return job
+
+
+def steps_of(job: Job, table: str, names: Mapping[str, str]) -> list[Renamed]:
+    """These names one after the other, each free by then: names that are swapped go by way of a third."""
+    held = set(names_of(job, table)) if names else set()
+    left = {old: new for old, new in names.items() if old in held and old != new}
+    steps = []
+    while left:
+        old = next((old for old, new in left.items() if new not in held), "") or next(iter(left))
+        new = left.pop(old)
+        if new in left:
+            spare = free_name(old, held | set(names.values()))
+            new, left[spare] = spare, new
+        steps.append(Renamed(table, old, new))
+        held = held - {old} | {new}
+    return steps
 
 
 def called_where_out(job: Job, one: Renamed) -> Job:

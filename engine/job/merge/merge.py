@@ -18,7 +18,7 @@ from engine.job.merge.lengths_as_typed import lengths_as_typed
 from engine.job.merge.lone_facts import LoneFacts, lone_facts
 from engine.job.merge.misfits import fields_changed, made_to_fit
 from engine.job.merge.plans_back import PLAN_TABLES
-from engine.job.merge.records_apart import Apart, records_apart
+from engine.job.merge.records_apart import records_apart
 from engine.job.merge.renamed_records import CalledAlike, called_alike
 from engine.job.merge.taken_layouts import with_taken_layouts
 from engine.job.merge.taken_out import Names, with_asked_back
@@ -67,8 +67,8 @@ def merge(base: Job | None, ours: Job, theirs: Job, keep: Side | Keep = "ours") 
         return Merged(job, tuple(came_in(ours, job)), tuple(conflicts))
     keep = keep if isinstance(keep, Keep) else Keep(otherwise=keep)
     alike = called_alike(start, ours, theirs, keep) if base else CalledAlike(start, ours, theirs)
-    records = records_apart(alike.start, alike.ours, alike.theirs) if base else Apart(alike.start, ours, theirs)
-    apart = told_apart(records.start if base else names_before(told_start(ours, theirs)), records.ours, records.theirs)
+    records = records_apart(alike.start if base else None, alike.ours, alike.theirs)
+    apart = told_apart(records.start if base else names_before(told_start(records.ours, records.theirs)), records.ours, records.theirs)
     began = known_start(records.start, apart.ours, apart.theirs) if base else told_start(apart.ours, apart.theirs)
     job, asked = _joined(began, apart.ours, apart.theirs, alike.named, keep)
     job = lengths_as_typed(records.start if base else None, apart.ours, apart.theirs, job)

@@ -2,6 +2,9 @@
 
 from datetime import timedelta
 
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
 from engine.job.edit import edits, entering
 from engine.job.edit.renames_found import Renamed
 from engine.job.merge.merge import merge
@@ -107,3 +110,65 @@ def test_a_point_that_one_took_anew_keeps_its_name_though_the_other_measured_ano
     anew = entering.put(base, "shots", "tie-D5", {**base.shots["tie-D5"].model_dump(), "tape_a_ft": 157.0})
     job = both_ways(base, anew, tie(base, "D6", 150.0))
     assert {name: job.shots[name].tape_a_ft for name in ("tie-D5", "tie-D6")} == {"tie-D5": 157.0, "tie-D6": 150.0}  # type: ignore[union-attr]
+
+
+def noted_tree(job: Job, name: str, feet: float) -> Job:
+    """A tree, and what its finder says of it."""
+    return edits.note(tree(job, name, feet), f"of {feet:g}", AT + timedelta(minutes=feet), f"Finder {feet:g}", about=name)
+
+
+def found(job: Job) -> dict[str, tuple[str, float]]:
+    """What is said of each tree that was found: its name and its tape."""
+    tapes = {shot.point: shot.tape_a_ft for shot in job.shots.values() if shot.method == "tie"}
+    return {entry.text: (entry.about, tapes[job.trees[entry.about].point]) for entry in job.log if entry.kind == "note" and entry.about}
+
+
+@given(st.lists(st.integers(0, 2), min_size=6, max_size=6), st.permutations([139.0, 140.5, 141.0, 150.0, 163.0, 98.0]))
+@settings(max_examples=8, deadline=None)
+def test_names_are_the_same_in_whatever_order_three_laptops_meet(whose: list[int], measured: list[float]) -> None:
+    copies = []
+    for laptop in range(3):
+        job = BASE
+        for n, feet in enumerate((feet for by, feet in zip(whose, measured, strict=True) if by == laptop), 4):
+            job = level(noted_tree(job, f"T{n}", feet), feet, f"level-back-{n}")
+        copies.append(job)
+    pairs = [merge(BASE, copies[n], copies[n - 1]) for n in range(3)]
+    wholes = [merge(BASE, pair.job, copies[n - 2]) for n, pair in enumerate(pairs)] + [merge(BASE, pairs[0].job, pairs[1].job)]
+    assert [merged.conflicts for merged in (*pairs, *wholes)] == [()] * 7
+    assert {text: feet for text, (_, feet) in found(wholes[0].job).items()} == {f"of {feet:g}": feet for feet in measured}
+    for merged in wholes:
+        assert all(getattr(merged.job, table) == getattr(wholes[0].job, table) for table in ("shots", "trees", "log"))
+        again = merge(None, wholes[0].job, merged.job)
+        assert (again.conflicts, found(again.job)) == ((), found(wholes[0].job))
+
+
+def test_with_no_version_in_common_what_was_said_of_a_tree_stands_on_it_once() -> None:
+    mine = noted_tree(BASE, "T4", 141.0)
+    joined = merge(BASE, mine, noted_tree(BASE, "T4", 139.0)).job
+    assert found(joined) == {"of 139": ("T4", 139.0), "of 141": ("T5", 141.0)}
+    righted = entering.put(mine, "trees", "T4", {**mine.trees["T4"].model_dump(), "note": "hollow"})
+    righted = edits.note(righted, "ants", LATER + timedelta(hours=9), "Mo", about="T4")
+    for one, other in ((joined, righted), (righted, joined)):
+        merged = merge(None, one, other)
+        assert [asked.path for asked in merged.conflicts] == [("trees", "T5", "note")]
+        assert found(merged.job) == {"of 139": ("T4", 139.0), "of 141": ("T5", 141.0), "ants": ("T5", 141.0)}
+        assert set(merged.job.trees) == set(joined.trees)
+
+
+def test_what_was_said_of_a_tree_follows_it_when_its_name_is_swapped_with_anothers() -> None:
+    swapped = BASE
+    for old, new in (("oak", "spare"), ("hickory", "oak"), ("spare", "hickory")):
+        swapped = entering.rename(swapped, "trees", old, new)
+    other = edits.note(BASE, "hollow", AT, "Teal", about="oak")
+    other = entering.put(other, "trees", "oak", {**BASE.trees["oak"].model_dump(), "note": "hollow"})
+    for one, two in ((swapped, other), (other, swapped)):
+        merged = merge(BASE, one, two)
+        assert merged.conflicts == ()
+        assert [entry.about for entry in merged.job.log if entry.kind == "note" and entry.text == "hollow"] == ["hickory"]
+        assert {name: (row.point, row.note) for name, row in merged.job.trees.items() if name != "dogwood"} == {
+            "oak": (BASE.trees["hickory"].point, BASE.trees["hickory"].note),
+            "hickory": (BASE.trees["oak"].point, "hollow"),
+        }
+        assert [post.at for post in merged.job.posts.values()] == [post.at for post in swapped.posts.values()]
+    told = [says for says in merge(BASE, other, swapped).came_in if "is called" in says]
+    assert told == ["Tree oak is called hickory now.", "Tree hickory is called oak now."]
