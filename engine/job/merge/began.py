@@ -11,7 +11,7 @@ from typing import Any
 
 from engine.job.edit.plan_taken_back import NewPlan, plan_taken_back
 from engine.job.merge.asked import in_order
-from engine.job.merge.joined_ticks import only_lacks_facts
+from engine.job.merge.joined_ticks import FORGOTTEN, only_lacks_facts
 from engine.job.merge.plans_back import PLAN_TABLES
 from engine.job.merge.told_apart import same_entry
 from engine.job.model.checks import Tick
@@ -21,8 +21,6 @@ from engine.job.model.log_entries import LogEntry, OfPost, SupersededEntry, curr
 
 JOINED = ("format", "log", "checks", "record")
 """What isn't joined table by table."""
-FORGOTTEN = "It isn't known what was ticked here."
-"""The note of a tick that both began with, as far as can be told, whatever it said: so both have another one, or none."""
 
 
 class Missing:
@@ -177,6 +175,7 @@ def _shared_ticks(
     came_back = {(key, tick.at, tick.by) for plan in backs if plan.before for key, tick in plan.before.checks.items()}
     checks = {key: tick for key, tick in ours.checks.items() if key in theirs.checks and _one_tick(tick, theirs.checks[key])}
     seen = dict(_last_seen(checks, log))
+    since = _first_since(ours, theirs), _first_since(theirs, ours)
     for key in dict.fromkeys((*held[0], *held[1])):
         if key in checks:
             continue
@@ -184,9 +183,25 @@ def _shared_ticks(
         lone = [side.checks[key] for side in (ours, theirs) if key in side.checks]
         if both:
             checks[key] = max(both, key=lambda tick: (tick.at, tick.by))
-        elif len(lone) == 1 and (key, lone[0].at, lone[0].by) not in came_back and lone[0].at < seen.get(lone[0].by, lone[0].at):
-            checks[key] = lone[0].model_copy(update={"note": FORGOTTEN, "photos": ()})
+        elif len(lone) == 1 and (key, lone[0].at, lone[0].by) not in came_back and opened_unsaid(lone[0]):
+            by, at = lone[0].by, lone[0].at
+            if at < seen.get(by, at) and at < since[key in theirs.checks].get(by, seen[by]):
+                checks[key] = lone[0].model_copy(update={"note": FORGOTTEN})
     return checks
+
+
+def opened_unsaid(tick: Tick) -> bool:
+    """Whether a tick can be opened again without a word in the log."""
+    return tick.reading is None and not tick.note and not tick.photos
+
+
+def _first_since(side: Job, other: Job) -> dict[str, datetime]:
+    """By person, the first that they surely did on one side once the two had parted, by a clock that may be wrong: what they did after that
+    came later too."""
+    there = {entry.id for entry in other.log}
+    done = [(entry.at, entry.by) for entry in side.log if entry.id not in there]
+    done += [(tick.at, tick.by) for key, tick in side.checks.items() if key not in other.checks and not opened_unsaid(tick)]
+    return {by: at for at, by in sorted(done, reverse=True)}
 
 
 def _held(side: Job, plans: Iterable[NewPlan], known: Collection[str]) -> dict[ItemKey, list[Tick]]:

@@ -13,6 +13,9 @@ from engine.job.model.tick_facts import NO_FACTS, as_far_as_known, as_said_by, s
 from engine.job.model.words.key_words import item_words, said_words
 from engine.job.model.words.log_sentences import day_words
 
+FORGOTTEN = "It isn't known what was ticked here."
+"""The note of a tick that both began with, as far as can be told, whatever it said: so both have another one, or none."""
+
 
 @dataclass(frozen=True)
 class JoinedTicks:
@@ -40,7 +43,7 @@ def joined_ticks(base: Job, ours: Job, theirs: Job, keep: Keep) -> JoinedTicks:
             if (second.at, second.by) != (kept.at, kept.by):
                 superseded.append(superseded_entry(key, second, second.at, second.by, alike=True))
         else:
-            asked = _conflict(key, one, other)
+            asked = _conflict(key, start, one, other)
             kept, lost = (one, other) if keep.of(asked) == "ours" else (other, one)
             conflicts.append(asked)
             if lost is not None:
@@ -89,10 +92,10 @@ def _with_facts(start: Tick | None, one: Tick | None, other: Tick | None) -> tup
     return (full[0] if full and full[0] == full[-1] else start), told[0], told[1]
 
 
-def tick_words(tick: Tick | None) -> str:
-    """What a tick says, by whom and when: `30", by Mo on May 4 at 14:05`."""
+def tick_words(tick: Tick | None, none: str = "it was opened again") -> str:
+    """What a tick says, by whom and when: `30", by Mo on May 4 at 14:05`; or what is said where there is none."""
     if tick is None:
-        return "it was opened again"
+        return none
     return f"{said_words(tick)}, by {tick.by} on {day_words(tick.at)} at {tick.at:%H:%M}"
 
 
@@ -107,8 +110,9 @@ def _overruled(job: Job, other: Job) -> set[tuple[object, ...]]:
     return {_as_superseded(entry.item, entry.tick) for entry in past}
 
 
-def _conflict(key: ItemKey, one: Tick | None, other: Tick | None) -> Conflict:
-    what, here, there = item_words(key), tick_words(one), tick_words(other)
+def _conflict(key: ItemKey, start: Tick | None, one: Tick | None, other: Tick | None) -> Conflict:
+    none = "it isn't ticked" if start is not None and start.note == FORGOTTEN else "it was opened again"
+    what, here, there = item_words(key), tick_words(one, none), tick_words(other, none)
     if one is not None and other is not None and same_tick(one.model_copy(update={"of": other.of}), other):
         here, there = f"{here}, for {one.of or 'nothing said'}", f"{there}, for {other.of or 'nothing said'}"
     return Conflict(("checks", str(key)), what, here, there)

@@ -1,6 +1,6 @@
 """What only one of two copies has, where no version that both came from is kept: it stays and is told, as the other may have taken it out.
 
-A tick with a reading or a photo isn't opened again without an entry in the log, so where there is none it came later and isn't told.
+A tick with a reading, a reason or a photo isn't opened again without an entry in the log: where there is none it came later, untold.
 """
 
 from collections.abc import Collection, Mapping
@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from engine.calc.phrases import listed
 from engine.job.edit.plan_taken_back import NewPlan
-from engine.job.merge.began import JOINED, Began
+from engine.job.merge.began import JOINED, Began, opened_unsaid
 from engine.job.model.job import Job
 from engine.job.model.log_entries import AddEntry, live
 from engine.job.model.words.key_words import item_words, record_words
@@ -51,7 +51,7 @@ def _of(start: Job, other_start: Job, side: Job, other: Job, joined: Job) -> Lon
     gone = {*other.checks, *start.checks, *opened}
     ticks = []
     for key, tick in side.checks.items():
-        told = key in gone or key.about in fresh or tick.reading is not None or tick.photos
+        told = key in gone or key.about in fresh or not opened_unsaid(tick)
         if not told and joined.checks.get(key) == tick:
             ticks.append(item_words(key))
     return LoneFacts(tuple(records), tuple(ticks))

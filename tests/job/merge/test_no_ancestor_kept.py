@@ -160,8 +160,21 @@ def test_what_was_opened_again_after_both_saw_more_of_its_maker_is_asked(keep: S
     base = edits.note(TICKED, "soft ground", AT + timedelta(minutes=5), "Ana")
     opened, other = edits.untick(base, PLUMB, LATER, "Bo"), edits.note(base, "hi", LATER, "Ana")
     merged = merge(None, opened, other, keep)
-    assert [(conflict.path, conflict.ours) for conflict in merged.conflicts] == [(("checks", str(PLUMB)), "it was opened again")]
+    assert [(conflict.path, conflict.ours) for conflict in merged.conflicts] == [(("checks", str(PLUMB)), "it isn't ticked")]
     assert (PLUMB in merged.job.checks) == (keep == "theirs")
+
+
+@pytest.mark.parametrize("tells_of_it", [PLUMB._replace(what="driven_depth"), None])
+def test_what_was_ticked_by_a_clock_that_was_a_day_behind_was_never_opened_again(tells_of_it: ItemKey | None) -> None:
+    """What Ana logged or read on the one laptop alone tells that all she did there by that clock came after the laptops parted."""
+    base = edits.note(START, "soft ground", AT + timedelta(days=1), "Ana")
+    behind = edits.tick(base, PLUMB, LATER, "Ana")
+    told = edits.tick(behind, tells_of_it, LATER, "Ana", reading_in=31.0) if tells_of_it else edits.note(behind, "hi", LATER, "Ana")
+    went_on = edits.note(base, "on", AT + timedelta(days=1, hours=2), "Bo")
+    merged, turned = merge(None, told, went_on), merge(None, went_on, told)
+    assert (merged.conflicts, turned.conflicts) == ((), ())
+    assert said(merged.job) == said(turned.job)
+    assert merged.job.checks == told.checks
 
 
 def test_what_may_have_been_opened_or_taken_out_is_told_alike_in_both_orders() -> None:
