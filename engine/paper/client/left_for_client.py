@@ -19,7 +19,7 @@ TOLD = frozenset((
     "gate_in_the_way", "gate_mower", "gate_opening_off", "gate_out_of_square", "gate_on_slope", "drop_rod_blocked",
     "yard_open", "kennel_floor", "over_boundary", "in_setback", "near_boundary", "in_keep_out", "near_old_sleeve",
     "keep_out_unplaced", "dog_size", "no_dogs", "fence_low", "may_not_hold", "fence_over_six", "overhead", "tree_unfit", "wall_unfit",
-    "tree_too_thin", "trees_used", "marks_not_seen", "notice_expired", "notice_not_called", "notice_too_early",
+    "wall_low", "tree_too_thin", "trees_used", "marks_not_seen", "notice_expired", "notice_not_called", "notice_too_early",
 ))  # fmt: skip
 """Findings whose own sentence is for the client too: it holds lengths, never a pull, a load or what is on the truck."""
 BY_STAGE: Mapping[str, str] = dict(TITLES.items())

@@ -13,6 +13,7 @@ from itertools import chain
 from engine.calc.frozen import dataclass
 from engine.calc.lengths import format_ft_in, format_in
 from engine.calc.statics.blown_fence import Push
+from engine.calc.tolerances import TAPE_FT
 from engine.checklist import Item, TicksOf
 from engine.findings import UNPRINTED, Finding, FindingOf
 from engine.job.model.job import Job
@@ -20,11 +21,11 @@ from engine.job.model.stock_table import stock_of
 from engine.stages.layout.siting_findings import settle_words
 from engine.stages.layout.stage import Layout
 from engine.stages.posts.arms import Arm
-from engine.stages.posts.at_support import PostBasis, at_supports, post_basis
+from engine.stages.posts.at_support import AtSupport, PostBasis, at_supports, post_basis
 from engine.stages.posts.braced_sleeves import braced_findings
 from engine.stages.posts.depths import footing_depth_in
 from engine.stages.posts.emptied import TOLD_BY
-from engine.stages.posts.heights import BayHeight, bay_heights
+from engine.stages.posts.heights import BayHeight, base_level_ft, bay_heights
 from engine.stages.posts.old_sleeves import OldSleeve, Serving, beside_old_sleeves, old_sleeve_items, old_sleeves, reused
 from engine.stages.posts.plates import plate_findings
 from engine.stages.posts.post_work import PostWork, worked_posts
@@ -34,8 +35,8 @@ from engine.stages.survey.stage import Survey
 _finding = FindingOf("posts")
 
 READS = (
-    "rules", "stock", "fence", "surfaces", "heights", "gates", "posts", "log", "utility_notice", TicksOf("old_sleeve"), "repair_of",
-    *map(TicksOf, TOLD_BY),
+    "rules", "stock", "fence", "structures", "surfaces", "heights", "gates", "posts", "log", "utility_notice", TicksOf("old_sleeve"),
+    "repair_of", *map(TicksOf, TOLD_BY),
 )  # fmt: skip
 
 
@@ -102,6 +103,7 @@ def posts(job: Job, survey: Survey, layout: Layout) -> Posts:
         plate_count=plates,
         findings=(
             *(_findings(job, noted, basis) if kinds["driven"] else ()),
+            *(low for name, one in at.items() if (low := _wall_low(job, layout.supports[name].line, one)) is not None),
             *plate_findings(job, layout, work),
             *beside_old_sleeves(job, layout, sleeves.old),
         ),
@@ -127,6 +129,21 @@ def _findings(job: Job, noted: Mapping[str, PostWork], basis: PostBasis) -> tupl
     if basis.post_ft is None:
         found.append(_lacks("post_unknown", job.fence.post, "length", "no post can be cut"))
     return (*found, *braced_findings(noted), *_posts_too_short(job, noted))
+
+
+def _wall_low(job: Job, line: str, there: AtSupport) -> Finding | None:
+    """A wall that ends under the highest eye that is in it."""
+    stand = there.stand
+    wall = job.structures.get(stand.at or "") if stand.support == "structure" else None
+    if wall is None or wall.height_ft is None or not wall.holds_eyes:
+        return None
+    floor_ft = stand.level_ft - stand.lift_ft
+    eye_ft = max(base_level_ft(stand, hang) + hang.eyes.high_ft for hang in (there.heights or (there.hang,))) - floor_ft
+    if eye_ft <= wall.height_ft + TAPE_FT:
+        return None
+    says = f"{stand.id}'s top eye is at {format_ft_in(eye_ft)}, and {stand.at}, which holds it, is {format_ft_in(wall.height_ft)} high."
+    do = f"Tape it again; if it is so low, say in the survey that it holds no eyes and lay {line} out afresh, which ends it at a post."
+    return _finding("wall_low", "fix", (stand.id, str(stand.at)), says, do)
 
 
 def _stopped_short(job: Job, post: PostWork) -> Finding:

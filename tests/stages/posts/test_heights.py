@@ -6,7 +6,7 @@ from hypothesis import strategies as st
 
 from engine.walk import Walk, walk
 from tests.source import files, where
-from tests.stages.flat_yards import posts, straight
+from tests.stages.flat_yards import posts, straight, yard
 
 
 def lowered(from_ft: float, to_ft: float, height_ft: float = 4.0, base_ft: float = 6.0) -> Walk:
@@ -151,3 +151,17 @@ def test_the_jobs_own_height_is_asked_for_no_place() -> None:
         "tui/stages/survey.py",
     }
     assert asking == meant
+
+
+@pytest.mark.closed_form
+@pytest.mark.parametrize(("wall_ft", "holds", "told"), [(4.5, True, True), (5.99, True, False), (None, True, False), (4.5, False, False)])
+def test_a_wall_found_lower_than_the_eyes_in_it_is_told(wall_ft: float | None, holds: bool, told: bool) -> None:
+    """The top eye of a fence of 6 ft is a quarter inch under its top, at 5' 11 3/4"."""
+    rows = posts("n", 0, 20, 40) | {"P3": {"line": "n", "station_ft": 40, "kind": "end", "support": "structure", "at": "shed"}}
+    shed = {"points": ["E", "F"], "height_ft": wall_ft, "holds_eyes": holds}
+    line = {"points": ["S", "E"], "end_meets": "structure", "end_at": "shed"}
+    points = {"S": (0.0, 0.0), "E": (0.0, 40.0), "F": (10.0, 40.0)}
+    found = walk(yard(points, {"n": line}, posts=rows, structures={"shed": shed}, fence={"height_ft": 6.0})).posts.findings
+    assert [(one.subjects, one.level, one.says) for one in found if one.code == "wall_low"] == (
+        [(("P3", "shed"), "fix", "P3's top eye is at 5' 11 3/4\", and shed, which holds it, is 4' 6\" high.")] if told else []
+    )

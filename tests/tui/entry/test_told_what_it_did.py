@@ -90,6 +90,21 @@ async def test_a_form_tells_what_it_opened_and_found_and_undo_what_counts_again(
         assert counting(path) == before
 
 
+async def test_a_wall_taped_lower_than_the_eyes_in_it_is_told_where_it_is_entered(path: Path) -> None:
+    app = LinewalkApp(loaded=load(path), by="Mo")
+    async with app.run_test(size=SIZE) as pilot:
+        await keys(pilot, "e")
+        await kind(pilot, app, "structures")
+        await keys(pilot, "escape", "right", "home", "enter")
+        while app.focused is not app.screen.query_one("#in-height_ft", PickInput):
+            await keys(pilot, "tab")
+        await keys(pilot, "ctrl+u", "5", "enter")
+        assert "P1's top eye is at 5' 11 3/4\", and house, which holds it, is 5' 0\" high." in said(app)
+    saved = on_disk(path)
+    assert saved.structures["house"].height_ft == 5.0
+    assert [one.subjects for one in walk(saved).posts.findings if one.code == "wall_low"] == [("P1", "house"), ("P16", "house")]
+
+
 async def test_what_nothing_came_of_is_told_as_ever(path: Path) -> None:
     app = LinewalkApp(loaded=load(path), by="Mo")
     async with app.run_test(size=SIZE) as pilot:
