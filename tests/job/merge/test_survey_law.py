@@ -182,7 +182,7 @@ def _stands(base: Job, side: Job, there: Job, merged: Merged, kept: bool) -> Non
             if now.get(name) == before.get(name):
                 continue
             named = record_words(table, called.get(name, name)).lower() in asked
-            stands = getattr(apart, table)[called[name]] in joined.values() if name in now else name not in joined
+            stands = _stands_so(before.get(name), getattr(apart, table)[called[name]], joined) if name in now else name not in joined
             if table in FOUND and name not in before:
                 stands = _measured(now[name]) in [_measured(row) for row in joined.values()]
                 both_wrote = (table, name) in [asked.path[:2] for asked in merged.conflicts if asked.path[2:]]
@@ -190,6 +190,12 @@ def _stands(base: Job, side: Job, there: Job, merged: Merged, kept: bool) -> Non
             assert stands or named, (table, name, asked)
             assert stands or not kept or yours.get(name) != before.get(name), (table, name, asked)
     assert {entry.id for entry in side.log} <= {entry.id for entry in merged.job.log}
+
+
+def _stands_so(before: Part | None, now: Part, joined: Mapping[str, Part]) -> bool:
+    """Whether a record is in the joined job; of one that both had, whatever was changed of it."""
+    changed = [(field, value) for field, value in now if before is None or getattr(before, field, None) != value]
+    return now in joined.values() or (before is not None and any(all(pair in list(row) for pair in changed) for row in joined.values()))
 
 
 def not_counted(table: str, name: str) -> bool:
