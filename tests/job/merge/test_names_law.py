@@ -150,7 +150,7 @@ def _said_of(key: ItemKey, tick: Tick) -> tuple[object, ...]:
 
 
 @given(job=st.integers(0, 20), which=st.integers(0, 200), n=st.integers(0, 9), there=steps)
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=40, deadline=None)
 def test_a_new_name_alone_is_followed_unasked_and_told_in_a_sentence(job: int, which: int, n: int, there: list[Step]) -> None:
     base = half_ticked()[job % len(half_ticked())]
     of = records(base)[which % len(records(base))]

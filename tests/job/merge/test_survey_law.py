@@ -132,14 +132,14 @@ def after(job: Job, chain: Chain) -> Job:
 
 
 @given(job=st.integers(0, 20), start=chains, ours=chains, theirs=chains, keep=st.booleans())
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=60, deadline=None)
 def test_every_record_of_either_stands_or_was_asked_about_by_name(job: int, start: Chain, ours: Chain, theirs: Chain, keep: bool) -> None:
     base = after(jobs()[job % len(jobs())], start)
     _both_stand(base, after(base, ours), after(base, theirs), keep)
 
 
 @given(job=st.integers(0, 20), ours=chains, uses=USES, theirs=chains, keep=st.booleans())
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=40, deadline=None)
 def test_a_point_that_one_took_out_and_the_other_used_costs_neither_anything_else(
     job: int, ours: Chain, uses: tuple[str, int], theirs: Chain, keep: bool
 ) -> None:
