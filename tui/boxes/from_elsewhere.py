@@ -10,7 +10,7 @@ from tui.base.apart import apart
 from tui.working.job_in_hand import JobInHand
 
 if TYPE_CHECKING:
-    from engine.job.merge.asked import Conflict
+    from engine.job.merge.asked import Conflict, Side
     from engine.job.versions.unsaved import Unsaved
     from tui.boxes.job_screen import JobScreen
     from tui.working.working_copy import Working
@@ -26,7 +26,8 @@ class FromElsewhere:
 
     def __init__(self, screen: "JobScreen", hand: JobInHand) -> None:
         self.screen, self.hand, self._opened = screen, hand, hand.working
-        self._asked: object = ()
+        self._asked: tuple[Conflict, ...] = ()
+        self._asking = False
         self._told: tuple[str, ...] = ()
         self._told_until = 0.0
 
@@ -35,7 +36,7 @@ class FromElsewhere:
         if news := self.hand.take_news():
             self._tell_in_one(news)
         if self.screen.app.screen is self.screen:
-            self.ask_which(uncalled=True)
+            self.ask_again()
 
     def _tell_in_one(self, news: tuple[str, ...]) -> None:
         """What came in while the last of it still stands there is told over it in one, so that the newest is in sight."""
@@ -57,30 +58,39 @@ class FromElsewhere:
         self._told_until = 0.0
 
     def ask_again(self) -> None:
-        """What had to be asked while something else was being answered."""
+        """What has to be asked now and wasn't yet: it came up at once, or while something else was being answered."""
         if self.hand.working.conflicts is not self._asked:
             self.ask_which(uncalled=True)
 
     def ask_which(self, *, uncalled: bool = False) -> None:
         """Where both laptops changed one fact: which to keep."""
-        asked = self._asked = self.hand.working.conflicts
-        if asked:
-            self.screen.begin(self._ask_one_by_one(asked, uncalled))
+        if self.hand.working.conflicts and not self._asking:
+            self._asking = True
+            self.screen.begin(self._ask_one_by_one(uncalled))
 
-    async def _ask_one_by_one(self, asked: "tuple[Conflict, ...]", uncalled: bool) -> None:
-        """One question after the other; nothing is saved before all have an answer."""
+    async def _ask_one_by_one(self, uncalled: bool) -> None:
+        """One question after the other; nothing is saved before all have an answer. Where something else is to be asked meanwhile, what was
+        answered stands."""
         from engine.job.merge.asked import Keep
         from tui.boxes.which_box import WhichDialog
 
-        answers = dict(self.hand.working.answers)
-        before, count = len(answers), len(asked)
-        for number, conflict in enumerate(asked, before + 1):
-            side = await self.screen.ask(WhichDialog(conflict, number, before + count, uncalled=uncalled and conflict is asked[0]))
-            if side is None:
-                return
-            answers[conflict] = side
-        if self.hand.working.conflicts is asked:
-            self.hand.send(Keep(answers))
+        answers: dict[Conflict, Side] = {}
+        while left := [conflict for conflict in self.hand.working.conflicts if conflict not in answers]:
+            first, self._asked = left[0], self.hand.working.conflicts
+            of = len(self.hand.working.answers) + len(self._asked)
+            side = await self.screen.ask(WhichDialog(first, of - len(left) + 1, of, self._stands, uncalled=uncalled))
+            uncalled = not self._stands(first)
+            if side is not None:
+                answers[first] = side
+            elif not uncalled:
+                break
+        self._asking = False
+        if self.hand.working.conflicts and not left:
+            self.hand.send(Keep({**self.hand.working.answers, **answers}))
+
+    def _stands(self, asked: "Conflict") -> bool:
+        """Whether that is still to be asked."""
+        return asked in self.hand.working.conflicts
 
     async def look_around(self) -> None:
         """What was changed in a signed-off file; work of this file that was kept elsewhere and isn't in it yet."""

@@ -79,6 +79,8 @@ class Saver:
         self._since = self._first = monotonic()
         self._due: float | None = None
         self._kept: Job | None = None
+        self._answered: Keep | None = None
+        """What was answered while a save was under way: it goes with the next."""
 
     @property
     def working(self) -> Working:
@@ -109,6 +111,7 @@ class Saver:
         """Save the job in hand at once; where a save is under way the newest is saved right after that one."""
         self._due = None
         before, self.working = self.working.sent, sending(self.working, keep)
+        self._answered = keep if before is not None and keep is not None else self._answered
         request = self.working.sent
         if request is not None and request is not before:
             self._since = monotonic()
@@ -130,8 +133,12 @@ class Saver:
         """A copy that came when no save was under way any more is not needed: the save made its own, or none is left to make."""
         before = self.working.rescue
         if isinstance(came, Gone):
-            if came.known is self.working.loaded and self.working.sent is None:
+            if came.known is self._known and self.working.sent is None:
                 self.working = replace(self.working, gone=came.gone)
+            return
+        if isinstance(came, Seen) and self.working.conflicts:
+            if came.known is self._known:
+                self._ask_anew()
             return
         if isinstance(came, Seen):
             if came.known is self.working.loaded:
@@ -150,8 +157,22 @@ class Saver:
         self.working, self._since, self._kept = landed(self.working, came), monotonic(), None
         for path in {before, came.request.rescue} - {self.working.rescue}:
             self.discard(path)
-        if self.working.job is not came.request.job and not self.working.conflicts and self._due is None:
+        answered, self._answered = self._answered, None
+        if self.working.conflicts and answered is not None:
+            self.send(answered)
+        elif self.working.job is not came.request.job and not self.working.conflicts and self._due is None:
             self.send()
+
+    @property
+    def _known(self) -> Loaded:
+        """The file as it was seen last: what was read or saved, or what a question is about."""
+        return self.working.asked_of or self.working.loaded
+
+    def _ask_anew(self) -> None:
+        """The file is another one than the one that is asked about: joined with that, something else is to be asked, or nothing."""
+        from engine.job.merge.asked import Keep
+
+        self.send(Keep(self.working.answers))
 
     def discard(self, path: Path | None) -> None:
         """Let go of a copy whose work is in its file, or in a newer copy."""
@@ -169,9 +190,9 @@ class Saver:
                 self._in_a_thread(self._keep_a_copy)
         elif working.sent is None and working.trouble and not working.conflicts and waited_s >= AGAIN_S:
             self.send()
-        elif self.at_rest and working.saved and not self._looking and monotonic() - self._looked >= LOOK_S:
+        elif self.at_rest and (working.saved or working.conflicts) and not self._looking and monotonic() - self._looked >= LOOK_S:
             self._looking = True
-            Thread(target=self._look, args=(working.loaded, working.gone), name="looker", daemon=True).start()
+            Thread(target=self._look, args=(self._known, working.gone), name="looker", daemon=True).start()
 
     def _look(self, known: Loaded, gone: bool) -> None:
         """In a thread: the file is read only where its mark is another one; what can't be read now is looked at again later."""

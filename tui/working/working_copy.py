@@ -81,9 +81,9 @@ class Working:
     `sent` is the save on its way. `trouble` says that the last one failed and where the work is, `why` in a few words, `slow` that the disk
     doesn't answer; empty when all is well. `news` are sentences to show once: what came in from another laptop, what the save had to say.
     `conflicts` are facts that both sides changed: nothing is saved until somebody says which to keep; `answers` are what was said of others
-    just before. `rescue` is where the work is kept meanwhile. `touched` is what was changed in a signed-off file since it was signed.
-    `shared` is whether another laptop saved into this file meanwhile, `gone` whether the file wasn't there when it was last looked at.
-    `taken` is a copy kept elsewhere that was taken up and isn't saved yet.
+    just before, `asked_of` is the file that has it otherwise. `rescue` is where the work is kept meanwhile. `touched` is what was changed
+    in a signed-off file since it was signed. `shared` is whether another laptop saved into this file meanwhile, `gone` whether the file
+    wasn't there when last looked at. `taken` is a copy kept elsewhere that was taken up and isn't saved yet.
     """
 
     loaded: Loaded
@@ -101,6 +101,7 @@ class Working:
     news: tuple[str, ...] = ()
     conflicts: "tuple[Conflict, ...]" = ()
     answers: "Mapping[Conflict, Side]" = field(default_factory=dict)
+    asked_of: Loaded | None = None
     rescue: Path | None = None
     touched: tuple[str, ...] = ()
     shared: bool = False
@@ -182,8 +183,7 @@ def undone(working: Working) -> Replayed:
         if back.job is None:
             passed = () if back.gone else (past[nth]._replace(passed=True),)
             then = _next(older)
-            there = replace(working, past=(*older, *passed, *newer))
-            return Replayed(there, words, back.why, "" if then is None else older[then].words)
+            return Replayed(replace(working, past=(*older, *passed, *newer)), words, back.why, "" if then is None else older[then].words)
         job = back.job
     back_there = _with_log_struck(working, job)
     if older and older[-1].after is job:
@@ -262,17 +262,18 @@ def sending(working: Working, keep: "Keep | None" = None) -> Working:
 
 def landed(working: Working, outcome: Outcome) -> Working:
     """The working copy once a save came back; edits made meanwhile stand, and are the next to be saved."""
-    back = replace(working, sent=None, slow="", gone=False, conflicts=(), answers={}, rescue=outcome.rescue)
+    back = replace(working, sent=None, slow="", gone=False, conflicts=(), answers={}, asked_of=None, rescue=outcome.rescue)
     given = outcome.request.keep.answers if outcome.request.keep else {}
     if outcome.shared is None:
-        error = outcome.error
-        why = error.why if isinstance(error, NotSaved) else ""
-        says = f"Not saved: {why} It is tried again every few seconds. {kept_words(outcome.rescue)}" if why else str(error)
+        why = outcome.error.why if isinstance(outcome.error, NotSaved) else ""
+        says = f"Not saved: {why} It is tried again every few seconds. {kept_words(outcome.rescue)}" if why else str(outcome.error)
         return replace(back, trouble=says, why=why)
     if outcome.shared.conflicts:
         signed = outcome.shared.loaded.sealed and outcome.request.job.record is None
         trouble, why = (SIGNED_MEANWHILE, "signed meanwhile") if signed else (BOTH_CHANGED, "both changed it")
-        return replace(back, trouble=trouble, why=why, conflicts=outcome.shared.conflicts, answers=given)
+        same = outcome.request.keep is not None and outcome.shared.conflicts == working.conflicts  # joined anew, and not edited since
+        asked = working.conflicts if same else outcome.shared.conflicts
+        return replace(back, trouble=trouble, why=why, conflicts=asked, answers=given, asked_of=outcome.shared.loaded)
     return _after_save(replace(back, trouble="", why="", saved_at=outcome.request.at, taken=None), working, outcome.request, outcome.shared)
 
 
