@@ -16,6 +16,7 @@ Shown = Literal["all", "in work", "signed off", "can't be read"]
 SHOWN: tuple[Shown, ...] = ("all", "in work", "signed off", "can't be read")
 _SEALS = {"sealed": "sealed", "signed off": "signed off", "touched": "CHANGED", ESTIMATE: "estimate"}
 NOTHING = ListedFacts()
+COPY = "copy"
 
 
 def cells(row: Listed) -> dict[Head, str]:
@@ -28,6 +29,11 @@ def cell(row: Listed, head: Head) -> str:
     return _CELLS[head](row, row.kept or NOTHING)
 
 
+def sealed_word(kept: ListedFacts) -> str:
+    """Whether it is signed off, and the seal holds."""
+    return _SEALS.get(kept.seal, "")
+
+
 _CELLS: dict[Head, Callable[[Listed, ListedFacts], str]] = {
     "number": lambda _, kept: kept.number,
     "title": lambda row, kept: kept.title or row.name.removesuffix(".toml"),
@@ -37,7 +43,7 @@ _CELLS: dict[Head, Callable[[Listed, ListedFacts], str]] = {
     "open": lambda _, kept: "" if kept.of is None else str(kept.of - kept.done),
     "worst": lambda _, kept: kept.worst,
     "short": lambda _, kept: str(kept.short) if kept.short else "",
-    "sealed": lambda _, kept: _SEALS.get(kept.seal, ""),
+    "sealed": lambda row, kept: COPY if row.copy else sealed_word(kept),
 }
 
 

@@ -7,13 +7,15 @@ as it is worked out; what was worked out is kept in this machine's own folder un
 import re
 import stat
 import tomllib
-from collections.abc import Callable, Iterable, Iterator
+from collections import defaultdict
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
 
 from engine.findings import LEVELS, STAGES, worst
 from engine.folder.listing_memory import ESTIMATE, ListedFacts, recall, remember
+from engine.folder.same_job import JobFile, LeftCopy, left_copies
 from engine.job.errors import JobError, UnreadableFile, shown
 from engine.job.file.disk import Disk, digest, read_whole, why
 from engine.job.file.file_text import MOST_BYTES
@@ -38,12 +40,14 @@ def unheard(_raw: bytes, _document: Document) -> None:
 @dataclass(frozen=True, slots=True)
 class Listed:
     """One job file of a folder. `kept` is what is known of the job, None where it can't be read; `error` is why. `kept.of` is None where
-    only the first facts were looked at. `mark` is the hash of the file."""
+    only the first facts were looked at. `mark` is the hash of the file. `copy` says that another file of the folder holds the job too and
+    counts instead; that is known once all are listed."""
 
     name: str
     kept: ListedFacts | None = None
     error: str = ""
     mark: str = ""
+    copy: LeftCopy | None = None
 
     @property
     def whole(self) -> bool:
@@ -93,20 +97,45 @@ def _is_folder(path: Path, disk: Disk) -> bool:
 def listed(
     folder: Path, state: Path, *, disk: Disk | None = None, also: AlsoTold = unheard, helper: Helper = nobody_helps
 ) -> Iterator[Listed]:
-    """Every job file of a folder, each at first as far as it is known at a glance, then whole; what is unreadable with the reason. `also`
-    hears of every file that is read whole here; what a `helper` works out and keeps elsewhere isn't worked out here. Raises:
-    UnreadableFile where the folder can't be listed."""
+    """Every job file of a folder, each at first as far as it is known at a glance, then whole, then copies as such; what is unreadable
+    with the reason. `also` hears of every file that is read whole here; what a `helper` works out and keeps elsewhere isn't worked out
+    here. Raises: UnreadableFile where the folder can't be listed."""
     disk = disk or Disk()
     memory = recall(disk, state)
     left: dict[str, None] = {}
+    rows: dict[str, Listed] = {}
     for name in names_of(folder, disk=disk):
-        row = glance(folder / name, memory, disk)
+        row = rows[name] = glance(folder / name, memory, disk)
         left |= {} if row.whole else {name: None}
         yield row
     for row in helper(folder, state, list(left)):
         del left[row.name]
+        rows[row.name] = row
         yield row
-    yield from worked_out(folder, state, left, disk, also)
+    for row in worked_out(folder, state, left, disk, also):
+        rows[row.name] = row
+        yield row
+    yield from _copies(folder, rows, disk)
+
+
+def _copies(folder: Path, rows: Mapping[str, Listed], disk: Disk) -> Iterator[Listed]:
+    """The rows of copies; files are read for that only where two are called alike."""
+    alike = defaultdict[tuple[str, str], list[str]](list)
+    for row in rows.values():
+        if row.kept is not None:
+            alike[row.kept.number, row.kept.title].append(row.name)
+    for names in alike.values():
+        if len(names) > 1:
+            yield from (replace(rows[copy.left.file], copy=copy) for copy in left_copies(_read(folder, names, disk)))
+
+
+def _read(folder: Path, names: Iterable[str], disk: Disk) -> Iterator[JobFile]:
+    for name in names:
+        try:
+            raw = read_whole(disk, folder / name)
+            yield JobFile(name, digest(raw), read_job(folder / name, raw))
+        except JobError:
+            continue  # gone or broken since it was listed
 
 
 def worked_out(folder: Path, state: Path, names: Iterable[str], disk: Disk, also: AlsoTold) -> Iterator[Listed]:

@@ -4,6 +4,8 @@ from collections.abc import Hashable, Iterable
 from dataclasses import dataclass
 from datetime import UTC, datetime
 
+from engine.calc.dates import format_date
+from engine.calc.phrases import listed
 from engine.job.file.from_bytes import Document
 from engine.job.file.heading import SHORT, marks_of, runs_of
 from engine.job.model.log_entries import SignedEntry
@@ -27,24 +29,36 @@ class LeftCopy:
     left: JobFile
     of: JobFile
 
+    @property
+    def says(self) -> str:
+        """Which file counts instead and why that one, what else has to be known of it, and what to do."""
+        left, of = self.left.document, self.of.document
+        if self.left.digest == self.of.digest:
+            return f"is {self.of.file} once more: take one of the two away."
+        signed = of.seal_holds is not None
+        later = ["is signed off"] if signed else ["was saved later"] if saved_at(self.of) > saved_at(self.left) else []
+        day, other = left.job.job.planned_for, of.job.job.planned_for
+        moved = [f"is planned for {other:%a} {format_date(other)}" if other else "has no day planned"] if other != day else []
+        do = "look at both before one is taken away" if signed or left.seal_holds is not None else "linewalk merge joins the two"
+        return f"is a copy of {self.of.file}, which {listed((*later, *moved, 'counts alone'))}: {do}."
+
 
 def left_copies(files: Iterable[JobFile]) -> tuple[LeftCopy, ...]:
-    """All but one of the files of each job, by file. The one that holds more signatures counts, as a signed job stands as it was signed;
+    """All but one of the files of each job, by file. Two hold one job that are called alike, repairs of the same job or of none, and have
+    something of their past in common. The one that holds more signatures counts, as a signed job stands as it was signed;
     then the one saved last by its own heading; of two that are alike the shorter name."""
-    counting: dict[str, JobFile] = {}
-    gone_through: list[JobFile] = []
+    first: dict[Hashable, int] = {}
+    counting: list[JobFile] = []
     left: list[LeftCopy] = []
-    for one in sorted(files, key=_last_first):
-        of = next((counting[other.file] for other in gone_through if same_job(one, other)), one)
-        left += [] if of is one else [LeftCopy(one, of)]
-        counting[one.file] = of
-        gone_through.append(one)
+    for place, one in enumerate(sorted(files, key=_last_first)):
+        past = [(_called(one), mark) for mark in _past(one)]
+        known = [first[mark] for mark in past if mark in first]
+        of = counting[min(known)] if known else one
+        left += [LeftCopy(one, of)] if known else []
+        counting.append(of)
+        for mark in past:
+            first.setdefault(mark, place)
     return tuple(sorted(left, key=lambda copy: copy.left.file))
-
-
-def same_job(one: JobFile, other: JobFile) -> bool:
-    """Whether two files hold one job: called alike, a repair of the same job or of none, and with something of their past in common."""
-    return _called(one) == _called(other) and bool(_past(one) & _past(other))
 
 
 def _called(one: JobFile) -> tuple[str, ...]:

@@ -39,7 +39,7 @@ def _whole(folder: Path, way: str, state: Path, before: int, told: ToldHowFar, a
     whole = 0
     for row in listed(folder, state, disk=disk, also=also):
         rows[row.name] = replace(row, name=f"{way}{row.name}")
-        whole += row.whole
+        whole += row.whole and row.copy is None
         if row.whole and not told(before + whole, before + of):
             break
     return list(rows.values())

@@ -167,7 +167,11 @@ class JobsScreen(HeldBack[None]):
         only: list[str] = [self.which] if self.which != "all" else []
         only += [f'"{shown(self.sought, 16)}"'] if self.sought else []
         only += [f"week of {format_date(date.fromisoformat(self.week_of))}"] if self.week_of else []
-        parts = [f"{shown_now} of {counted(len(self.listed), 'job')}: {', '.join(only)}" if only else counted(len(self.listed), "job")]
+        copies = sum(row.copy is not None for row in self.listed.values())
+        parts = [
+            f"{shown_now} of {counted(len(self.listed), 'job')}: {', '.join(only)}" if only else counted(len(self.listed) - copies, "job")
+        ]
+        parts += [counted(copies, "copy", "copies")] if copies and not only else []
         parts += [f"{wrong} can't be read"] if wrong and not only else []
         parts += [f"{left} still to work out"] if left else []
         if self.head not in self.query_one(JobTable).columns():
@@ -289,5 +293,6 @@ def row_words(row: str | Listed | None, heads: Sequence[Head]) -> str:
         return row.error
     said = cells(row)
     more = [f"{head} {said[head]}" if head in ("number", "short") else said[head] for head in HEADS if head not in heads and said[head]]
+    more = [f"It {row.copy.says.rstrip('.')}", *more] if row.copy else more
     more += ["changed after it was signed: open it to see what"] if row.kept.seal == "touched" else []
     return shown(". ".join((f"{said['title']}, {row.name}", *more)), 1_000)

@@ -1,12 +1,12 @@
 """The jobs of a folder as a list for the office: CSV for other programs, and the same to read."""
 
 from collections.abc import Iterable, Sequence
-from pathlib import Path
+from pathlib import Path, PurePosixPath
 
 from engine.calc.lengths import format_ft_in
 from engine.calc.units import FEET_INCHES, METRES, in_units
 from engine.findings import STAGES, TITLES
-from engine.folder.job_order import HEADS, NOTHING, cells, in_order
+from engine.folder.job_order import HEADS, NOTHING, cells, in_order, sealed_word
 from engine.folder.listing import Listed
 from engine.job.file.disk import Disk
 from engine.paper.built_tables import Table
@@ -18,7 +18,7 @@ from engine.paper.written_files import write_csv
 LENGTH = "length_ft"
 COLUMNS = (
     "job", "title", "client", "planned", "stage_number", "stage", "open_items", "done_items", "worst", "worst_code", "worst_finding",
-    "short_stock_rows", "sealed", "signed_at", "signed_by", LENGTH, "length", "units", "file", "cannot_be_read",
+    "short_stock_rows", "sealed", "signed_at", "signed_by", LENGTH, "length", "units", "copy_of", "file", "cannot_be_read",
 )  # fmt: skip
 
 
@@ -42,26 +42,32 @@ def _row(row: Listed) -> tuple[str, ...]:
     if row.kept is None:
         return (*("" for _ in COLUMNS[:-2]), row.name, row.error)
     stage = STAGES.index(kept.stage) + 1 if kept.stage in STAGES else 0
+    copy_of = f"{PurePosixPath(row.name).with_name(row.copy.of.file)}" if row.copy else ""
     return (
         kept.number or said["title"], said["title"], kept.client, kept.day, f"{stage or ''}", TITLES[STAGES[stage - 1]] if stage else "",
         said["open"], f"{kept.done}", kept.worst, kept.worst_code, kept.worst_says,
-        f"{kept.short}", said["sealed"], kept.signed_at, kept.signed_by,
-        *figures_of(told_ft(kept.length_ft or None), (LENGTH,)), _length(row), kept.units, row.name, "",
+        f"{kept.short}", sealed_word(kept), kept.signed_at, kept.signed_by,
+        *figures_of(told_ft(kept.length_ft or None), (LENGTH,)), _length(row), kept.units, copy_of, row.name, "",
     )  # fmt: skip
 
 
 def jobs_text(rows: Iterable[Listed]) -> str:
-    """The list as plain text: what the screen shows under its heads, then the worst of each in words, then what can't be read."""
+    """The list as plain text: what the screen shows under its heads, then the worst of each in words, then files that hold a job once more,
+    then what can't be read."""
     ordered = _ordered(rows)
     read = [row for row in ordered if row.kept is not None]
     jobs = Table(
         "Jobs", (*HEADS, "length", "file"), tuple((*cells(row).values(), _length(row), row.name) for row in read), empty="none here"
     )
-    worst = tuple((_called(row), kept.worst, kept.worst_says) for row in read if (kept := row.kept) and kept.worst in ("stop", "fix"))
+    worst = tuple(
+        (_called(row), kept.worst, kept.worst_says) for row in read if not row.copy and (kept := row.kept) and kept.worst in ("stop", "fix")
+    )
+    copies = tuple((row.name, row.copy.says) for row in read if row.copy)
     wrong = tuple((row.name, row.error) for row in ordered if row.kept is None)
     tables = [
         jobs,
         *_filled(Table("Worst of each", ("job", "", "finding"), worst)),
+        *_filled(Table("The same job once more", ("file", ""), copies)),
         *_filled(Table("Can't be read", ("file", "why"), wrong)),
     ]
     return "\n\n".join(map(table_text, tables)) + "\n"

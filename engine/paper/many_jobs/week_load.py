@@ -5,10 +5,9 @@ from datetime import date
 
 from engine.calc.dates import format_date
 from engine.calc.frozen import dataclass
-from engine.calc.phrases import first_few, listed
+from engine.calc.phrases import first_few
 from engine.calc.units import FEET_INCHES, METRES, Units
 from engine.folder.planned_week import PlannedJob, PlannedWeek
-from engine.folder.same_job import LeftCopy, saved_at
 from engine.job.model.job import Job
 from engine.job.model.stock_row import StockRow
 from engine.job.model.stock_table import stock_of
@@ -135,7 +134,7 @@ def _left_out(week: PlannedWeek, called: Mapping[str, str], going: set[str]) -> 
     """What can't be read first: any of it may be of this week."""
     for file, why in week.unreadable.items():
         yield file, f"can't be read, and may be of this week: {why.removeprefix(f'{file}: ')}"
-    yield from ((copy.left.file, _why_copy(copy)) for copy in week.copies)
+    yield from ((copy.left.file, copy.says) for copy in week.copies)
     for one in week.jobs:
         if one.file not in going:
             yield called[one.file], _why_nothing(one)
@@ -149,16 +148,3 @@ def _why_nothing(one: PlannedJob) -> str:
     if estimated_load(one.document.job, one.walk.takeoff):
         return "is an estimate by what was said: see its own load list."
     return needs_nothing(one.document.job)
-
-
-def _why_copy(copy: LeftCopy) -> str:
-    """Which file counts instead and why that one, what else has to be known of it, and what to do."""
-    left, of = copy.left.document, copy.of.document
-    if copy.left.digest == copy.of.digest:
-        return f"is {copy.of.file} once more: take one of the two away."
-    signed = of.seal_holds is not None
-    later = ["is signed off"] if signed else ["was saved later"] if saved_at(copy.of) > saved_at(copy.left) else []
-    day, other = left.job.job.planned_for, of.job.job.planned_for
-    moved = [f"is planned for {other:%a} {format_date(other)}" if other else "has no day planned"] if other != day else []
-    do = "look at both before one is taken away" if signed or left.seal_holds is not None else "linewalk merge joins the two"
-    return f"is a copy of {copy.of.file}, which {listed((*later, *moved, 'counts alone'))}: {do}."

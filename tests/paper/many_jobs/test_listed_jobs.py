@@ -30,7 +30,8 @@ def test_a_row_a_job_the_job_first_and_what_is_not_known_left_empty() -> None:
         ("job", "2701"), ("title", "Oak yard"), ("client", "A client"), ("planned", "2026-04-14"), ("stage_number", "5"),
         ("stage", "cable loops"), ("open_items", "20"), ("done_items", "10"), ("worst", "stop"), ("worst_code", "post_in_house"),
         ("worst_finding", "P4 stands in the house."), ("short_stock_rows", "2"), ("sealed", ""), ("signed_at", ""), ("signed_by", ""),
-        ("length_ft", "140.25"), ("length", "140' 3\""), ("units", "feet-inches"), ("file", "oak.toml"), ("cannot_be_read", ""),
+        ("length_ft", "140.25"), ("length", "140' 3\""), ("units", "feet-inches"), ("copy_of", ""),
+        ("file", "oak.toml"), ("cannot_be_read", ""),
     ]  # fmt: skip
     assert (elm["job"], elm["sealed"], elm["signed_at"], elm["signed_by"]) == ("Elm ring", "sealed", "2026-04-20 16:05", "Teal")
     assert (elm["length_ft"], elm["length"], elm["units"], elm["stage_number"]) == ("98.4252", "30.00 m", "metres", "")
