@@ -41,13 +41,19 @@ class SleevesDriven(NamedTuple):
 
 def sleeves_driven(driven: Collection[str], posts: Posts, in_sleeves: Mapping[str, datetime], done: CountedWork, row: str) -> SleevesDriven:
     """Of these posts those that count in this job: a repair needs no sleeve for a post that stands in one from before, a little way off or
-    with a depth that nobody read. One of another stock row than the fence's is none of those that it needs."""
+    with a depth that nobody read then. One of another stock row than the fence's is none of those that it needs."""
     new, read = done.needed("posts", driven, "driven_depth"), done.of("posts", "driven_depth")
-    old = {name for name in in_sleeves if name in posts.serve or (name in posts.reused and name not in read)}
-    needed = dict.fromkeys(name for name in new if name not in old or done.since(in_sleeves[name]))
+    needed = dict.fromkeys(name for name in new if name not in in_sleeves or done.since(in_sleeves[name]))
     rows = {name: posts.serve[name].row or row if name in posts.serve and name not in read else row for name in in_sleeves}
     used = {name: rows[name] for name in needed if name in read or (name in in_sleeves and done.since(in_sleeves[name]))}
     return SleevesDriven(needed, used | _open_again(driven, in_sleeves, done))
+
+
+def stood_before(posts: Posts, done: CountedWork) -> set[str]:
+    """Posts that a repair finds standing, whether or not anybody ticked that they are plumb: with eyes in, or pinned in their sleeve. A pin
+    tells nothing of one that gave a sleeve up."""
+    eyed = [name for name, tick in done.of("posts", "eyes").items() if not done.since(tick.at)]
+    return {*eyed, *(name for name, tick in done.of("bracing", "pinned").items() if not done.since(tick.at) and name not in posts.gave_up)}
 
 
 def _open_again(driven: Iterable[str], in_sleeves: Collection[str], done: CountedWork) -> dict[str, str]:

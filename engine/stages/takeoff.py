@@ -28,7 +28,7 @@ from engine.stages.given_up_stock import given_up, spools
 from engine.stages.layout.stage import Layout
 from engine.stages.posts.plates import ANCHORS
 from engine.stages.posts.stage import Posts
-from engine.stages.posts_in_sleeves import SleevesDriven, posts_in_sleeves, sleeves_driven
+from engine.stages.posts_in_sleeves import SleevesDriven, posts_in_sleeves, sleeves_driven, stood_before
 from engine.stages.staking.stage import Staking
 from engine.stages.used_stock import added_up, rows_of, used_at_posts, used_on_aprons, used_on_braces, used_on_gates, used_on_loops
 
@@ -159,7 +159,8 @@ def _supports(job: Job, layout: Layout, posts: Posts, done: CountedWork) -> tupl
     held = [name for name, support in layout.supports.items() if support.support != "driven" and name not in plated]
     in_sleeves = posts_in_sleeves(layout, posts, done.checklists)
     sleeved, plumb = sleeves_driven(every, posts, in_sleeves, done, job.fence.sleeve), done.needed("posts", every, "plumb")
-    driven, set_plumb = [name for name in every if name in sleeved.needed or name in plumb], done.of("posts", "plumb")
+    new, set_plumb = plumb.keys() - stood_before(posts, done), done.of("posts", "plumb")
+    driven = [name for name in every if name in sleeved.needed or name in new]
     stand = [name for name in driven if name in sleeved.used or (name in in_sleeves and name in set_plumb)]
     return _Supports(driven, plated, held, stand), sleeved
 

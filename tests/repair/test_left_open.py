@@ -165,6 +165,27 @@ def test_what_is_done_in_the_repair_is_left_open_no_more(mend: Path) -> None:
     assert {row.stock: row.used for row in walk(job).takeoff.rows}[job.fence.sleeve] == 1
 
 
+@pytest.mark.parametrize(
+    ("left", "loaded"),
+    [
+        (("plumb",), {}),
+        (("driven_depth",), {}),
+        (("driven_depth", "solid", "plumb"), {}),
+        (("plumb", "eyes"), {"post-8": 1, "cap": 1, "eye": 2}),
+        (("driven_depth", "solid", "plumb", "eyes"), {"sleeve-30": 1, "post-8": 1, "cap": 1, "eye": 2}),
+    ],
+)
+def test_only_what_is_not_there_is_loaded_whatever_of_it_nobody_ticked(left: tuple[str, ...], loaded: dict[str, int]) -> None:
+    old = finished("willow_bend")
+    keys = [ItemKey("posts", POST, what) for what in left]
+    mend = repair_of(old.model_copy(update={"checks": {key: tick for key, tick in old.checks.items() if key not in keys}}))
+    assert {key for key in open_keys(walk(mend)) if key.stage == "posts"} == set(keys)
+    rows = {row.stock: (row.needed, row.used) for row in walk(mend).takeoff.rows if row.needed or row.used}
+    assert rows == {stock: (amount, 0) for stock, amount in loaded.items()}
+    rows = {row.stock: (row.needed, row.used) for row in walk(all_ticked(mend, YEARS)).takeoff.rows if row.needed or row.used}
+    assert rows == {stock: (amount, amount) for stock, amount in loaded.items()}
+
+
 def stops(worked: Walk) -> set[str]:
     return {finding.code for finding in worked.findings if finding.level == "stop"}
 
