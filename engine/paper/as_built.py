@@ -195,10 +195,9 @@ def left_sleeves(job: Job, walk: Walk) -> dict[str, LeftSleeve]:
 
 
 def sleeves_in_ground(walk: Walk) -> list[OldSleeve]:
-    """Sleeves of this job that no post stands in and that nobody said were pulled."""
+    """Sleeves of this job that no post stands in and that nobody said came out: pulled, or after all not cut off."""
     asked = walk.checklists["posts"].by_key
-    pulled = {one.key for one in walk.posts.old_sleeves if not one.stays and (one.key not in asked or asked[one.key].state == "done")}
-    return [one for one in walk.posts.old_sleeves if one.key not in pulled]
+    return [one for one in walk.posts.old_sleeves if one.stays or (one.key in asked and not asked[one.key].settled)]
 
 
 def _left_before(job: Job, walk: Walk, left: Mapping[str, LeftSleeve]) -> dict[str, LeftSleeve]:

@@ -60,6 +60,8 @@ def _wanted(work: PostWork, cell: Cell) -> str:
 
 
 def _old(asked: Asked, sleeve: OldSleeve, worst: Mapping[str, Finding]) -> Row:
-    becomes = "stays, cut off below the ground and filled" if sleeve.stays else "comes out, its hole filled"
-    cells = (*figures(sleeve.post, sleeve.what, place_words(sleeve).strip(), becomes), asked.at(sleeve.key))
+    done = asked.at(sleeve.key)
+    stays = "stays" if done.line and done.line.state == "not needed" else "stays, cut off below the ground and filled"
+    becomes = stays if sleeve.stays else "comes out, its hole filled"
+    cells = (*figures(sleeve.post, sleeve.what, place_words(sleeve).strip(), becomes), done)
     return Row(sleeve.post, cells, worst.get(sleeve.post))

@@ -10,7 +10,7 @@ from engine.calc.tolerances import ONE_SUPPORT_FT, TAPE_FT
 from engine.job.model.job import Job
 from engine.job.model.log_entries import LogEntry, SleeveLeftEntry, live, ticks_before
 from engine.job.model.signed_record import RepairOf, SleeveInGround
-from engine.job.model.tick_facts import CUT_OFF
+from engine.job.model.tick_facts import CUT_OFF, PULLED
 from engine.stages.sorted_ticks import sorted_ticks
 
 Emptied = Mapping[str, Sequence[Point]]
@@ -83,13 +83,14 @@ def cut_off_here(job: Job) -> list[CutSleeve]:
 
 
 def emptied_places(job: Job) -> Emptied:
-    """What the ticks of old sleeves and the log say."""
+    """What the ticks of old sleeves and the log say; one that needn't be pulled is there still, whole."""
     found: dict[str, list[Point]] = {}
     for entry in live(job.log):
         if isinstance(entry, SleeveLeftEntry):
             found.setdefault(entry.post, []).append((entry.east_ft, entry.north_ft))
     for key, tick in (*sorted_ticks(job.checks).by_what.get("old_sleeve", {}).items(), *ticks_before(job.log)):
-        if (key.stage, key.what) == ("posts", "old_sleeve"):
+        left_whole = tick.state == "not needed" and PULLED in tick.of.words
+        if (key.stage, key.what) == ("posts", "old_sleeve") and not left_whole:
             found.setdefault(key.about, []).extend((at.east_ft, at.north_ft) for at in tick.of.places)
     return found
 

@@ -15,6 +15,7 @@ from engine.job.edit.striking import strike
 from engine.job.model.item_key import item_key
 from engine.job.model.job import Job
 from engine.paper.as_built import left_sleeves
+from engine.sheets.posts import posts_sheet
 from engine.walk import walk
 from tests.change.new_way.test_job_after import line_of
 from tests.demo import AT, BY
@@ -72,6 +73,35 @@ def test_one_that_was_said_to_be_pulled_or_that_pulled_after_all_is_no_keep_out(
     after_all = edits.tick(left_out(), OLD, AT + WEEK, BY, needed=False, note="it pulled", of=of)
     for job in (young, after_all):
         assert fixes(edits.add_post(job, "n", 60, LATER, BY)) == []
+
+
+def not_needed(days: int) -> Job:
+    """P4 left out so many days after it was driven, and what its sleeve asks is marked as not needed."""
+    of = next(item.of for item in walk(left_out(days)).posts.items if item.key == OLD)
+    return edits.tick(left_out(days), OLD, AT + WEEK, BY, needed=False, note="the client wants it so", of=of)
+
+
+def listed(job: Job) -> tuple[list[str], list[str], float]:
+    """Old sleeves as the sheet tells them, those that the record lists, and how many sleeves are used."""
+    worked = walk(job)
+    told = [row.cells[3].figure for part in posts_sheet(worked).parts for row in part.rows if part.columns[0].head == "old sleeve"]
+    return told, list(left_sleeves(job, worked)), sleeves(job)[1]
+
+
+def test_one_that_need_not_be_pulled_is_in_the_ground_whole_and_a_post_put_back_there_stands_in_it() -> None:
+    job = not_needed(1)
+    assert listed(job) == (["stays"], ["P4"], 1)
+    back = strike(job, job.log[-1].id, LATER, BY)
+    added = edits.add_post(job, "n", 60, LATER, BY)
+    assert [(listed(one), walk(one).posts.reused) for one in (back, added)] == [(([], [], 1), {}), (([], [], 1), {"P8": "P4"})]
+    assert walk(back).in_sleeves == {"P4": AT}
+
+
+def test_one_that_need_not_be_cut_off_came_out_and_no_record_lists_it() -> None:
+    job = not_needed(7)
+    assert listed(job) == (["comes out, its hole filled"], [], 0)
+    back = strike(job, job.log[-1].id, LATER, BY)
+    assert (listed(back)[1:], walk(back).in_sleeves) == (([], 0), {})
 
 
 def test_a_tick_of_an_older_program_that_does_not_say_what_became_of_it_counts() -> None:
