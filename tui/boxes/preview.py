@@ -14,6 +14,7 @@ from engine.calc.phrases import counted, first_few, listed, plural
 from engine.change.consequences import Consequences, Difference, WayChange
 from engine.checklist import ChecklistLine
 from engine.findings import TITLES
+from engine.job.edit.subjects import said_subject
 from tui.base.commands import Command, bindings
 from tui.base.theme import SIGNS
 from tui.boxes.dialog import LEAVE, Dialog, WrongField
@@ -90,7 +91,7 @@ def _named(lines: Sequence[ChecklistLine]) -> str:
     said = first_few([_with_reading(line) for line in lines], MOST_IN_FULL)
     if len(lines) <= MOST_IN_FULL + 1:
         return said
-    return f"{said}, of {listed(list(dict.fromkeys(line.item.subject for line in lines[MOST_IN_FULL:])))}"
+    return f"{said}, of {listed(list(dict.fromkeys(said_subject(line.item.key) for line in lines[MOST_IN_FULL:])))}"
 
 
 def _with_reading(line: ChecklistLine) -> str:

@@ -14,6 +14,7 @@ _OF_TABLE = {
 _MEASURED = ("survey", "measured_twice")
 LEGS = "legs"
 """Subject of all that was measured by legs."""
+_SAID = {"job": "the whole job", LEGS: "the legs"}
 
 
 def subject_tables(key: ItemKey) -> tuple[str, ...]:
@@ -21,6 +22,11 @@ def subject_tables(key: ItemKey) -> tuple[str, ...]:
     if key.stage == "gate":
         return ("gates",)
     return _OF_TABLE.get((key.stage, key.what), ())
+
+
+def said_subject(key: ItemKey) -> str:
+    """What an item is about, as a crew says it."""
+    return key.about if subject_tables(key) else _SAID.get(key.about, key.about)
 
 
 def points_from(shot: Shot) -> str:

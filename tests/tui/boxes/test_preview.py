@@ -60,6 +60,18 @@ def test_of_many_that_open_the_first_are_told_in_full_and_of_the_others_what_the
     assert words[1] == "    cable loops: L2: closed, L2: tail, L3: closed and 3 more, of L3 and L4"
 
 
+def test_what_is_about_the_whole_job_or_its_legs_is_told_as_a_crew_says_it() -> None:
+    keys = [ItemKey("cables", loop, what) for loop in ("L2", "L3") for what in ("closed", "tail")]
+    keys += [ItemKey("cables", "job", "round_again"), ItemKey("survey", "A-B", "measured_twice")]
+    keys += [ItemKey("survey", "job", what) for what in ("dogs_asked", "mower_asked")]
+    keys += [ItemKey("survey", subject, "measured_twice") for subject in ("A-H", "legs")] + [ItemKey("survey", "job", "photos_taken")]
+    opened = tuple(ChecklistLine(Item(key, key.what), Tick(at=AT, by=BY)) for key in keys)
+    assert summary("", Consequences(opened=opened)).plain.splitlines()[1:-2] == [
+        "    survey: measured_twice, dogs_asked, mower_asked and 3 more, of A-H, the legs and the whole job",
+        "    cable loops: closed, tail, closed and 2 more, of L3 and the whole job",
+    ]
+
+
 def test_a_finding_that_turned_graver_says_what_it_was() -> None:
     note, fix, other = (
         Finding("short", level, "punch", ("job",), says, "Load it.")
