@@ -11,7 +11,7 @@ from engine.job.model.job import Job
 from engine.job.model.log_entries import ReopenedEntry, SignedEntry, in_time, live
 from engine.job.model.signed_record import Record
 from engine.job.model.words.log_sentences import sentence
-from engine.paper.as_built import asked_when_signed
+from engine.paper.as_built import asked_when_signed, items_open
 from engine.paper.built_tables import TIMES, Table, stands, was_words
 from engine.paper.tables.told_cells import READ, WANTED, told_ft, told_reading
 from engine.stages.punch.closing_list import UNTICKED, left_open
@@ -121,6 +121,7 @@ def left_rows(job: Job, walk: Walk) -> Iterator[LeftRow]:
     signed = job.record
     if signed is None:
         yield from (LeftRow(str(finding.key), finding.level, finding.says, "") for finding in _open(walk))
+        yield from (LeftRow(key, "open", says, "") for key, says in items_open(walk).items())
         return
     reasons = signed.left_open
     if signed.found_open:

@@ -179,6 +179,16 @@ def test_the_reason_for_items_that_were_not_ticked_stands_beside_each_by_its_nam
     assert ("open", "Sleeves and posts: P6: sleeve driven, depth", "done in May") in still_open
 
 
+def test_a_job_that_is_not_signed_names_every_item_that_is_open_too() -> None:
+    """All ticked but two: both are told by name; with these ticked too none is."""
+    done = all_ticked(accepted())
+    job = edits.untick(edits.untick(done, item_key("punch.job.care_notes"), AT, BY), item_key("fabric.L2.wire_hung"), AT, BY)
+    left = [cells for cells in table(job, "Left open").rows if cells[0] == "open"]
+    hung = ("open", "Wire and mesh: L2: wire hung, 45' 5 1/4\", ringed to the bottom cable", "")
+    assert left == [hung, ("open", "Punch list: Care notes given", "")]
+    assert not [cells for cells in table(done, "Left open").rows if cells[0] == "open"]
+
+
 def test_the_text_lines_up_under_titles_and_says_what_an_empty_table_means() -> None:
     lines = record_text(accepted(), walk(accepted())).splitlines()
     at = lines.index("Bays")
