@@ -2,6 +2,8 @@
 
 A key bound before its widget would otherwise be served at once, while the letters typed before it still wait in the widget's queue: a value
 that arrives in one burst with its Enter would be saved without its last letters, or not at all.
+
+A line feed is an Enter: that is what a terminal makes of one that is typed before the program has it to itself.
 """
 
 import asyncio
@@ -21,6 +23,7 @@ LONGEST_S = 5.0
 MOMENT_S = 0.01
 ENDS = ("ctrl+c", "ctrl+q")
 """Keys that wait for no job that a slow disk hasn't read yet."""
+LINE_FEED = "ctrl+j"
 
 
 class KeyOrder:
@@ -39,6 +42,8 @@ class KeyOrder:
 
     async def take(self, event: Event) -> None:
         """One event as it comes in: at once where nothing is being worked on."""
+        if isinstance(event, Key) and event.key == LINE_FEED:
+            event = _enter()
         ends = self._opening and isinstance(event, Key) and event.key in ENDS
         if self._going_on is not None and not ends:
             self._waiting.append(event)
@@ -69,7 +74,7 @@ class KeyOrder:
         if not getattr(focused, "pastes_one_line", isinstance(focused, Input)) or not paste.text.strip():
             return paste
         if paste.text[-1] in "\r\n":
-            self._waiting.appendleft(Key("enter", "\r"))
+            self._waiting.appendleft(_enter())
         return Paste(" ".join(line.strip() for line in paste.text.strip().splitlines()))
 
     async def _settled(self) -> None:
@@ -104,6 +109,10 @@ class KeyOrder:
         if waits := monotonic() - self._opening_since < LONGEST_S:
             await asyncio.sleep(MOMENT_S)
         return waits
+
+
+def _enter() -> Key:
+    return Key("enter", "\r")
 
 
 async def _worked_off(node: MessagePump) -> None:

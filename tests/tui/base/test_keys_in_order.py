@@ -8,6 +8,8 @@ import signal
 import struct
 import sys
 import termios
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from time import monotonic
 
@@ -201,8 +203,36 @@ async def test_lines_pasted_into_the_survey_s_row_are_a_shot_each(path: Path) ->
     assert {"tie-T8", "tie-T9"} <= on_disk(path).shots.keys()
 
 
+async def test_a_line_feed_is_an_enter_in_the_sheet_a_form_and_a_box(path: Path) -> None:
+    app = LinewalkApp(loaded=load(path), by="Ann")
+    async with app.run_test(size=(80, 24)) as pilot:
+        await reach(pilot, DEPTH)
+        await keys(pilot, "down", "up")
+        await keys(pilot, "3", "0", "ctrl+j", "l", "n", "o", "k", "ctrl+j", "e", "ctrl+j", "2", "6", "ctrl+j")
+    job = on_disk(path)
+    assert (job.checks[DEPTH].reading_in, job.log[-1].text, job.job.number) == (30.0, "ok", "26")
+
+
 @pytest.mark.parametrize("processors", [{min(PROCESSORS)}, PROCESSORS], ids=["on one processor", "on all"])
 def test_on_a_real_terminal_too(path: Path, processors: set[int]) -> None:
+    with on_a_terminal(path, processors) as terminal:
+        painted_until(terminal, "tick")
+        os.write(terminal, b"e\r26-77\r")
+        painted_until(terminal, "26-77")
+        os.write(terminal, b"\r\x1b[200~26-88\r\x1b[201~\x1b")
+        until_number(terminal, path, "26-88")
+
+
+def test_what_is_typed_while_the_program_starts_has_its_enters(path: Path) -> None:
+    """The terminal isn't the program's yet, and makes a line feed of each."""
+    with on_a_terminal(path, PROCESSORS) as terminal:
+        os.write(terminal, b"e\r26-77\r")
+        until_number(terminal, path, "26-77")
+
+
+@contextmanager
+def on_a_terminal(path: Path, processors: set[int]) -> Iterator[int]:
+    """The program on a job, on a terminal of its own."""
     pid, terminal = pty.fork()
     if pid == 0:
         os.sched_setaffinity(0, processors)
@@ -210,19 +240,20 @@ def test_on_a_real_terminal_too(path: Path, processors: set[int]) -> None:
         os.execv(sys.executable, [sys.executable, "-m", "tui", str(path), "--by", "Ann"])
     fcntl.ioctl(terminal, termios.TIOCSWINSZ, struct.pack("HHHH", 24, 80, 0, 0))
     try:
-        painted_until(terminal, "tick")
-        os.write(terminal, b"e\r26-77\r")
-        painted_until(terminal, "26-77")
-        os.write(terminal, b"\r\x1b[200~26-88\r\x1b[201~\x1b")
-        end = monotonic() + 20
-        while on_disk(path).job.number != "26-88":
-            assert monotonic() < end, on_disk(path).job.number
-            if select.select([terminal], [], [], 0.1)[0]:
-                os.read(terminal, 65536)
+        yield terminal
     finally:
         os.kill(pid, signal.SIGKILL)
         os.waitpid(pid, 0)
         os.close(terminal)
+
+
+def until_number(terminal: int, path: Path, number: str) -> None:
+    """Reads what is painted until the file has this number for its job."""
+    end = monotonic() + 20
+    while on_disk(path).job.number != number:
+        assert monotonic() < end, on_disk(path).job.number
+        if select.select([terminal], [], [], 0.1)[0]:
+            os.read(terminal, 65536)
 
 
 def painted_until(terminal: int, words: str) -> None:
