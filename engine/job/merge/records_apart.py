@@ -95,20 +95,21 @@ def taken_over(before: Job, now: Job) -> tuple[Renamed, ...]:
 
 
 def _things(table: str, copies: tuple[Job, Job, Job], anew: tuple[Names, Names, Names]) -> list[Thing]:
-    """What has come since in either copy, and what stood before and is called otherwise in one of them though its old name is there."""
+    """What has come since in either copy, of what is decided only what both decided alike under two names; and what stood before and is
+    called otherwise in one of them though its old name is there."""
     start, ours, theirs = copies
     gone = _moved(table, copies, anew)
     was = names_of(start, table)
     mine, yours = (_kept(was, names, names_of(side, table)) for names, side in zip(gone, (ours, theirs), strict=True))
     things = [(name, mine.get(name, ""), yours.get(name, "")) for name in was if name in gone[0] or name in gone[1]]
-    if table not in (POINTS, *FOUND):
-        return things
     known = {name for copy in copies for name in copy.points} if table == POINTS else set()
     here, there = (
         [name for name in things_of(side, table) if name not in {*at.values(), *known} and (table == SHOTS or next_name(name, ()))]
         for side, at in ((ours, mine), (theirs, yours))
     )
     pairs = alike(table, ours, theirs, here, there)
+    if table not in (POINTS, *FOUND):
+        return things + [("", name, other) for name, other in pairs.items() if name != other]
     things += [("", name, pairs.get(name, "")) for name in here]
     return things + [("", "", name) for name in there if name not in pairs.values()]
 

@@ -172,3 +172,12 @@ def test_what_was_said_of_a_tree_follows_it_when_its_name_is_swapped_with_anothe
         assert [post.at for post in merged.job.posts.values()] == [post.at for post in swapped.posts.values()]
     told = [says for says in merge(BASE, other, swapped).came_in if "is called" in says]
     assert told == ["Tree oak is called hickory now.", "Tree hickory is called oak now."]
+
+
+def test_a_gate_that_both_decided_alike_under_two_names_is_one() -> None:
+    def gated(job: Job, name: str, station_ft: float) -> Job:
+        fields = {"line": "back", "station_ft": station_ft, "leaf_width_ft": 3.0, "opens": "left", "hinge": "start"}
+        return entering.add(job, "gates", name, fields)
+
+    job = both_ways(BASE, gated(BASE, "G1", 150.0), gated(gated(BASE, "G1", 40.0), "G2", 150.0))
+    assert {name: gate.station_ft for name, gate in job.gates.items() if name != "side"} == {"G1": 40.0, "G2": 150.0}
