@@ -178,7 +178,7 @@ class WhatHappened:
 
         old = may_be_cut_off(self.hand.job, self.hand.walk.layout, self.hand.walk.posts.old_sleeves)
         if not old:
-            self.screen.say("No post has left an old sleeve behind, so there is none to cut off.")
+            self.screen.say("There is no old sleeve of which nobody said yet that it was pulled or cut off.")
             return
         answers, since = [Answer(key, f"{one.post}, {one.says}") for key, one in old.items()], len(self.hand.new_names)
         picked = await self.screen.ask(Choice("Which old sleeve stays in the ground", answers))

@@ -7,6 +7,7 @@ from typing import NamedTuple
 from engine.calc.geometry.plane import Point, distance_ft
 from engine.calc.remember import remembered_of
 from engine.calc.tolerances import ONE_SUPPORT_FT, TAPE_FT
+from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
 from engine.job.model.log_entries import LogEntry, SleeveLeftEntry, live, ticks_before
 from engine.job.model.signed_record import RepairOf, SleeveInGround
@@ -83,16 +84,27 @@ def cut_off_here(job: Job) -> list[CutSleeve]:
 
 
 def emptied_places(job: Job) -> Emptied:
-    """What the ticks of old sleeves and the log say; one that needn't be pulled is there still, whole."""
+    """What the ticks of old sleeves and the log say; one that needn't be pulled is there still, whole. What says again that one was cut off
+    is of that same sleeve."""
     found: dict[str, list[Point]] = {}
-    for entry in live(job.log):
-        if isinstance(entry, SleeveLeftEntry):
-            found.setdefault(entry.post, []).append((entry.east_ft, entry.north_ft))
+    cut: dict[str, list[Point]] = {}
+    said: dict[ItemKey, list[Point]] = {}
     for key, tick in (*sorted_ticks(job.checks).by_what.get("old_sleeve", {}).items(), *ticks_before(job.log)):
         left_whole = tick.state == "not needed" and PULLED in tick.of.words
         if (key.stage, key.what) == ("posts", "old_sleeve") and not left_whole:
-            found.setdefault(key.about, []).extend((at.east_ft, at.north_ft) for at in tick.of.places)
+            fresh = [at.xy for at in tick.of.places if not _is_among(said.get(key, ()), at.xy)]
+            said.setdefault(key, []).extend(fresh)
+            found.setdefault(key.about, []).extend(fresh)
+            cut.setdefault(key.about, []).extend(fresh if tick.state == "done" and CUT_OFF in tick.of.words else ())
+    for entry in live(job.log):
+        if isinstance(entry, SleeveLeftEntry) and not _is_among(cut.get(entry.post, ()), (entry.east_ft, entry.north_ft)):
+            found.setdefault(entry.post, []).append((entry.east_ft, entry.north_ft))
+            cut.setdefault(entry.post, []).append((entry.east_ft, entry.north_ft))
     return found
+
+
+def _is_among(places: Iterable[Point], there: Point) -> bool:
+    return any(distance_ft(place, there) <= TAPE_FT for place in places)
 
 
 def sleeve_number(emptied: Emptied, post: str, there: Point) -> int:

@@ -1,6 +1,6 @@
 """Sleeves that went into the ground and that no post stands in any more: where, why, and whether they came out or stay."""
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import field, replace
 from datetime import datetime, timedelta
 from functools import partial
@@ -118,6 +118,8 @@ def old_sleeves(job: Job, survey: Survey, layout: Layout) -> Sleeves:
     before = job.repair_of.sleeves.values() if job.repair_of is not None else ()
     for entry in [entry for entry in cut_off if not any(is_of(entry, one) for one in before)]:
         there = (entry.east_ft, entry.north_ft)
+        if any(one.post == entry.post and one.there is not None and _near(entry, one.there) for one in found):
+            continue  # said twice: here and on another laptop
         line, station_ft = _along(job, survey, layout, entry.post, there)
         found.append(OldSleeve(_key(job, found, entry.post, there), entry.post, "cut off", entry.at, True, line, station_ft, there))
     return Sleeves(tuple(found), serve, again)
@@ -132,14 +134,29 @@ def _key(job: Job, before: Sequence[OldSleeve], post: str, there: Point | None) 
 
 def old_sleeve_items(job: Job, sleeves: tuple[OldSleeve, ...]) -> Iterator[Item]:
     """What each old sleeve asks: that it came out, or that it was cut off where it stays, of one where that isn't needed what was asked;
-    nothing once the log says so."""
+    nothing once the log says so, but for one that is ticked as out all the same."""
     said = [entry for entry in live(job.log) if isinstance(entry, SleeveLeftEntry)]
     for one in sleeves:
-        if any(entry.post == one.post and _near(entry, one.there) for entry in said):
+        if any(entry.post == one.post and _near(entry, one.there) for entry in said) and not _said_out(job, one):
             continue
         of = sleeve_facts(job.checks, one.key, one.there, cut_off=one.stays == is_needed(job.checks, one.key))
         do = "cut off below the ground and filled, it stays" if CUT_OFF in of.words else "pulled, its hole filled"
         yield Item(one.key, f"{one.post}: the old sleeve{place_words(one)} {do}", of=of)
+
+
+def said_both(job: Job, sleeves: Iterable[OldSleeve]) -> Iterator[Finding]:
+    """Old sleeves that one says came out and another that they were cut off."""
+    entries = [entry for entry in live(job.log) if isinstance(entry, SleeveLeftEntry)]
+    for one in sleeves if entries else ():
+        cut = next((entry for entry in entries if entry.post == one.post and _near(entry, one.there)), None)
+        if cut is not None and _said_out(job, one):
+            both = f"ticked as out of the ground by {job.checks[one.key].by}, and logged as cut off and left in it by {cut.by}"
+            do = "Look which it is; then open the tick again, or strike the entry on the log page."
+            yield _finding("sleeve_said_both", "fix", (one.post,), f"{one.post}: the old sleeve{place_words(one)} is {both}.", do)
+
+
+def _said_out(job: Job, sleeve: OldSleeve) -> bool:
+    return said_to_stay(job.checks, sleeve.key) is False
 
 
 def place_words(sleeve: OldSleeve | SleeveInGround) -> str:
@@ -162,8 +179,16 @@ def reused(job: Job, layout: Layout) -> dict[str, str]:
 
 
 def may_be_cut_off(job: Job, layout: Layout, sleeves: Sequence[OldSleeve]) -> dict[str, CutOff]:
-    """Sleeves that no post stands in and whose place is known; in a repair those too that an earlier job left whole."""
-    found = {str(one.key): CutOff(one.post, one.there, f"{one.what}{place_words(one)}") for one in sleeves if one.there is not None}
+    """Sleeves that no post stands in, whose place is known and of which nobody said that they were pulled or cut off; in a repair those too
+    that an earlier job left whole."""
+    cut = [entry for entry in live(job.log) if isinstance(entry, SleeveLeftEntry)]
+    ticked = {key for key, tick in job.checks.items() if key.what == ASKED and tick.state == "done"}
+    said = [one.key for one in sleeves if one.key in ticked or any(left.post == one.post and _near(left, one.there) for left in cut)]
+    found = {
+        str(one.key): CutOff(one.post, one.there, f"{one.what}{place_words(one)}")
+        for one in sleeves
+        if one.there is not None and one.key not in said
+    }
     driven = [one.xy for one in layout.supports.values() if one.support == "driven"]
     whole = {name: one for name, one in unused_sleeves(repair_now(job), driven) if not one.cut_off}
     return found | {f"before {name}": CutOff(one.post, one.xy, f"{one.became}{place_words(one)}") for name, one in whole.items()}
