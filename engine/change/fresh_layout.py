@@ -7,7 +7,7 @@ from math import copysign, hypot
 from typing import Any
 
 from engine.calc.frozen import dataclass
-from engine.calc.geometry.plane import distance_ft, station_offset
+from engine.calc.geometry.plane import Point, distance_ft, station_offset
 from engine.calc.lengths import format_ft_in
 from engine.calc.phrases import counted, listed, plural
 from engine.calc.tolerances import ONE_SUPPORT_FT, SAME_SPOT_FT, TAPE_FT
@@ -66,6 +66,11 @@ def standing(job: Job, walk: Walk) -> set[str]:
     return found & set(walk.layout.supports)
 
 
+def whole_sleeves(walk: Walk) -> list[tuple[str, Point]]:
+    """Old sleeves that stay in the ground, by the posts that they were of, where it is known where they are."""
+    return [(old.post, old.there) for old in walk.posts.old_sleeves if old.stays and old.there is not None]
+
+
 def fresh_layout(job: Job, walk: Walk) -> FreshLayout:
     """A fresh layout in which what stands is pinned where it stands today and the rest is spread anew, clear of every keep-out of today.
 
@@ -74,7 +79,8 @@ def fresh_layout(job: Job, walk: Walk) -> FreshLayout:
     """
     placed = tracks(job, walk.survey)
     met = meetings(job, placed)
-    ground = keep_outs(job, walk.survey, placed, [one.xy for one in walk.layout.supports.values() if one.support == "driven"])
+    driven = [one.xy for one in walk.layout.supports.values() if one.support == "driven"]
+    ground = keep_outs(job, walk.survey, placed, driven, whole_sleeves(walk))
     held = standing(job, walk)
     lines = proposed_lines(job, walk.survey, placed, met, ground, _staying(walk, placed, held))
     named = {line: _with_names(job, walk.layout, line, row) for line, row in lines.items()}

@@ -1,6 +1,7 @@
 """A fresh layout round what is driven: what stands stays to the thousandth, the rest is the best there is, no name is used twice."""
 
 from collections.abc import Sequence
+from datetime import timedelta
 from itertools import pairwise
 from math import ceil, floor, hypot
 from typing import Any
@@ -225,6 +226,13 @@ def test_between_what_is_driven_no_better_set_exists(moves: list[Spot], station_
         assert wanted is not None
         assert len(part) - 2 == wanted[0]
         assert bays == pytest.approx(wanted[1], abs=0.0625 + 0.05)
+
+
+@pytest.mark.closed_form
+def test_a_fresh_layout_keeps_a_foot_off_a_sleeve_that_stays() -> None:
+    """P3 left its sleeve at 47' 3", 9" before the middle of 96 ft, when it was moved a week after: none comes nearer than 48' 3"."""
+    job = edits.move_post(driven(line_of(0, 24, 47.25, 72, 96, length_ft=96.0), "P3"), "P3", AT + timedelta(days=7), BY, along_ft=2)
+    assert sorted(stations(fresh(job)).values())[2] == 48.25
 
 
 def test_a_post_that_a_small_correction_left_in_its_sleeve_stays_there() -> None:

@@ -11,6 +11,7 @@ from engine.calc.frozen import dataclass
 from engine.calc.geometry.plane import Point, azimuth_deg, deflection_deg, distance_ft, station_offset
 from engine.calc.phrases import listed
 from engine.calc.tolerances import ONE_SUPPORT_FT, SAME_SPOT_FT, TOUCHING_FT
+from engine.change.fresh_layout import whole_sleeves
 from engine.change.new_way.given_up import LAID, GivenUp
 from engine.change.new_way.kept_ground import StationsNow, along_and_off_ft, held_levels, levels_now, line_now, stations_now
 from engine.job.edit import edits
@@ -86,7 +87,9 @@ def with_new_way(
     unticked = edits.untick_all(job, opened, at, by)
     logged = edits.new_way(unticked, tables, _entry_fields(before, job, given_up, shift_ft, why, stays), at, by)
     on_its_ground = replace(surveyed, lines={**surveyed.lines, given_up.line: line_now(logged, held, surveyed, given_up.line)})
-    done = logged.model_copy(update={"posts": _plan_with_new_supports(logged, on_its_ground, given_up, tracks_now, drawn)})
+    left = [(name, before.layout.supports[name].xy) for name in (given_up.stays if stays is None else stays)]
+    whole = [*whole_sleeves(before), *left]
+    done = logged.model_copy(update={"posts": _plan_with_new_supports(logged, on_its_ground, given_up, tracks_now, drawn, whole)})
     return with_plan_before(job, done, opened)
 
 
@@ -231,14 +234,20 @@ def _entry_fields(before: Walk, job: Job, given_up: GivenUp, shift_ft: float, wh
 
 
 def _plan_with_new_supports(
-    job: Job, on_its_ground: Survey, given_up: GivenUp, tracks_now: Mapping[str, Track], drawn: _NewLine
+    job: Job,
+    on_its_ground: Survey,
+    given_up: GivenUp,
+    tracks_now: Mapping[str, Track],
+    drawn: _NewLine,
+    whole: Sequence[tuple[str, Point]],
 ) -> dict[str, Post]:
-    """The plan with the proposal's supports between the two that stay, under ids that nothing had before."""
+    """The plan with the proposal's supports between the two that stay, clear of the `whole` sleeves that stay in the ground, under ids
+    that nothing had before."""
     alone = job.model_copy(update={"lines": {given_up.line: job.lines[given_up.line]}})
     drawn_now = {**tracks_now, **tracks(alone, on_its_ground)}
     now = drawn_now[given_up.line]
     standing = (place(drawn_now[post.line], post.station_ft, post.offset_ft) for post in job.posts.values() if post.line in drawn_now)
-    ground = keep_outs(job, on_its_ground, drawn_now, standing)
+    ground = keep_outs(job, on_its_ground, drawn_now, standing, whole)
     part_ft = now.stations_ft[drawn.first], now.length_ft if given_up.wraps else now.stations_ft[drawn.last]
     fresh = proposed_between(job, on_its_ground, drawn_now, meetings(job, drawn_now), ground, now, part_ft)
     named = dict(zip(edits.next_post_ids(job), (post_of(given_up.line, one) for one in fresh), strict=False))

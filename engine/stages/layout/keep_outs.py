@@ -78,9 +78,16 @@ class _Shape:
     why: str
 
 
-def keep_outs(job: Job, survey: Survey, tracks: Mapping[str, Track], driven: Iterable[Point] = ()) -> Ground:
+def keep_outs(
+    job: Job,
+    survey: Survey,
+    tracks: Mapping[str, Track],
+    driven: Iterable[Point] = (),
+    whole: Iterable[tuple[str, Point]] = (),
+) -> Ground:
     """Every keep-out of a job: buried lines, trees, structures, obstacles, decks, hard ground on a line, obstacles found and logged,
-    sleeves that were cut off in it, and in a repair old ones in the ground that no post of those `driven` stands in.
+    sleeves that were cut off in it, and in a repair old ones in the ground that no post of those `driven` stands in. Where posts are
+    laid anew, the `whole` sleeves of this job that stay are some too, by their posts and places.
 
     A buried line is blocked over half its width and the tolerance each side; overhead lines aren't keep-outs. A buried line that
     runs in a ring is drawn run by run, so that the ground inside the ring stays open.
@@ -94,14 +101,14 @@ def keep_outs(job: Job, survey: Survey, tracks: Mapping[str, Track], driven: Ite
     hard = (floor for line in survey.lines.values() for floor in line.floors if not floor.driven)
     floors = (_Shape(KeepOutId("surface", one.surface), one.kind, one.area, True, 0.0, f"{one.kind} {one.surface}") for one in hard)
     before = (_old_sleeve(name, one.post, one.xy, bool(one.cut_off)) for name, one in unused_sleeves(repair_now(job), driven))
-    old = (*before, *(_old_sleeve(*one, cut_off=True) for one in cut_off_here(job)))
-    shapes = [*of_site, *floors, *_logged(job, survey, tracks), *old]
+    here = (*(_old_sleeve(*one, cut_off=True) for one in cut_off_here(job)), *(_old_sleeve(post, post, there) for post, there in whole))
+    shapes = [*of_site, *floors, *_logged(job, survey, tracks), *before, *here]
     drawn = _ground(*shapes)
     found = (*unplaced, *_sizeless(shapes), *_out_of_reach(job, tracks))
     return Ground(drawn.areas, drawn.tree, (*found, *drawn.findings)) if found else drawn
 
 
-def _old_sleeve(name: str, post: str, there: Point, cut_off: bool) -> _Shape:
+def _old_sleeve(name: str, post: str, there: Point, cut_off: bool = False) -> _Shape:
     why = f"the old sleeve of {post}{', cut off' if cut_off else ''}"
     return _Shape(KeepOutId("sleeve", name), "old sleeve", (there,), False, SLEEVE_CLEAR_FT, why)
 

@@ -1,10 +1,20 @@
-"""A new way keeps clear of the fence that stays, and of itself."""
+"""A new way keeps clear of the fence that stays, of itself, and of the sleeves that it leaves in the ground."""
+
+from datetime import timedelta
 
 import pytest
+from hypothesis import example, given, settings
+from hypothesis import strategies as st
 
 from engine.change.new_way.given_up import NewWay
-from tests.change.new_way.test_job_after import another_way, line_of, refused
+from engine.job.edit import edits
+from engine.job.errors import EditRefused
+from engine.job.model.item_key import item_key
+from engine.walk import walk
+from tests.change.new_way.test_job_after import LATER, another_way, line_of, refused
+from tests.demo import AT, BY
 from tests.stages.flat_yards import posts, ring, straight
+from tests.test_done_means_done import JOBS, all_ticked
 
 
 @pytest.mark.parametrize(
@@ -36,3 +46,35 @@ def test_a_rings_new_way_does_not_run_over_the_ring_that_stays() -> None:
         assert "M" in another_way(job, way).lines["r"].points
     for way in (NewWay("P8", "P2", ("Q3",)), NewWay("P2", "P4", ("Q1",))):
         assert refused(job, way).startswith("The new way would run over r where that stays.")
+
+
+@pytest.mark.closed_form
+@pytest.mark.parametrize(("days", "stays", "new_ft"), [(6, None, 40.75), (7, None, 41.0), (7, (), 40.75), (6, ("P3",), 41.0)])
+def test_a_new_way_keeps_a_foot_off_the_sleeves_that_stay(days: int, stays: tuple[str, ...] | None, new_ft: float) -> None:
+    """P2 at 20 and P4 at 61' 6": half way is 9" from the sleeve of P3 at 40. One driven a week ago stays, if the crew doesn't pull it."""
+    job = straight(80.0, posts=posts("n", 0, 20, 40, 61.5, 80))
+    for name in job.posts:
+        job = edits.tick(job, item_key(f"posts.{name}.driven_depth"), AT, BY, reading_in=24)
+    done = another_way(job, NewWay("P2", "P4"), AT + timedelta(days=days), stays=stays)
+    assert done.posts["P6"].station_ft == new_ft
+
+
+@pytest.mark.closed_form
+def test_a_new_way_keeps_a_foot_off_a_sleeve_that_stayed_before() -> None:
+    """P3 went from 40 to 43 and left its sleeve; a new way from 20 to 61' 6" has its middle 9" from that."""
+    job = edits.tick(straight(80.0, posts=posts("n", 0, 20, 40, 61.5, 80)), item_key("posts.P3.driven_depth"), AT, BY, reading_in=24)
+    job = edits.move_post(job, "P3", LATER, BY, along_ft=3)
+    assert another_way(job, NewWay("P2", "P4"), LATER).posts["P6"].station_ft == 41.0
+
+
+@settings(max_examples=6, deadline=None)
+@example("willow_bend", 9, 3)
+@given(st.sampled_from(sorted(JOBS)), st.integers(0, 20), st.integers(2, 4))
+def test_no_new_way_sets_its_posts_beside_a_sleeve_that_it_leaves(name: str, first: int, over: int) -> None:
+    job = all_ticked(JOBS[name]())
+    row = max((line.supports for line in walk(job).layout.lines.values()), key=len)
+    try:
+        after = another_way(job, NewWay(row[first % len(row)], row[(first + over) % len(row)]), AT + timedelta(days=300))
+    except EditRefused:
+        return
+    assert not [finding.says for finding in walk(after).findings if finding.code == "near_old_sleeve"]
