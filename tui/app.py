@@ -141,6 +141,8 @@ class LinewalkApp(App[int]):
         """One job in the walk screen."""
         from tui.screens.walk_screen import WalkScreen
 
+        if self.hand is not None:
+            self.hand.saver.let_go()
         self.hand = JobInHand(Saver(open_working(loaded, self.by or remembered_name(state_folder()), walked=walked), self.disk))
         self.hand.followers = self._followers
         screen = WalkScreen(self.hand)
@@ -148,6 +150,11 @@ class LinewalkApp(App[int]):
         screen.add_class(*screen._get_breakpoint_classes(self.size.width, WalkScreen.HORIZONTAL_BREAKPOINTS))
         self.push_screen(screen)
         self.call_after_refresh(self._sweep_from_now_on)
+
+    def on_unmount(self) -> None:
+        """What waits for the file waits in no window any more."""
+        if self.hand is not None:
+            self.hand.saver.let_go()
 
     def _followers(self) -> list[Follower]:
         """The screens that show the job, as they lie on each other."""

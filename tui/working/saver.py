@@ -79,6 +79,8 @@ class Saver:
         self._since = self._first = monotonic()
         self._due: float | None = None
         self._kept: Job | None = None
+        self.let_go: Callable[[], None] = lambda: None
+        """Lets go of the copy kept elsewhere, which is this window's for as long as it waits for the file."""
         self._answered: Keep | None = None
         """What was answered while a save was under way: it goes with the next."""
 
@@ -89,6 +91,9 @@ class Saver:
 
     @working.setter
     def working(self, working: Working) -> None:
+        if working.rescue != self._working.rescue:
+            self.let_go()
+            self.let_go = held(self.disk, working.rescue)
         self._working = working
         in_hand(working.job.job.units)
 
@@ -225,6 +230,7 @@ class Saver:
         if self.working.sent is not None:
             self._in_a_thread(self._keep_a_copy)
             self._wait(end + wait_s)
+        self.let_go()
         path = self.working.rescue
         kept = f"They are kept in {path}." if path else "No copy could be kept elsewhere."
         return f"{self.working.loaded.path.name}: the last changes are not in the file. {kept}"
@@ -245,6 +251,14 @@ class Saver:
             self.tell()
 
         Thread(target=run, name="saver", daemon=True).start()
+
+
+def held(disk: Disk, copy: Path | None) -> Callable[[], None]:
+    """What lets go of a copy that is held from now on, where it can be."""
+    try:
+        return (lambda: None) if copy is None else disk.hold(copy)
+    except OSError:
+        return lambda: None
 
 
 def _seen(known: Loaded, now: Loaded) -> Seen:

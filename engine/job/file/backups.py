@@ -169,6 +169,17 @@ def rescue_copies(disk: Disk, state: Path, real: Path) -> list[Path]:
     return [folder / name for name in reversed(_names(disk, folder)) if _NAME.fullmatch(name)]
 
 
+def in_hand_elsewhere(disk: Disk, copy: Path) -> bool:
+    """Whether a program that is open holds a rescue copy: its work isn't lost, it waits there."""
+    try:
+        disk.hold(copy)()
+    except BlockingIOError:
+        return True
+    except OSError:
+        return False
+    return False
+
+
 def _holds(disk: Disk, path: Path, new: bytes) -> bool:
     try:
         return disk.read(path) == new

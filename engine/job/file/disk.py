@@ -13,7 +13,7 @@ from typing import TypeVar
 
 from engine.job.errors import UnreadableFile, shown
 from engine.job.file.file_text import MOST_BYTES
-from engine.job.file.systems import alive, fsync_folder, in_use, real_path
+from engine.job.file.systems import alive, fsync_folder, hold, in_use, real_path
 
 SHARING_PATIENCE_S = 2.5
 T = TypeVar("T")
@@ -69,6 +69,7 @@ class Disk:
     unlink: Callable[[Path], None] = os.unlink
     fsync_dir: Callable[[Path], None] = fsync_folder
     alive: Callable[[int], bool] = alive
+    hold: Callable[[Path], Callable[[], None]] = hold
     sleep: Callable[[float], None] = time.sleep
     host: str = field(default_factory=platform.node)
     pid: int = field(default_factory=os.getpid)

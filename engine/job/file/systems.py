@@ -10,17 +10,18 @@ from pathlib import Path
 
 @dataclass(frozen=True, slots=True)
 class System:
-    """What one of them does: whether a folder can be put onto the disk, whether a process can be asked if it lives without ending it, and
-    whether `Yard.toml` and `yard.toml` are one file."""
+    """What one of them does: whether a folder can be put onto the disk, whether a process can be asked if it lives without ending it,
+    whether `Yard.toml` and `yard.toml` are one file, and whether a file can be held that others may go on reading."""
 
     syncs_folders: bool
     asks_processes: bool
     folds_names: bool
+    holds_files: bool
 
 
-LINUX = System(syncs_folders=True, asks_processes=True, folds_names=False)
-MACOS = System(syncs_folders=True, asks_processes=True, folds_names=True)
-WINDOWS = System(syncs_folders=False, asks_processes=False, folds_names=True)
+LINUX = System(syncs_folders=True, asks_processes=True, folds_names=False, holds_files=True)
+MACOS = System(syncs_folders=True, asks_processes=True, folds_names=True, holds_files=True)
+WINDOWS = System(syncs_folders=False, asks_processes=False, folds_names=True, holds_files=False)
 
 
 def system(platform: str = sys.platform) -> System:
@@ -53,6 +54,22 @@ def alive(pid: int, on: System = HERE) -> bool:
     except PermissionError:
         return True
     return True
+
+
+def hold(path: Path, on: System = HERE) -> Callable[[], None]:
+    """Hold a file until what is given is called, once or more, or this process is gone, however it ends; where none can be held that does
+    nothing. Raises: BlockingIOError where it is held already; OSError."""
+    if not on.holds_files:
+        return lambda: None
+    import fcntl
+
+    file = open(path, "rb")  # noqa: SIM115  # open for as long as it is held
+    try:
+        fcntl.flock(file, fcntl.LOCK_EX | fcntl.LOCK_NB)
+    except OSError:
+        file.close()
+        raise
+    return file.close
 
 
 def real_path(path: Path, on: System = HERE, names: Callable[[Path], list[str]] = os.listdir) -> Path:

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
 
-from engine.job.file.backups import into_rescue, keep_last, last_seen, rescue_copies
+from engine.job.file.backups import in_hand_elsewhere, into_rescue, keep_last, last_seen, rescue_copies
 from engine.job.file.disk import Disk, remove
 from engine.job.file.heading import run_of
 from engine.job.file.store import Loaded, readable, state_folder
@@ -22,13 +22,15 @@ class Unsaved:
 
 
 def unsaved(loaded: Loaded, *, disk: Disk | None = None, state: Path | None = None) -> Unsaved | None:
-    """The newest rescue copy of a file that holds something the file doesn't; of a signed one, what was signed doesn't."""
+    """The newest rescue copy of a file that holds something the file doesn't; of a signed one, what was signed doesn't. What another
+    window holds isn't lost."""
     disk, state = disk or Disk(), state or state_folder()
     if loaded.read_only_reason:
         return None
     stands = loaded.job.model_copy(update={"record": None})
     _set_aside(loaded, disk, state)
-    for copy in readable(rescue_copies(disk, state, disk.realpath(loaded.path)), disk, state):
+    kept = rescue_copies(disk, state, disk.realpath(loaded.path))
+    for copy in readable([one for one in kept if not in_hand_elsewhere(disk, one)], disk, state):
         if came_from(loaded, copy):
             continue
         base = base_of(copy, loaded, disk=disk, state=state)
