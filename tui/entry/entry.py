@@ -9,6 +9,7 @@ from textual.containers import Horizontal
 from textual.content import Content
 from textual.widgets import OptionList, Static
 
+from engine.change.still_in_use import taken_out
 from engine.job.edit import entering
 from engine.job.model.job import Job
 from engine.walk import Walk
@@ -160,7 +161,7 @@ class EntryScreen(JobScreen):
             return
         rows = list(records(form, self.hand.job))
         beside = dict(zip(rows, [*rows[1:], *rows[-2:-1]], strict=False)).get(name)
-        is_out = self._taken_out(f"{form.one} {name}", lambda job, _at, _by: entering.remove(job, form.table, name))
+        is_out = self._taken_out(f"{form.one} {name}", lambda job, _at, _by: taken_out(job, form.table, name))
         if is_out and beside is not None:
             self.query_one("#records", Rows).go(beside)
 

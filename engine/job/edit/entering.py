@@ -1,11 +1,11 @@
 """Records entered one by one: each function gives a new Job with a record more, changed, renamed or gone."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
 from pydantic import TypeAdapter, ValidationError
 
-from engine.calc.phrases import listed, plural
+from engine.calc.phrases import first_few, listed, plural
 from engine.calc.units import in_units
 from engine.job.edit.edits import refuse_sealed
 from engine.job.edit.names_followed import followed
@@ -148,13 +148,16 @@ def _refuse_broken(job: Job, after: Job, found: list[Problem], gone: Iterable[st
         return
     lost = {*gone, *(point_names(job) - point_names(after))}
     named = list(dict.fromkeys(str(problem.value) for problem in found if problem.value in lost))
-    users = _users([problem.path for problem in found if problem.value in lost])
-    if not users:
-        raise EntryRefused(found)
-    raise EntryRefused([Problem((), f"{listed(named)} {plural(len(named), 'is', 'are')} still used by {listed(users)}.")])
+    users = [problem.path for problem in found if problem.value in lost]
+    raise EntryRefused([Problem((), f"{still_used(named, users)}.")] if users else found)
 
 
-def _users(paths: list[PathInFile]) -> list[str]:
+def still_used(named: Sequence[str], users: Sequence[PathInFile]) -> str:
+    """Who still uses what, in words without their end."""
+    return f"{first_few(named)} {plural(len(named), 'is', 'are')} still used by {listed(_users(users))}"
+
+
+def _users(paths: Sequence[PathInFile]) -> list[str]:
     """Who these paths belong to; more than two of a kind are counted."""
     by_table: dict[str, dict[str, None]] = {}
     for path in paths:

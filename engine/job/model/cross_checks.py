@@ -108,7 +108,7 @@ def _shots(job: Job) -> Iterator[Problem]:
 
 def _point_names(job: Job) -> Iterator[Problem]:
     names = point_names(job)
-    for path, fields, points in _point_uses(job):
+    for path, fields, points in point_uses(job):
         if names.issuperset(points):
             continue
         for field, name in zip(fields, points, strict=False):
@@ -118,7 +118,7 @@ def _point_names(job: Job) -> Iterator[Problem]:
                 yield Problem(at, f'{_label(at)} names the point "{name}", which is neither known nor measured: {do}', name)
 
 
-def _point_uses(job: Job) -> Iterator[tuple[Path, Iterable[str | int], Collection[str]]]:
+def point_uses(job: Job) -> Iterator[tuple[Path, Iterable[str | int], Collection[str]]]:
     """Who names points, by which of its fields or in which place of a row, and which points."""
     for name, shot in job.shots.items():
         if points := shot_points(shot):

@@ -65,6 +65,17 @@ async def test_what_is_used_is_not_taken_out_and_what_is_not_leaves_the_cursor_b
         assert list(on_disk(path).trees) == ["oak", "hickory", "dogwood"]
 
 
+async def test_what_a_lone_tape_or_paces_name_too_is_not_taken_out_either(path: Path) -> None:
+    """Paces lead to B and tapes to F2: neither places them."""
+    app, before = LinewalkApp(loaded=load(path), by="Ann"), on_disk(path)
+    async with app.run_test(size=SIZE) as pilot:
+        await keys(pilot, "e", *downs("points"), "right", "end", "x")
+        assert "B is still used by 10 shots and structure house." in shown(app)
+        await keys(pilot, "left", "home", *downs("shots-offset"), "right", "down", "x")
+        assert "F2 is still used by line back, and has no place without offset-F2." in shown(app)
+    assert (on_disk(path).points, on_disk(path).shots) == (before.points, before.shots)
+
+
 async def test_esc_asks_before_a_form_throws_typed_fields_away(path: Path) -> None:
     app = LinewalkApp(loaded=load(path), by="Ann")
     async with app.run_test(size=SIZE) as pilot:
