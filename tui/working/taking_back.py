@@ -27,7 +27,7 @@ from engine.job.model.job import Job
 from engine.job.model.log_entries import LogEntry, OfPost, SupersededEntry, live, unstruck
 from engine.job.model.words.field_words import value_text
 from engine.job.model.words.key_words import fact_words, item_words
-from engine.job.model.words.log_sentences import called, day_words
+from engine.job.model.words.log_sentences import called, day_words, sentence
 from engine.walk import Walk, walk
 
 CHANGED, BUILT_ON = "Another laptop changed it since.", "Another laptop built on it."
@@ -40,11 +40,13 @@ RENAMABLE = ("points", "lines", "trees", "gates")
 
 
 class Back(NamedTuple):
-    """The job without what an edit did; None where that can't be had, and `why`. `gone` is whether nothing of the edit stands anyway."""
+    """The job without what an edit did; None where that can't be had, and `why`. `gone` is whether nothing of the edit stands anyway,
+    `also` what of another laptop stands in its place, in words."""
 
     job: Job | None
     why: str = ""
     gone: bool = False
+    also: str = ""
 
 
 class _Edit(NamedTuple):
@@ -61,7 +63,29 @@ class _Edit(NamedTuple):
 
 def taken_back(before: Job, after: Job, now: Job, at: datetime, by: str, *, alone: bool = True) -> Back:
     """The job in hand now without the edit that made `after` of `before`; what came in since stands as it did, and so does, where that
-    isn't `alone`, what was edited since here."""
+    isn't `alone`, what was edited since here. What came in and was left out for the edit stands once that is gone."""
+    back = _taken_back(before, after, now, at, by, alone=alone)
+    return back if back.job is None else _with_left_out(back.job, before, after, now)
+
+
+def _with_left_out(job: Job, before: Job, after: Job, now: Job) -> Back:
+    """A job with what another laptop did with a post and was struck, as was answered, for what the edit did with it first."""
+    had = {entry.post for entry in live(before.log) if isinstance(entry, OfPost)}
+    own = [entry for entry in live(after.log) if isinstance(entry, OfPost) and entry.post not in had]
+    known = {entry.id for entry in after.log}
+    came = [entry for entry in now.log if isinstance(entry, OfPost) and entry.id not in known]
+    words = {one.post: [(max(one.at, there.at), one.by) for there in came] for one in own}
+    left_out = {entry.id: unstruck(entry) for entry in came if (entry.struck_at, entry.struck_by) in words.get(entry.post, ())}
+    held = {entry.id for entry in job.log}
+    log = (*(left_out.get(entry.id, entry) for entry in job.log), *(entry for name, entry in left_out.items() if name not in held))
+    with_it = job.model_copy(update={"log": log})
+    if not left_out or problems(with_it):
+        return Back(job)
+    whose, said = sorted({one.by for one in left_out.values()}), [sentence(one).rstrip(".") for one in left_out.values()]
+    return Back(with_it, also=f". Stands now, by {listed(whose)}: {listed(said)}")
+
+
+def _taken_back(before: Job, after: Job, now: Job, at: datetime, by: str, *, alone: bool) -> Back:
     after, now = _as_read(after), _as_read(now)
     if _facts(after) == _facts(now):
         return Back(before)

@@ -175,7 +175,7 @@ def undone(working: Working) -> Replayed:
     if nth is None:
         return Replayed(working, "")
     (words, before, after, _), older, newer = past[nth], past[:nth], past[nth + 1 :]
-    job = before
+    job, also = before, ""
     if working.job is not after:
         from tui.working.taking_back import taken_back
 
@@ -184,12 +184,12 @@ def undone(working: Working) -> Replayed:
             passed = () if back.gone else (past[nth]._replace(passed=True),)
             then = _next(older)
             return Replayed(replace(working, past=(*older, *passed, *newer)), words, back.why, "" if then is None else older[then].words)
-        job = back.job
+        job, also = back.job, back.also
     back_there = _with_log_struck(working, job)
     if older and older[-1].after is job:
         older = (*older[:-1], older[-1]._replace(after=back_there))
     gone_back = replace(working, past=(*older, *newer), future=(*working.future, (words, working.job)))
-    return Replayed(_with_job(gone_back, back_there), words)
+    return Replayed(_with_job(gone_back, back_there), f"{words.rstrip('.')}{also}" if also else words)
 
 
 def _next(past: tuple[Step, ...]) -> int | None:
