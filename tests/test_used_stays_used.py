@@ -9,14 +9,17 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from pydantic import ValidationError
 
+from engine.change.new_way.given_up import NewWay, given_up
+from engine.change.new_way.job_after import with_new_way
 from engine.change.older_ticks import with_facts
+from engine.job.edit import edits
 from engine.job.model.checks import Tick
 from engine.job.model.item_key import item_key
 from engine.job.model.job import Job
 from engine.job.model.stock_table import stock_of
 from engine.walk import walk
-from tests.demo import accepted
-from tests.test_done_means_done import JOBS, all_ticked
+from tests.demo import BY, accepted
+from tests.test_done_means_done import JOBS, LATER, all_ticked, changed
 from tests.test_other_stock import FIELDS, of_other, row_of, with_rows
 
 
@@ -54,6 +57,25 @@ def test_whatever_rule_is_changed_what_went_in_is_used(seed: int) -> None:
     for _ in range(rng.randint(1, 3)):
         other = with_another_rule(other, rng)
     assert used(other) == used(some)
+
+
+COMES_OUT = {"post", "sleeve", "cap", "eye", "brace", "band", "foot plate", "screw"}
+"""Kinds of what comes out of the ground with its post and goes in again with it."""
+
+
+@settings(max_examples=25, deadline=None)
+@given(st.integers(0, 10**6))
+def test_whatever_is_moved_left_out_added_rerouted_or_laid_afresh_what_went_in_is_used(seed: int) -> None:
+    rng = random.Random(seed)
+    job = all_ticked(JOBS[rng.choice(sorted(JOBS))]())
+    share = rng.choice([0.5, 1.0])
+    job = job.model_copy(update={"checks": {key: tick for key, tick in job.checks.items() if rng.random() < share}})
+    for _ in range(rng.randint(1, 4)):
+        after = changed(job, rng) if rng.random() < 0.8 else with_another_rule(job, rng)
+        then, now, stock = used(job), used(after), stock_of(job.stock)
+        less = {row: (then[row], now.get(row, 0.0)) for row in then if now.get(row, 0.0) < then[row] - 0.02}
+        assert {row: both for row, both in less.items() if stock[row].kind not in COMES_OUT} == {}
+        job = after
 
 
 def of_fence(job: Job, **sizes: Any) -> Job:
@@ -103,6 +125,47 @@ def test_what_was_made_of_another_row_than_the_fence_names_today_is_used_of_that
     rows = {row.stock: row for row in walk(job).takeoff.rows}
     assert used(job) == used(done) == WENT_IN
     assert (rows[row_of(done, field)].needed, rows[row_of(done, field)].packs, rows[f"other-{field}"].used) == (0, 0, 0)
+
+
+def of_new_way(job: Job) -> Job:
+    walked = walk(job)
+    return with_new_way(job, walked, given_up(job, walked, NewWay("P9", "P12"), LATER), LATER, BY)
+
+
+COMES_OUT_WITH_P3: dict[str, float] = {"post-8": 11, "cap": 11, "eye": 22, "brace-8": 3, "band": 3, "foot-plate": 3, "screw": 19}
+COMES_OUT_WITH_P10_AND_P11: dict[str, float] = {"post-8": 10, "cap": 10, "eye": 20}
+BUILT_OTHERWISE: Mapping[str, tuple[Callable[[Job], Job], dict[str, float]]] = {
+    "a tree left out": (lambda job: edits.drop_post(job, "P13", LATER, BY), {}),
+    "a gate post put onto a tree": (lambda job: edits.swap_to_tree(job, "P3", "oak", LATER, BY), COMES_OUT_WITH_P3),
+    "a new way": (of_new_way, COMES_OUT_WITH_P10_AND_P11),
+}
+
+
+@pytest.mark.pinned
+@pytest.mark.parametrize("what", BUILT_OTHERWISE)
+def test_what_was_built_stays_used_though_nothing_asks_for_it_any_more(what: str) -> None:
+    change, comes_out = BUILT_OTHERWISE[what]
+    assert used(change(all_ticked(accepted()))) == {**WENT_IN, **comes_out}
+
+
+def test_cable_cut_off_where_a_tree_is_left_out_is_needed_again() -> None:
+    """L5 and L6, which end on P13, are 81.59 and 110.38 ft long; what is to be cut anew is as long but for the turn at the tree."""
+    job = edits.drop_post(all_ticked(accepted()), "P13", LATER, BY)
+    row, again = (next(row for row in walk(one).takeoff.rows if row.stock == "cable-3-32") for one in (job, all_ticked(job, LATER)))
+    assert row.used == pytest.approx(WENT_IN["cable-3-32"], abs=0.01)
+    assert row.needed - row.used == pytest.approx(81.59 + 110.38, abs=0.1)
+    assert again.used == pytest.approx(row.needed, abs=0.01)
+
+
+def test_loops_that_are_numbered_anew_are_used_once() -> None:
+    done = all_ticked(accepted())
+    loops = {key: tick for key, tick in done.checks.items() if key.subject == "L1"}
+    as_l9 = {key._replace(subject="L9"): tick for key, tick in loops.items()}
+    twice = done.model_copy(update={"checks": {**done.checks, **as_l9}})
+    assert len(loops) > 8
+    assert used(twice) == used(done)
+    other = {key: tick.model_copy(update={"reading_ft": 12.0}) if tick.reading_ft else tick for key, tick in as_l9.items()}
+    assert used(done.model_copy(update={"checks": {**done.checks, **other}}))["cable-3-32"] == used(done)["cable-3-32"] + 12
 
 
 def opened_by(done: Job, job: Job) -> set[str]:

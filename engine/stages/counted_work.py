@@ -1,6 +1,6 @@
 """Which work counts: what is ticked as done, and in a repair only what is new since it began."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from datetime import datetime
 
 from engine.checklist import Checklist
@@ -8,13 +8,17 @@ from engine.findings import StageName
 from engine.job.model.checks import Tick
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
-from engine.job.model.log_entries import RerouteEntry
-from engine.job.model.tick_facts import TickFacts, same_place
+from engine.job.model.log_entries import RerouteEntry, reroutes
+from engine.job.model.tick_facts import NO_FACTS, same_facts, same_place
 from engine.stages.layout.stage import Layout
 from engine.stages.standing_line import stands
 
 Made = Mapping[str, Mapping[str, Tick]]
 """Ticks by what was done and by what it was done of."""
+WITH_POSTS: Collection[StageName] = ("posts", "bracing")
+"""Stages whose work comes out with its post and goes in again with it, but for what is left in a tree or a floor."""
+LEFT_THERE = ("eyes", "plate")
+"""What is done at a post of which something stays where it was: eyes in a tree, anchors in a floor."""
 
 
 class CountedWork:
@@ -22,7 +26,7 @@ class CountedWork:
 
     def __init__(self, job: Job, layout: Layout, checklists: Mapping[StageName, Checklist]) -> None:
         self.checklists, self._repair_of = checklists, job.repair_of
-        self._supports = layout.supports
+        self._supports, self._cut_at = layout.supports, reroutes(job.log)
 
     def of(self, stage: StageName, what: str) -> Mapping[str, Tick]:
         """The ticks of what is done, by subject."""
@@ -40,24 +44,36 @@ class CountedWork:
         return dict.fromkeys(subjects if self._repair_of is None else (name for name in subjects if self.new(stage, name, what)))
 
     def made(self, stage: StageName) -> Made:
-        """The ticks of what was done in this job in a stage, also of what has to be done again, and of what isn't asked any more where it
-        stands: all of that is used."""
+        """The ticks of what was done in this job in a stage, also of what has to be done again, and of what isn't asked any more: all of
+        that is used. What a new way cut is named by it, for something else may have its name today; cable is counted as given up."""
         checklist = self.checklists[stage]
-        past = [(key, tick) for key, tick in checklist.past if tick.state == "done" and self._stands(tick.of)]
+        past = () if stage == "cables" else (*self.past(stage), *(self._cut_up() if stage == "fabric" else ()))
         if not past and self._repair_of is None:
             return checklist.made
         found = {what: {name: tick for name, tick in ticks.items() if self.since(tick.at)} for what, ticks in checklist.made.items()}
-        for key, tick in past:
-            if self.since(tick.at):
-                found.setdefault(key.what, {})[key.subject] = tick
+        for (_, subject, what), tick in past:
+            found.setdefault(what, {})[subject] = tick
         return found
 
-    def _stands(self, of: TickFacts) -> bool:
-        """Whether all supports stand where they did; of a cable that was cut to length, whether both ends do."""
-        ends = of.words[0].split(" to ") if of.words and not of.places and not of.sizes else ()
-        if ends:
-            return all(end in self._supports for end in ends)
-        there = [(self._supports.get(at.support), at) for at in of.places]
+    def past(self, stage: StageName) -> Iterator[tuple[ItemKey, Tick]]:
+        """What was done in this job and isn't asked any more, unless it came out with its post or is done under the number of today."""
+        tally = self.checklists[stage].tally.done
+        for key, tick in self.checklists[stage].past:
+            stays = stage not in WITH_POSTS or key.what in LEFT_THERE or self._stands(tick)
+            again = any(_of_the_same(tick, other) for other in tally.get(key.what, {}).values())
+            if stays and not again and tick.state == "done" and self.since(tick.at):
+                yield key, tick
+
+    def _cut_up(self) -> Iterator[tuple[ItemKey, Tick]]:
+        """The fabric that hung on loops that new ways cut."""
+        for entry in self._cut_at:
+            for key, tick in entry.before.checks.items() if entry.before is not None else ():
+                if key.stage == "fabric" and tick.state == "done" and self.since(tick.at):
+                    yield key._replace(subject=f"{key.subject} before {entry.id}"), tick
+
+    def _stands(self, tick: Tick) -> bool:
+        """Whether all supports stand where they did."""
+        there = [(self._supports.get(at.support), at) for at in tick.of.places]
         return bool(there) and all(now is not None and same_place(now.there, at) for now, at in there)
 
     def since(self, at: datetime | None) -> bool:
@@ -68,3 +84,7 @@ class CountedWork:
         """Whether a new way cut loops that this job had strung."""
         ticks = entry.before.checks.values() if entry.before is not None else ()
         return self._repair_of is None or any(tick.at > self._repair_of.until for tick in ticks)
+
+
+def _of_the_same(one: Tick, other: Tick) -> bool:
+    return one.of != NO_FACTS and one.reading == other.reading and same_facts(one.of, other.of)

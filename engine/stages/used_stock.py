@@ -68,15 +68,16 @@ def added_up(took: Took) -> dict[str, float]:
 def used_at_posts(
     rows: UsedRows, posts: Posts, stand: Iterable[str], plated: Collection[str], held: Collection[str], done: CountedWork
 ) -> Took:
-    """Posts with cap and eyes that stand in sleeves and on base plates, and eyes in trees and walls."""
+    """Posts with cap and eyes that stand in sleeves and on base plates, anchors that were set, and eyes in trees and walls."""
     asked, made, post = done.checklists["posts"].by_key, done.made("posts"), rows.of("post")
     eyes = made.get("eyes", {})
 
     def eyed(name: str) -> int:
         said = _heights_of_eyes(eyes[name].of) if name in eyes else 0
-        return 2 * (said or max(len(posts.heights[name]), 1))
+        return 2 * (said or max(len(posts.heights.get(name, ())), 1))
 
-    bolted = {name: tick for name, tick in made.get("plate", {}).items() if name in plated}
+    plates = made.get("plate", {})
+    bolted = {name: tick for name, tick in plates.items() if name in plated}
     lines = ((name, asked.get(ItemKey("posts", name, "plumb"))) for name in stand)
     plumb = {name: tick for name, line in lines if line is not None and (tick := line.tick if line.settled else line.was) is not None}
     set_up = {name: rows.of("post", tick) for name, tick in (*plumb.items(), *bolted.items())}
@@ -85,8 +86,8 @@ def used_at_posts(
     yield rows.of("cap"), len(new)
     yield rows.of("eye"), sum(map(eyed, new))
     yield rows.of("base plate"), len(bolted)
-    yield rows.of("anchor"), ANCHORS * len(bolted)
-    yield rows.of("tree eye"), sum(eyed(name) for name in held if name in eyes and not eyes[name].of.stock)
+    yield rows.of("anchor"), ANCHORS * len(plates)
+    yield rows.of("tree eye"), sum(eyed(name) for name in eyes if (name in held or name not in posts.heights) and not eyes[name].of.stock)
 
 
 def _heights_of_eyes(of: TickFacts) -> int:

@@ -11,12 +11,15 @@ from hypothesis import strategies as st
 
 from engine.calc.geometry.ground import Profile, level_at_ft
 from engine.change.fresh_layout import fresh_layout
+from engine.job.edit import edits
 from engine.job.model.job import Job
 from engine.stages.survey.floors import floor_at, floored, gaps_over_treads, line_floors
 from engine.stages.survey.stage import Floor
 from engine.walk import Walk, walk
+from tests.demo import BY
 from tests.stages.flat_yards import straight
 from tests.stages.yards import levels
+from tests.test_done_means_done import LATER, all_ticked
 
 PATH = ((0.0, 0.0), (0.0, 100.0))
 
@@ -38,6 +41,7 @@ def codes(found: Walk, stage: str) -> list[str]:
 
 
 STEPS = {"kind": "steps", "from_ft": 8.0, "to_ft": 12.0, "tread_count": 4}
+ON_PORCH = {"support": "structure", "at": "porch"}
 DECK = {"kind": "deck", "from_ft": 20.0, "to_ft": 40.0, "height_ft": 2.5}
 
 
@@ -303,6 +307,16 @@ def test_what_hard_ground_takes_is_counted() -> None:
     rows = {row.stock: row.needed for row in found.takeoff.rows}
     assert found.staking.bays["P2-P3"].fastened_ft == pytest.approx((24, 28, 32, 36, 40))  # a stake holds the wire at 20
     assert (rows["base-plate"], rows["anchor"], rows["post-8"], rows["sleeve-30"]) == (2, 13, 4, 2)
+
+
+def test_anchors_stay_in_a_deck_whose_post_is_left_out() -> None:
+    """8 bolts and 5 spots before; then 4 bolts are asked for, and P2's four can't be had back, as its post and its plate can."""
+    plan = {f"P{n + 1}": {"line": "n", "station_ft": 20.0 * n, "kind": "end" if n in (0, 3) else "line"} for n in range(4)}
+    deck = all_ticked(
+        yard(60, posts={**plan, "P2": {**plan["P2"], **ON_PORCH}, "P3": {**plan["P3"], **ON_PORCH}}, surfaces=surfaces(porch=DECK))
+    )
+    before, after = ({row.stock: row.used for row in walk(job).takeoff.rows} for job in (deck, edits.drop_post(deck, "P2", LATER, BY)))
+    assert [(used["anchor"], used["base-plate"]) for used in (before, after)] == [(13, 2), (13, 1)]
 
 
 def test_a_plan_from_before_the_slab_gets_plates_when_it_is_laid_out_afresh_and_what_stands_stays() -> None:
