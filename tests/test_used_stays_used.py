@@ -252,3 +252,28 @@ def test_ties_fewer_than_were_tied_and_a_second_plate() -> None:
     assert opened_by(
         done, done.model_copy(update={"checks": {**done.checks, footed: done.checks[footed].model_copy(update={"of": one})}})
     ) == {str(footed)}
+
+
+PULLED_LESS: Mapping[tuple[float, float], dict[str, tuple[str, str]]] = {
+    (60, 50): {"P2": ("plate 0.500 ft", "plate 0.500 ft; deep without a plate 1.417 ft")},
+    (200, 120): {
+        "P2": ("plate 0.667 ft", "plate 0.500 ft"),
+        "P5": ("plate 0.500 ft; deep without a plate 0.833 ft", "plate 0.500 ft; deep without a plate 0.667 ft"),
+    },
+    (50, 40): {
+        "P2": ("plate 0.500 ft; deep without a plate 1.417 ft", "plate 0.500 ft; deep without a plate 1.333 ft"),
+        "P9": ("plate 0.500 ft", "plate 0.500 ft; deep without a plate 1.333 ft"),
+    },
+}
+
+
+@pytest.mark.parametrize("pulls", PULLED_LESS)
+def test_brace_feet_that_hold_more_than_is_asked_stay_and_those_that_hold_less_are_open(pulls: tuple[float, float]) -> None:
+    """Wider plates than are asked and deeper feet do, and a plate where depth alone would do as well; feet that may have been driven deeper
+    without a plate don't where only a plate holds them."""
+    jobs = [all_ticked(of_rule(accepted(), "cables", tension_lbf=pull)) for pull in pulls]
+    less, more = (of_rule(job, "cables", tension_lbf=pull) for job, pull in zip(jobs, pulls[::-1], strict=True))
+    for post, sizes in PULLED_LESS[pulls].items():
+        key = item_key(f"bracing.{post}.footed")
+        assert [held in str(job.checks[key].of) for job, held in zip(jobs, sizes, strict=True)] == [True, True]
+        assert (str(key) in opened_by(jobs[0], less), str(key) in opened_by(jobs[1], more)) == (False, True)

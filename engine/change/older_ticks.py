@@ -13,7 +13,20 @@ from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
 from engine.job.model.log_entries import LogEntry, SupersededEntry
 from engine.job.model.stock_table import fabric_ids
-from engine.job.model.tick_facts import NO_FACTS, SAID_LATER, At, Size, TickFacts, at_place, lacks, said_in_full, same_facts, same_place
+from engine.job.model.tick_facts import (
+    DEEP,
+    NO_FACTS,
+    PLATE,
+    SAID_LATER,
+    At,
+    Size,
+    TickFacts,
+    at_place,
+    lacks,
+    said_in_full,
+    same_facts,
+    same_place,
+)
 from engine.stages.made_of import Carrier, Rows, carried_by, fabric_on, hung_on, leaf_of, mesh_on, stock_rows, wire_on
 from engine.walk import Walk
 
@@ -22,7 +35,7 @@ _LOOP_ITEMS = frozenset(
 )
 _OF_NO_STOCK = frozenset(("flag", "taped", "string", "dips_filled", "old_sleeve", "diameter"))
 """Items whose ticks say all that they are about without any: none of the many is looked at twice."""
-_OF_SOME = {"plate", "deep without a plate"}
+_OF_SOME = {PLATE, DEEP}
 """Of the sizes that older programs didn't write those that not every item of a kind has."""
 _SIZED_LATER = ("bracing", "fabric", "staking")
 """Stages whose ticks hold sizes that programs which wrote the stock didn't write yet: where feet were read, what is short or open, how far

@@ -11,7 +11,7 @@ from engine.job.model.fence import Fence
 from engine.job.model.item_key import ItemKey
 from engine.job.model.stock_row import StockKind, StockRow
 from engine.job.model.stock_table import fabric_ids, first_rows_of, plate_rows
-from engine.job.model.tick_facts import CUT_TO, PLATES, RINGS, SPOTS, STAKES, TAKEN, TIES, TickFacts, count_of, size_of
+from engine.job.model.tick_facts import CUT_TO, PLATE, PLATES, RINGS, SPOTS, STAKES, TAKEN, TIES, TickFacts, count_of, size_of
 from engine.stages.brace_stock import BraceStock
 from engine.stages.cables.stage import Cables
 from engine.stages.counted_work import CountedWork, Made
@@ -102,7 +102,7 @@ def used_on_braces(rows: UsedRows, braced: Mapping[str, BraceStock], done: Count
     yield from ((rows.of("brace", tick), 1) for tick in feet)
     yield rows.of("band"), len(feet)
     for name, tick in made.get("footed", {}).items():
-        today, wide_ft = braced.get(name, NOT_BRACED), size_of(tick.of, "plate")
+        today, wide_ft = braced.get(name, NOT_BRACED), size_of(tick.of, PLATE)
         yield plates.get(today.plates_in if wide_ft is None else round(12 * wide_ft, 1)), _said(count_of(tick.of, PLATES), today.plates)
     yield rows.of("screw"), len(made.get("pinned", {}))
 

@@ -67,8 +67,10 @@ class TickFacts(NamedTuple):
 
 NO_FACTS = TickFacts()
 """Of a tick of an older file, and of what is about no place."""
+PLATE, DEEP = "plate", "deep without a plate"
+"""Of loose brace feet how wide a plate holds each, and how deep a foot holds without one; where nothing else does, the plate alone."""
 SAID_LATER = frozenset((
-    "leaf 1 high", "leaf 2 high", "band", "plate", "deep without a plate", "low eyes", "high eyes",
+    "leaf 1 high", "leaf 2 high", "band", PLATE, DEEP, "low eyes", "high eyes",
     "fence high", "leaf high", "leaf wide", "wire wide", "mesh wide", "mower wide",
 ))  # fmt: skip
 """Sizes that older programs didn't write, the last of their item: a tick without them counts until the first edit writes them into it."""
@@ -155,11 +157,18 @@ def _lacks_its_end(less: TickFacts, of: TickFacts) -> bool:
 
 
 def met_by(then: TickFacts, of: TickFacts) -> TickFacts:
-    """Facts as they were met where more was done than is asked: rings closer, more ties or plates. How many rings that were tells their
-    distance."""
-    closer = {size.name: size for size in then.sizes if size.name.endswith(APART)}
-    sizes = tuple([min(closer.get(size.name, size), size, key=_value) for size in of.sizes])
+    """Facts as they were met where more was done than is asked: rings closer, more ties or plates, a plate wider, a foot deeper. How many
+    rings that were tells their distance; what was set on a plate, and wasn't to be driven deeper, needs to be no deeper since."""
+    there = {size.name: size for size in then.sizes}
+    on_plates = PLATE in there and DEEP not in there
+    sizes = tuple([_met(there.get(size.name, size), size) for size in of.sizes if not (on_plates and size.name == DEEP)])
     return of._replace(sizes=sizes, words=then.words if _counts_enough(then, of) else of.words)
+
+
+def _met(there: Size, asked: Size) -> Size:
+    if asked.name.endswith(APART):
+        return min(there, asked, key=_value)
+    return max(there, asked, key=_value) if asked.name in (PLATE, DEEP) else asked
 
 
 def _counts_enough(then: TickFacts, of: TickFacts) -> bool:

@@ -11,7 +11,7 @@ from engine.calc.statics.embedment import SoilClass, vertical_bearing_psf
 from engine.calc.statics.short_pile import STEADY_FACTOR, short_pile_depth_ft, short_pile_lbf, soil_strength
 from engine.calc.tolerances import ROUNDING_IN
 from engine.findings import Finding, FindingOf
-from engine.job.model.tick_facts import Size
+from engine.job.model.tick_facts import DEEP, PLATE, Size
 from engine.stages.bracing.what_pulls import STATE_WORDS, StateName
 
 _finding = FindingOf("bracing")
@@ -117,8 +117,8 @@ def plate_of_post_in(feet: Sequence[FootGround]) -> float:
 def held_sizes(feet: Sequence[FootGround]) -> tuple[Size, ...]:
     """What would hold the feet of one post, as a tick says it."""
     deep_in = max(foot.or_deep_in for foot in feet) if len({foot.or_else for foot in feet}) == 1 else 0.0
-    plate = Size("plate", plate_of_post_in(feet) / 12)
-    return (plate, Size("deep without a plate", deep_in / 12)) if deep_in else (plate,)
+    plate = Size(PLATE, plate_of_post_in(feet) / 12)
+    return (plate, Size(DEEP, deep_in / 12)) if deep_in else (plate,)
 
 
 def held_words(feet: Sequence[FootGround]) -> str:
