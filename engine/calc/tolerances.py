@@ -33,6 +33,10 @@ EDGE_FT = SAME_SPOT_FT
 TAPE_FT = 0.25 / 12
 """Is a length out of its rule? A quarter of an inch is what two tapings of one bay differ by: common practice, no source."""
 
+STAKE_FT = 1 / 12
+"""Does a stake stand where it stood? One is set by eye along a bay, and a bay whose post stands a foot off its line is half an inch shorter
+along that than from post to post, so that a line drawn anew through the post moves no stake: judgement."""
+
 TAPE_IN = 1 / 16
 """How far may a reading be off? Half of an eighth, the smallest mark that is read on a tape: common practice, no source."""
 

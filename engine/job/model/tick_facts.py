@@ -12,7 +12,7 @@ from typing import Annotated, Literal, NamedTuple
 
 from pydantic import AfterValidator, BeforeValidator, GetPydanticSchema, PlainSerializer, StringConstraints
 
-from engine.calc.tolerances import SAME_WAY_DEG, TAPE_FT
+from engine.calc.tolerances import SAME_WAY_DEG, STAKE_FT, TAPE_FT
 
 FactUnit = Literal["ft", "deg"]
 _MADE_OF = "made of "
@@ -288,7 +288,9 @@ def _same_size(one: Size, other: Size) -> bool:
     if name != other[0] or unit != other[2]:
         return False
     off = abs(value - other[1])
-    return off <= TAPE_FT if unit == "ft" else min(off % 360, 360 - off % 360) <= SAME_WAY_DEG
+    if unit == "ft":
+        return off <= TAPE_FT or (off <= STAKE_FT and name.endswith((STAKE, SPOT)))
+    return min(off % 360, 360 - off % 360) <= SAME_WAY_DEG
 
 
 def _text(value: object) -> object:

@@ -67,6 +67,13 @@ def test_a_new_way_keeps_a_foot_off_a_sleeve_that_stayed_before() -> None:
     assert another_way(job, NewWay("P2", "P4"), LATER).posts["P6"].station_ft == 41.0
 
 
+def test_a_bay_that_a_new_way_leaves_keeps_its_stakes_though_its_post_stood_off_the_line() -> None:
+    """P10 stands 11" off the line that it becomes a point of: from P9 to it there is 1/4" more than along the old line."""
+    job = all_ticked(JOBS["willow_bend"]())
+    after = walk(another_way(job, NewWay("P10", "P13"), AT + timedelta(days=300)))
+    assert after.checklists["staking"].by_key[item_key("staking.P9-P10.flush")].state == "done"
+
+
 @settings(max_examples=6, deadline=None)
 @example("willow_bend", 9, 3)
 @given(st.sampled_from(sorted(JOBS)), st.integers(0, 20), st.integers(2, 4))
