@@ -208,7 +208,7 @@ def _previews(job: Job, worked: Walk) -> Iterator[tuple[str, str]]:
         lines = [f"{one.what} {one.before} {one.after}" for one in told.changes]
         findings = [*told.appear, *told.go, *(one for both in told.changed for one in both)]
         yield f"moving {post}", "\n".join((*lines, *(f"{one.says} {one.do}" for one in findings)))
-        yield f"suggestions for {post}", "\n".join(one.reason for one in suggestions(job, worked, post))
+        yield f"suggestions for {post}", "\n".join(one.reason for one in suggestions(job, worked, post, AT))
 
 
 def wrong(job: Job) -> list[str]:

@@ -1,6 +1,6 @@
 """Whether a fresh layout is a way to settle a post, judged as offers are: by the edit that is saved and the walk after it."""
 
-from datetime import UTC, datetime
+from datetime import datetime
 
 from engine.calc.geometry.plane import distance_ft
 from engine.change.fresh_layout import FreshLayout, accepted_again, fresh_layout
@@ -14,17 +14,15 @@ from engine.walk import Walk, walk
 
 ABOUT_ITS_PLACE: tuple[StageName, ...] = ("layout", "posts", "gate")
 """Stages that tell why a post can't stay where it is."""
-_WHEN = datetime(2000, 1, 1, tzinfo=UTC)
-"""A walk asks no clock; the plan tried here is thrown away."""
 
 
-def layout_that_settles(job: Job, before: Walk, post: str) -> FreshLayout | None:
-    """The fresh layout, where it leaves nothing to settle at the post and adds no stop and no fix anywhere; else None."""
+def layout_that_settles(job: Job, before: Walk, post: str, at: datetime) -> FreshLayout | None:
+    """The fresh layout, where it leaves nothing to settle at the post and, accepted `at` that time, adds no stop and no fix; else None."""
     try:
         fresh = fresh_layout(job, before)
         if fresh.why_none or fresh.same:
             return None
-        after = walk(accepted_again(job, fresh, _WHEN, ""))
+        after = walk(accepted_again(job, fresh, at, ""))
     except JobError:
         return None
     as_before = _as_before(before.layout, after.layout)

@@ -146,8 +146,8 @@ def settling(job: Job) -> list[Told]:
     before = walking.walk(job)
     moved = _moved(job)
     one = best_ms(lambda: walking.walk(next(moved)()))
-    ways = len(list(suggestions(job, before, _line_post(job))))
-    taken = best_ms(lambda: list(suggestions(job, before, _line_post(job))), 3)
+    ways = len(list(suggestions(job, before, _line_post(job), NOON)))
+    taken = best_ms(lambda: list(suggestions(job, before, _line_post(job), NOON)), 3)
     return [Told(f"ways to settle a post, {ways} found", taken, "ms", "walk of the move", one)]
 
 

@@ -119,7 +119,7 @@ def test_an_offer_taken_adds_no_stop_and_no_fix(seed: int) -> None:
     before = walk(job)
     for post in in_trouble(before)[:2]:
         added = edits.next_post_id(job)
-        for offer in suggestions(job, before, post):
+        for offer in suggestions(job, before, post, AT):
             taken = walk(settled(job, before, offer.steps, AT, BY))
             new = wrong(taken, post, added) - wrong(before, post, "")
             assert {code for code, _ in new} <= ({"apron_unstaked"} if "No stake goes" in offer.reason else set()), (post, offer)
@@ -135,7 +135,7 @@ def test_a_fresh_layout_is_named_only_where_it_settles_the_post_and_adds_no_stop
     job = stony(seed)
     before = walk(job)
     for post in in_trouble(before)[:2]:
-        fresh = layout_that_settles(job, before, post)
+        fresh = layout_that_settles(job, before, post, AT)
         if fresh is not None:
             after = walk(accepted_again(job, fresh, AT, BY))
             assert {code for code, _ in wrong(after, "", "")} <= {code for code, _ in wrong(before, "", "")}, "posts have other names"
@@ -147,11 +147,11 @@ def test_a_fresh_layout_is_named_only_where_it_settles_the_post_and_adds_no_stop
 def test_a_fresh_layout_is_named_where_it_settles_a_post_and_not_where_it_leaves_it() -> None:
     """Posts 20 ft apart, a rock at P4: 3 bays of 25 ft do. P2 has nothing to settle; with P4 driven, it stays in the rock."""
     rocky = straight(100, posts=posts("n", 0, 20, 40, 60, 80, 100), log=[logged("obstacle", what="rock", line="n", station_ft=60)])
-    fresh = layout_that_settles(rocky, walk(rocky), "P4")
+    fresh = layout_that_settles(rocky, walk(rocky), "P4", AT)
     assert fresh is not None
-    assert layout_that_settles(rocky, walk(rocky), "P2") is None
+    assert layout_that_settles(rocky, walk(rocky), "P2", AT) is None
     driven_there = edits.tick(rocky, ItemKey("posts", "P4", "driven_depth"), AT, BY, reading_in=24)
-    assert layout_that_settles(driven_there, walk(driven_there), "P4") is None
+    assert layout_that_settles(driven_there, walk(driven_there), "P4", AT) is None
 
 
 @settings(max_examples=40, deadline=None)
@@ -179,7 +179,7 @@ def test_a_gate_that_a_move_left_too_wide_or_narrow_is_settled_by_an_offer(along
     before = walk(job)
     told = next(one for one in before.findings if one.code == "gate_opening_off")
     assert told.do.startswith("Settle ")
-    offers = list(suggestions(job, before, first))
+    offers = list(suggestions(job, before, first, AT))
     assert offers
     for offer in offers:
         after = walk(settled(job, before, offer.steps, AT, BY))

@@ -267,7 +267,7 @@ def test_a_rock_at_a_post_starts_where_the_post_stands_today() -> None:
     assert where_it_stands(job, walk(job), "P3") == ("n", 41.0, -1.5)
     rocky = obstacle_found(job, walk(job), "rock", *where_it_stands(job, walk(job), "P3")[:2], AT, BY, offset_ft=-1.5)
     assert in_its_way(rocky, walk(rocky), "P3") == "P3"
-    for offer in suggestions(rocky, walk(rocky), "P3"):
+    for offer in suggestions(rocky, walk(rocky), "P3", AT):
         here = walk(settled(rocky, walk(rocky), offer.steps, AT, BY)).layout.supports.values()
         away = [((one.east_ft + 1.5) ** 2 + (one.north_ft - 41.0) ** 2) ** 0.5 for one in here]
         assert min(away) >= 1 - 0.01

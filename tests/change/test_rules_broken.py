@@ -32,15 +32,15 @@ def rocky(job: Job, post: str, radius_ft: float) -> Job:
 @pytest.mark.parametrize("post", ["P11", "P12"])
 def test_a_dip_that_was_filled_has_the_offers_of_one_that_was_not(post: str) -> None:
     new, done = rocky(accepted(), post, 2.5), rocky(finished(), post, 2.5)
-    offered = [offer.kind for offer in suggestions(new, walk(new), post)]
-    assert [offer.kind for offer in suggestions(done, walk(done), post)] == offered
+    offered = [offer.kind for offer in suggestions(new, walk(new), post, AT)]
+    assert [offer.kind for offer in suggestions(done, walk(done), post, AT)] == offered
     assert offered
 
 
 def test_a_moved_posts_filled_dip_is_told_but_breaks_no_rule() -> None:
     job = rocky(finished(), "P11", 2.5)
     before = walk(job)
-    offers = list(suggestions(job, before, "P11"))
+    offers = list(suggestions(job, before, "P11", AT))
     assert offers[0].reason.startswith("2' 6\" back along the line")
     after = walk(settled(job, before, offers[0].steps, AT, BY))
     assert [one.code for one in after.findings if one.subject == BAY and one.code == "apron_short"] == ["apron_short"]

@@ -188,7 +188,7 @@ def test_the_job_that_is_saved_is_the_one_the_offer_was_judged_by_and_nothing_ne
 
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(looked_for, "walk", looked_at)
-        found = list(suggestions(job, before, post))
+        found = list(suggestions(job, before, post, AT))
     assume(found)
     for offer in found:
         saved = settled(job, before, offer.steps, LATER, "Mo", why="rock")

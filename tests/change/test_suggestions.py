@@ -1,6 +1,7 @@
 """Ways to settle a post: none breaks a rule the plan keeps, none cheaper is missed, each says what it does."""
 
 from collections.abc import Iterator
+from datetime import timedelta
 from itertools import product
 from math import hypot
 from random import Random
@@ -10,16 +11,19 @@ import pytest
 import shapely
 
 from engine.change.candidates import candidates
+from engine.change.found_in_ground import rock_where_it_stopped
 from engine.change.spot_rules import case_of
 from engine.change.suggestions import Suggestion, suggestions
 from engine.job.edit import edits
 from engine.job.errors import EditRefused
 from engine.job.model.item_key import item_key
 from engine.job.model.job import Job
+from engine.job.model.stock_table import stock_of
 from engine.walk import Walk, walk
 from tests.bench.big_job import NOON, big_job
 from tests.demo import AT, BY, accepted, others
 from tests.stages.flat_yards import logged, posts, straight
+from tests.test_done_means_done import all_ticked
 
 
 def line_of(*stations: float, length_ft: float = 100.0, points: Any = None, **tables: Any) -> Job:
@@ -32,7 +36,7 @@ def rock(station_ft: float, radius_ft: float, offset_ft: float = 0.0) -> dict[st
 
 
 def of(job: Job, post: str, reach_ft: float | None = None) -> tuple[Suggestion, ...]:
-    return tuple(suggestions(job, walk(job), post, reach_ft))
+    return tuple(suggestions(job, walk(job), post, AT, reach_ft))
 
 
 def costs(job: Job, post: str, found: tuple[Suggestion, ...], reach_ft: float = 3.0) -> list[float]:
@@ -168,7 +172,7 @@ def test_an_offer_never_adds_a_stop_or_a_fix(name: str) -> None:
         one = walk(job).layout.supports[post]
         rocky = edits.obstacle(job, "rock", one.line, max(one.station_ft, 0.0), NOON, BY, radius_ft=1.0)
         before = walk(rocky)
-        for offer in suggestions(rocky, before, post):
+        for offer in suggestions(rocky, before, post, AT):
             looked += 1
             added = edits.next_post_id(rocky)
             after = bad(walk(edits.apply_steps(rocky, offer.steps, NOON, BY)))
@@ -197,7 +201,7 @@ def test_no_cheaper_spot_is_missed(post: str) -> None:
             uneven = max(0.0, max(bays) - min(bays) - apart)
             priced.append(hypot(along, out) + 2 * abs(out) + 0.25 * uneven)
     assert here.offset_ft == 0
-    best = next(offer for offer in suggestions(job, before, post) if offer.kind == "move")
+    best = next(offer for offer in suggestions(job, before, post, AT) if offer.kind == "move")
     assert costs(job, post, (best,)) == [pytest.approx(min(priced))]
 
 
@@ -319,3 +323,19 @@ def test_several_steps_are_refused_whole() -> None:
         edits.apply_steps(job, ({"kind": "drop", "post": "P2"}, {"kind": "move", "post": "P9", "along_ft": 1.0}), AT, BY)
     with pytest.raises(EditRefused, match="isn't settled by burn"):
         edits.apply_steps(job, ({"kind": "burn", "post": "P2"},), AT, BY)
+
+
+@pytest.mark.parametrize(("days", "short"), [(6, ""), (7, " The truck is short: 1 of steel sleeve 30 in.")])
+def test_an_offer_tells_what_the_truck_lacks_for_it_at_the_time_that_it_is_made_for(days: int, short: str) -> None:
+    """Twelve sleeves were loaded and driven. A week later that of P6 stays where it is, and any other place takes a thirteenth."""
+    plan = accepted()
+    sleeves = stock_of(plan.stock)["sleeve-30"].model_copy(update={"loaded": 12})
+    built = all_ticked(plan.model_copy(update={"stock": {**plan.stock, "sleeve-30": sleeves}}))
+    at = AT + timedelta(days=days)
+    job = rock_where_it_stopped(built, walk(built), "P6", at, BY)
+    offers = list(suggestions(job, walk(job), "P6", at))
+    assert len(offers) == 6
+    for offer in offers:
+        assert offer.reason.endswith(f"What is cut or hung for L3 has to fit again.{short}")
+        told = bad(walk(edits.apply_steps(job, offer.steps, at, BY))) - bad(walk(job))
+        assert told == ({("punch_materials_short", "job")} if short else set())

@@ -161,14 +161,14 @@ class MoveDialog(TypedChange[Settled]):
     @work(thread=True, exclusive=True)
     def _look(self) -> None:
         """Each way is told as soon as it is found; a look that was broken off tells nothing more."""
-        worker, job, before, post = get_current_worker(), self.job, self.before, self.post
+        worker, job, before, post, at = get_current_worker(), self.job, self.before, self.post, self.at
         found: tuple[Suggestion, ...] = ()
-        for offer in suggestions(job, before, post):
+        for offer in suggestions(job, before, post, at):
             if worker.is_cancelled:
                 return
             found = (*found, offer)
             self.post_message(self.Looked(found))
-        fresh = layout_that_settles(job, before, post)
+        fresh = layout_that_settles(job, before, post, at)
         if not worker.is_cancelled:
             self.post_message(self.Looked(found, _over_offers(fresh, bool(found))))
 

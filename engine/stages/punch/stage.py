@@ -40,6 +40,8 @@ READS = (
 
 WAYS_OUT = "punch_ways_out"
 """Code of the finding that tells all ways out."""
+MATERIALS_SHORT = "punch_materials_short"
+"""Code of the one that tells what the truck lacks."""
 
 
 @dataclass(frozen=True)
@@ -151,7 +153,7 @@ def _short(takeoff: Takeoff) -> Iterator[Finding]:
     if short:
         level: Level = "fix" if any(row.loaded for row in takeoff.rows) else "note"
         says = f"The truck is short: {first_few(short)}."
-        yield _finding("punch_materials_short", level, ("job",), says, "Load them before the crew leaves, in packs as counted.")
+        yield _finding(MATERIALS_SHORT, level, ("job",), says, "Load them before the crew leaves, in packs as counted.")
 
 
 def _items(job: Job, survey: Survey, layout: Layout, posts: Posts, gates: Gates) -> Iterator[Item]:

@@ -185,7 +185,7 @@ def test_it_is_told_once_and_no_more_where_the_sleeve_came_out_or_the_post_goes_
     of = next(item.of for item in walk(job).posts.items if item.key == OLD)
     pulled = edits.tick(job, OLD, LATER, BY, needed=False, note="it pulled", of=of)
     into = edits.move_post(job, "P8", LATER, BY, along_ft=-0.75)
-    offers = list(suggestions(job, walk(job), "P8"))
+    offers = list(suggestions(job, walk(job), "P8", LATER))
     assert offers
     for after in (pulled, into, *(edits.apply_steps(job, offer.steps, LATER, BY) for offer in offers)):
         assert (beside(after), fixes(after)) == ([], [])
@@ -236,7 +236,7 @@ def test_a_fresh_layout_and_offers_keep_off_one_that_was_cut_off(cut_off: Callab
     driven = [one.xy for one in walk(after).layout.supports.values() if one.support == "driven"]
     assert min(distance_ft(spot, (0.0, 60.0)) for spot in driven) >= 1 - 0.01
     onto = edits.add_post(job, "n", 60.3, LATER, BY)
-    for offer in suggestions(onto, walk(onto), "P8"):
+    for offer in suggestions(onto, walk(onto), "P8", AT):
         assert fixes(edits.apply_steps(onto, offer.steps, LATER, BY)) == []
 
 
