@@ -201,3 +201,24 @@ def test_a_gate_post_moved_out_of_its_opening_is_to_be_moved_for_a_fresh_layout_
     job = edits.tick(job, ItemKey("posts", "P2", "driven_depth"), AT, BY, reading_in=24)
     told = next(one for one in walk(job).findings if one.code == "gate_without_posts")
     assert told.do.startswith("Move P2 or the gate so that they fit: its opening is from ")
+
+
+def test_a_gate_that_hangs_on_a_tree_beside_its_line_is_put_right_as_it_is_told() -> None:
+    """The oak stands 18" beside P3's place: the fresh layout drives a post there in its stead, and P2 stays."""
+    gate = {"g": {"line": "n", "station_ft": 20, "leaf_width_ft": 5}}
+    plan = posts("n", 0, 20, 25.1667, 45, kinds={1: "gate", 2: "gate"})
+    oak = {"oak": {"point": "K", "diameter_in": 8}}
+    job = edits.swap_to_tree(straight(45, {"K": (1.5, 25.1667)}, posts=plan, gates=gate, trees=oak), "P3", "oak", AT, BY)
+    job = edits.tick(job, ItemKey("posts", "P2", "driven_depth"), AT, BY, reading_in=24)
+    told = {one.code: one.do for one in walk(job).findings}
+    assert told["gate_post_off_line"] == (
+        "Tree oak stays where it grows: leave P3 out and lay n out afresh, which sets a post on the line if the ground lets it. "
+        "Or put the gate elsewhere."
+    )
+    assert told["gate_opening_off"].startswith("Settle P2 by an offer;")
+    without = edits.drop_post(job, "P3", AT, BY)
+    fresh = fresh_layout(without, walk(without))
+    assert fresh.why_none == ()
+    after = walk(accepted_again(without, fresh, AT, BY))
+    assert not {"gate_post_off_line", "gate_opening_off", "gate_without_posts"} & {one.code for one in after.findings}
+    assert after.layout.supports["P2"].station_ft == 20

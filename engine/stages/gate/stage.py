@@ -147,8 +147,9 @@ def _opening_findings(job: Job, layout: Layout, work: GateWork, *, read: bool) -
         apart, wanted = format_ft_in(work.opening_ft), format_ft_in(work.opening_wanted_ft)
         by = f"{format_in(abs(off_in))} too {'wide' if off_in > 0 else 'narrow'}"
         says = f"The posts of gate {name} stand {apart} apart, {by}; {wanted} is wanted."
-        settle = settle_words(f"{work.latch_post} or {work.hinge_post}", accepted=True)
-        do = settle if layout.accepted else "Put the gate where its two posts may stand that far apart."
+        driven = [post for post in (work.latch_post, work.hinge_post) if layout.supports[post].support == "driven"]
+        settle = layout.accepted and driven
+        do = settle_words(" or ".join(driven), accepted=True) if settle else "Put the gate where its two posts may stand that far apart."
         yield _finding("gate_opening_off", "fix", (name, work.hinge_post, work.latch_post), says, do)
     if rules.mower_width_in > work.clear_width_in:
         says = f"The mower is {format_in(rules.mower_width_in)} wide, and gate {name} leaves {format_in(work.clear_width_in)} to pass."

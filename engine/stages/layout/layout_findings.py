@@ -223,8 +223,17 @@ def _off_line(laid: LayoutFacts, gate: str) -> Iterator[Finding]:
         if one.line == laid.job.gates[gate].line and abs(one.offset_ft) * 12 > laid.job.rules.gate.opening_tolerance_in:
             side = "right" if one.offset_ft > 0 else "left"
             says = f"{post}, a post of gate {gate}, stands {format_ft_in(abs(one.offset_ft))} {side} of {one.line}, off the line."
-            do = "Bring it back onto the line; along it the two posts may move together."
-            yield _finding("gate_post_off_line", "fix", (post, gate), says, do)
+            yield _finding("gate_post_off_line", "fix", (post, gate), says, _back_onto_line(one))
+
+
+def _back_onto_line(post: Support) -> str:
+    """What to do with a gate's post off its line: a driven one is moved, what holds the others stays where it is."""
+    if post.support == "driven":
+        return "Bring it back onto the line; along it the two posts may move together."
+    if post.support == "tree":
+        fresh = f"leave {post.id} out and lay {post.line} out afresh, which sets a post on the line if the ground lets it"
+        return f"Tree {post.at} stays where it grows: {fresh}. Or put the gate elsewhere."
+    return f"{post.at} stays where it is built: draw {post.line} to where it holds the post, or put the gate elsewhere."
 
 
 def _in_the_way(laid: LayoutFacts, track: Track) -> Iterator[tuple[str, float]]:
