@@ -8,6 +8,7 @@ from engine.calc.geometry.plane import distance_ft, station_offset
 from engine.calc.length_words import plain_width
 from engine.calc.lengths import format_ft_in
 from engine.calc.tolerances import EDGE_FT, ONE_SUPPORT_FT, TAPE_FT, TOUCHING_FT
+from engine.job.edit.entered_sizes import too_far_round
 from engine.job.errors import EditRefused
 from engine.job.model.job import Job
 from engine.job.model.log_entries import ObstacleEntry
@@ -59,8 +60,20 @@ def refuse_far_steps(job: Job, before: Walk, steps: Sequence[Mapping[str, Any]])
 
 
 def refuse_far_obstacle(job: Job, before: Walk, found: ObstacleEntry) -> None:
-    """Refuse a place in the ground that lies past an end of the line by more than a post is moved, or off it by more than a bay is long."""
-    _refuse_past_end(before, found.line, found.station_ft, job.rules.layout.move_reach_ft)
+    """Refuse a place in the ground that lies past an end of the line by more than a post is moved, or off it by more than a bay is long;
+    and a size that keeps posts off where none comes: further round it than a bay may be long, longer than its line with what a post may be
+    moved past both ends, wider than a bay to both sides. Common practice, no source: further off is another fence."""
+    rules, placed = job.rules.layout, before.survey.lines.get(found.line)
+    most_ft = rules.bay_max_ft
+    _refuse_past_end(before, found.line, found.station_ft, rules.move_reach_ft)
+    if found.radius_ft > most_ft + EDGE_FT:
+        raise EditRefused(f"{too_far_round(rules, found.radius_ft)} Its size goes into the boxes below.", "radius_ft")
+    if placed is not None and (found.long_ft or 0.0) > placed.length_ft + 2 * rules.move_reach_ft:
+        says = f"{format_ft_in(found.long_ft or 0.0)} is longer than {found.line}, which is {format_ft_in(placed.length_ft)} long."
+        raise EditRefused(f"{says} Give as much as lies along the line.", "long_ft")
+    if (found.wide_ft or 0.0) > 2 * most_ft + EDGE_FT:
+        says = f"{format_ft_in(found.wide_ft or 0.0)} reaches further to both sides than a bay may be long ({format_ft_in(most_ft)})."
+        raise EditRefused(f"{says} Give as much as lies so near to the line, {format_ft_in(2 * most_ft)} at most.", "wide_ft")
     _refuse_off_line(job, found.line, found.offset_ft, found.off_line_ft, "No post comes there: correct the offset.")
 
 

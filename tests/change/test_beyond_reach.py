@@ -1,5 +1,6 @@
 """What nobody means to log is refused in a sentence, and no gate goes without a word."""
 
+import re
 from collections.abc import Callable
 from functools import cache
 from random import Random
@@ -143,6 +144,27 @@ def test_posts_that_move_together_are_judged_where_they_come_to_stand() -> None:
     again = steps(steps(line_of(), moved("P3", 15)), moved("P3", -5))
     with pytest.raises(EditRefused, match=r"P3 .* P4, 10' 0"):
         steps(again, moved("P3", 12))
+
+
+@pytest.mark.parametrize(
+    ("size", "says"),
+    [
+        ({"radius_ft": 25.0}, ""),
+        ({"radius_ft": 300.0}, "300' 0\" clear all round is more than a bay may be long (25' 0\")"),
+        ({"long_ft": 106.0}, ""),
+        ({"long_ft": 500.0}, "500' 0\" is longer than n, which is 100' 0\" long."),
+        ({"wide_ft": 50.0}, ""),
+        ({"wide_ft": 90.0}, "90' 0\" reaches further to both sides than a bay may be long (25' 0\")."),
+    ],
+)
+def test_a_size_that_nothing_in_a_yard_has_is_refused(size: dict[str, float], says: str) -> None:
+    job = line_of()
+    if says:
+        with pytest.raises(EditRefused, match=re.escape(says)) as refusal:
+            obstacle_found(job, walk(job), "rock", "n", 50, AT, BY, **size)
+        assert refusal.value.field == next(iter(size))
+    else:
+        assert obstacle_found(job, walk(job), "rock", "n", 50, AT, BY, **size).log
 
 
 @pytest.mark.parametrize(("station_ft", "taken"), [(103, True), (103.1, False), (999, False), (-3, True), (-3.1, False)])

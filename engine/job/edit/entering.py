@@ -8,6 +8,7 @@ from pydantic import TypeAdapter, ValidationError
 from engine.calc.phrases import first_few, listed, plural
 from engine.calc.units import in_units
 from engine.job.edit.edits import refuse_sealed
+from engine.job.edit.entered_sizes import wrong_sizes
 from engine.job.edit.names_followed import followed
 from engine.job.errors import EditRefused, EntryRefused, PathInFile, Problem
 from engine.job.model.base import Id
@@ -50,6 +51,8 @@ def put(job: Job, table: str, name: str | None, fields: Mapping[str, object]) ->
     after = written(job, table, name, fields)
     found = problems(after)
     own = [problem for problem in found if problem.path[: len(path)] == path]
+    if name is not None:
+        own += wrong_sizes(after, table, name)
     if path == ("rules", "cables") and (says := after.rules.cables.set_outside):
         own.append(Problem((*path, "set_F"), f"{says}.", after.rules.cables.set_F))
     if own:

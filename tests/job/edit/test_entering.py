@@ -79,6 +79,22 @@ def test_a_record_that_would_make_the_file_unreadable_is_refused() -> None:
     assert [problem.path for problem in long.problems] == [("gates", "side", "line")]
 
 
+@pytest.mark.parametrize(
+    ("table", "size", "taken", "not_taken", "says"),
+    [
+        ("obstacles", "radius_ft", 25, 26, "26' 0\" clear all round is more than a bay may be long (25' 0\")."),
+        ("obstacles", "height_ft", 30, 300, "300' 0\" is higher than a house has decks (30' 0\")."),
+        ("decks", "height_ft", 30, 96, "96' 0\" is higher than a house has decks (30' 0\")."),
+    ],
+)
+def test_a_size_that_nothing_in_a_yard_has_is_refused(table: str, size: str, taken: float, not_taken: float, says: str) -> None:
+    record: dict[str, object] = {"points": ["A", "B", "T1"], **({"kind": "rock"} if table == "obstacles" else {})}
+    assert getattr(add(small(), table, "one", {**record, size: taken}), table)["one"]
+    (problem,) = refused(add, small(), table, "one", {**record, size: not_taken}).problems
+    assert problem.path == (table, "one", size)
+    assert problem.message.startswith(says)
+
+
 def test_a_name_is_given_once() -> None:
     error = refused(add, small(), "trees", "oak", {"point": "A", "diameter_in": 9})
     assert str(error) == "There is a tree oak already: give this one another name, or correct that one."
