@@ -229,6 +229,15 @@ def test_between_what_is_driven_no_better_set_exists(moves: list[Spot], station_
 
 
 @pytest.mark.closed_form
+@pytest.mark.parametrize(("stands", "at_ft"), [((), [22, 27 + 1 / 6]), (("P2", "P3"), [20, 25 + 1 / 6])])
+def test_a_gate_that_was_agreed_elsewhere_is_set_there_unless_it_stands(stands: tuple[str, ...], at_ft: list[float]) -> None:
+    gate = {"g": {"line": "n", "station_ft": 22, "leaf_width_ft": 5}}
+    job = straight(45, posts=posts("n", 0, 20, 25 + 1 / 6, 45, kinds={1: "gate", 2: "gate"}), gates=gate)
+    found = stations(fresh(driven(job, *stands)))
+    assert [found["P2"], found["P3"]] == pytest.approx(at_ft, abs=1e-3)
+
+
+@pytest.mark.closed_form
 def test_a_fresh_layout_keeps_a_foot_off_a_sleeve_that_stays() -> None:
     """P3 left its sleeve at 47' 3", 9" before the middle of 96 ft, when it was moved a week after: none comes nearer than 48' 3"."""
     job = edits.move_post(driven(line_of(0, 24, 47.25, 72, 96, length_ft=96.0), "P3"), "P3", AT + timedelta(days=7), BY, along_ft=2)

@@ -134,7 +134,8 @@ def _is_meant(one: FixedSupport, wanted: FixedSupport) -> bool:
 def _gate_pair(
     site: Site, track: Track, span: tuple[float, float], held: list[FixedSupport], ready: list[FixedSupport]
 ) -> tuple[FixedSupport, FixedSupport]:
-    """A gate's two posts: today's where both are held or their opening fits the leaf; else where the gate is, from one that is held."""
+    """A gate's two posts: today's where both are held, or were meant for it and their opening fits the leaf; else where the gate is, from
+    one that is held."""
     width_ft = span[1] - span[0]
     seam = track.closed and span[1] > track.length_ft - SAME_SPOT_FT
     wanted = (FixedSupport(span[0], "gate"), FixedSupport(0.0 if seam else span[1], "gate"))
@@ -142,7 +143,8 @@ def _gate_pair(
     first, last = today
     if first is not None and last is not None and first != last:
         fits = abs(abs(last.station_ft - first.station_ft) - width_ft) <= site.job.rules.gate.opening_tolerance_in / 12
-        if fits or (first in held and last in held):
+        meant = _is_meant(first, wanted[0]) and _is_meant(last, wanted[1])
+        if (fits and meant) or (first in held and last in held):
             return first, last
     if first is not None and first in held:
         return first, FixedSupport(first.station_ft + width_ft, "gate", offset_ft=first.offset_ft)

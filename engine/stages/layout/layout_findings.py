@@ -8,7 +8,7 @@ from engine.calc.large_libraries import shapely
 from engine.calc.lengths import format_ft, format_ft_in, format_in
 from engine.calc.phrases import first_few, listed, plural
 from engine.calc.remember import remembered_same
-from engine.calc.tolerances import ONE_SUPPORT_FT, STRAIGHT_DEG, TAPE_FT, TOUCHING_FT
+from engine.calc.tolerances import EDGE_FT, ONE_SUPPORT_FT, STRAIGHT_DEG, TAPE_FT, TOUCHING_FT
 from engine.findings import Finding, FindingOf
 from engine.job.model.base import LineEnd
 from engine.job.model.rules import LayoutRules
@@ -182,6 +182,7 @@ def _gates(laid: LayoutFacts) -> Iterator[Finding]:
             yield _finding("gate_without_posts", "fix", (name, gate.line), says, do)
         else:
             yield from _in_its_opening(laid, name, hung.get(laid.gates[name]))
+            yield from _where_surveyed(laid, name, [place(track, edge) for edge in span])
         for what, station in _in_the_way(laid, track):
             if span[0] + 0.5 < station < span[1] - 0.5:
                 says = f"{gate.line} {what} at {format_ft_in(station)}, inside the opening of gate {name}."
@@ -214,6 +215,18 @@ def _in_its_opening(laid: LayoutFacts, gate: str, hung: str | None) -> Iterator[
     else:
         says = f"{pair[0]} and {pair[1]} leave gate {gate} no opening between them, so it can't be hung."
         yield _finding("post_in_opening", "fix", (gate, *pair), says, "Put its two posts where the gate begins and ends.")
+
+
+def _where_surveyed(laid: LayoutFacts, gate: str, wanted: Sequence[Point]) -> Iterator[Finding]:
+    """A gate that both its posts weren't meant for where the survey has it, nor were moved to."""
+    pair = [laid.supports[post] for post in laid.gates[gate]]
+    off_ft = min(min(distance_ft(one.meant, edge), distance_ft(one.xy, edge)) for one, edge in zip(pair, wanted, strict=True))
+    if off_ft > ONE_SUPPORT_FT + EDGE_FT:
+        far = format_ft_in(min(distance_ft(one.xy, edge) for one, edge in zip(pair, wanted, strict=True)))
+        says = f"Gate {gate}: its posts stand {far} from where the survey has it."
+        move = f"Move {pair[0].id} and {pair[1].id} there, which a fresh layout does while neither is driven"
+        do = f"{move}; or put the gate back in the survey, at {format_ft_in(pair[0].station_ft)} of {pair[0].line}."
+        yield _finding("gate_elsewhere", "fix", (gate, *laid.gates[gate]), says, do)
 
 
 def _off_line(laid: LayoutFacts, gate: str) -> Iterator[Finding]:

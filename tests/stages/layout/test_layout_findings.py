@@ -8,10 +8,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from engine.calc.lengths import format_ft_in
 from engine.calc.measuring.adjust import Ellipse
 from engine.stages.layout.stage import Layout, layout
 from engine.stages.survey.stage import survey
-from tests.stages.flat_yards import coded, laid, posts, ring, straight, yard
+from tests.stages.flat_yards import coded, laid, logged, posts, ring, straight, yard
 from tests.stages.yards import leg
 
 EXACT = Ellipse(0.0, 0.0, 0.0)
@@ -229,3 +230,29 @@ def test_a_line_whose_end_is_off_the_line_it_meets() -> None:
 def test_a_sound_closed_yard_has_only_the_note_that_it_isnt_accepted() -> None:
     found = laid(ring())
     assert [finding.code for finding in found.findings] == ["not_accepted"]
+
+
+@pytest.mark.closed_form
+@pytest.mark.parametrize(
+    ("station_ft", "moved_ft", "says"),
+    [
+        (20, 0.0, []),
+        (20.4, 0.0, []),
+        (22, 0.0, ["Gate g: its posts stand 2' 0\" from where the survey has it."]),
+        (18, 0.0, ["Gate g: its posts stand 2' 0\" from where the survey has it."]),
+        (20, 2.0, []),
+        (22, 2.0, []),
+        (18, 0.5, ["Gate g: its posts stand 2' 6\" from where the survey has it."]),
+    ],
+)
+def test_a_gate_that_was_agreed_elsewhere_than_its_posts_were_meant_for_is_told(
+    station_ft: float, moved_ft: float, says: list[str]
+) -> None:
+    """Posts planned at 20 and 25' 2" of a leaf of 5 ft, and both moved since. Half a foot is where one post gives way to another."""
+    gate = {"g": {"line": "n", "station_ft": station_ft, "leaf_width_ft": 5}}
+    plan = posts("n", 0, 20, 25 + 1 / 6, 45, kinds={1: "gate", 2: "gate"})
+    log = [logged("move", n, post=f"P{n + 1}", along_ft=moved_ft) for n in (1, 2)] if moved_ft else []
+    told = coded(laid(straight(45, posts=plan, gates=gate, log=log)), "gate_elsewhere")
+    assert [finding.says for finding in told] == says
+    assert all(finding.subjects == ("g", "P2", "P3") for finding in told)
+    assert all(f"at {format_ft_in(20 + moved_ft)} of n." in finding.do for finding in told)
