@@ -90,12 +90,15 @@ def test_an_older_program_s_tick_that_lacks_a_size_counts_until_the_first_edit_w
     old = done.model_copy(
         update={"checks": {key: tick.model_copy(update={"of": as_said_by(NO_FACTS, tick.of)}) for key, tick in done.checks.items()}}
     )
-    keys = (*LEAF[:4], *AT_EYES, *WHOLE, "bracing.P2.footed")
+    footed = "bracing.P2.footed"
+    keys = (*LEAF[:4], *AT_EYES, *WHOLE, footed)
     assert [key for key in keys if old.checks[item_key(key)].of == done.checks[item_key(key)].of] == []
     assert states(old, *keys) == dict.fromkeys(keys, "done")
     written = with_facts(old, walk(old))
     assert {key: f"{tick.of}" for key, tick in written.checks.items()} == {key: f"{tick.of}" for key, tick in done.checks.items()}
-    assert set(states(in_need_of(written, height_ft=5.0), *keys).values()) == {"open"}
+    lower = states(in_need_of(written, height_ft=5.0), *keys)
+    assert lower == {**dict.fromkeys(keys, "open"), footed: "done"}, "a foot under a lower fence holds more than is asked"
+    assert states(in_need_of(written, tension_lbf=120.0), footed) == {footed: "open"}
 
 
 def test_an_opening_that_was_clear_for_one_mower_is_looked_at_again_for_another() -> None:

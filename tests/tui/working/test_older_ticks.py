@@ -19,7 +19,7 @@ from engine.job.merge.merge import merge
 from engine.job.model.item_key import ItemKey, item_key
 from engine.job.model.job import Job
 from engine.job.model.log_entries import MoveEntry, SupersededEntry, live
-from engine.job.model.tick_facts import NO_FACTS, At, TickFacts, as_said_by, same_facts, same_place
+from engine.job.model.tick_facts import NO_FACTS, At, TickFacts, as_said_by, same_facts, same_place, size_of
 from engine.walk import Walk, walk
 from tests.change.new_way.test_job_after import line_of
 from tests.demo import AT, BY, DEMO, accepted, others
@@ -94,10 +94,23 @@ def as_ringed(of: TickFacts, asked: TickFacts) -> TickFacts:
     return of._replace(sizes=tuple(size for size in of.sizes if size.name not in gone), words=words)
 
 
+def as_held(then: TickFacts, asked: TickFacts) -> TickFacts:
+    """What was asked of brace feet for what is asked of them since, where that is no more than they have."""
+    sizes = {size.name: size for size in asked.sizes if size.name in ("plate", "deep without a plate")}
+    enough = all((size_of(then, name) or size.value) >= size.value for name, size in sizes.items())
+    was = {size.name for size in then.sizes if size.name == "deep without a plate"}
+    if not sizes or not enough or not was <= sizes.keys():
+        return then
+    kept = tuple(size for size in then.sizes if size.name not in ("plate", "deep without a plate"))
+    at = sum(size.name.endswith(" toward") for size in kept)
+    return then._replace(sizes=(*kept[:at], *sizes.values(), *kept[at:]))
+
+
 @pytest.mark.parametrize("name", NAMES)
 @settings(max_examples=8, deadline=None)
 @given(seed=st.integers(0, 10**6))
 @example(seed=6449)
+@example(seed=447)
 @example(seed=3)
 @example(seed=59)
 def test_nothing_is_done_whose_facts_differ_from_those_at_the_first_edit(name: str, seed: int) -> None:
@@ -110,7 +123,7 @@ def test_nothing_is_done_whose_facts_differ_from_those_at_the_first_edit(name: s
         if line.tick is None or key not in start.job.checks:
             continue
         if key in told:
-            then, asked = (as_ringed(of, line.item.of) for of in (told[key].item.of, line.item.of))
+            then, asked = (as_ringed(of, line.item.of) for of in (as_held(told[key].item.of, line.item.of), line.item.of))
             assert same_facts(then, as_said_by(then, asked)), key
         elif key.stage in ("cables", "fabric") and "-" not in key.subject:
             assert line.item.of.places, key
