@@ -11,7 +11,7 @@ from engine.calc.frozen import dataclass
 from engine.calc.geometry.ground import levels_at_ft
 from engine.calc.geometry.past_a_trunk import apart_ft as passes_ft
 from engine.calc.geometry.plane import Point, distance_ft
-from engine.calc.tolerances import EDGE_FT, ONE_SUPPORT_FT, TAPE_FT
+from engine.calc.tolerances import EDGE_FT, TAPE_FT
 from engine.change.fresh_layout import standing, whole_sleeves
 from engine.job.model.job import Job
 from engine.stages.layout.keep_outs import Ground, keep_outs_round
@@ -112,7 +112,7 @@ def spots_at(case: CannotStay, stations_ft: Floats, offsets_ft: Floats) -> Spots
     away = np.hypot(*(np.array(spots).reshape(-1, 2) - np.array(case.post.xy)).T)
     legal &= away >= case.hold_off_ft - EDGE_FT
     if case.post.id in case.walk.in_sleeves:
-        legal &= (away <= ONE_SUPPORT_FT) | (away >= SLEEVE_CLEAR_FT - EDGE_FT)
+        legal &= (away <= TAPE_FT) | (away >= SLEEVE_CLEAR_FT - EDGE_FT)
     for _, there in whole_sleeves(case.walk):
         legal &= np.hypot(*(np.array(spots).reshape(-1, 2) - np.array(there)).T) >= SLEEVE_CLEAR_FT - EDGE_FT
     legal &= clear_of_ground(case, spots)

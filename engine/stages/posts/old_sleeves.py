@@ -10,7 +10,7 @@ from typing import NamedTuple
 from engine.calc.frozen import dataclass
 from engine.calc.geometry.plane import Point, distance_ft, station_offset
 from engine.calc.lengths import format_ft_in, format_in
-from engine.calc.tolerances import EDGE_FT, ONE_SUPPORT_FT
+from engine.calc.tolerances import EDGE_FT, ONE_SUPPORT_FT, TAPE_FT
 from engine.checklist import Item, Stood, standing_tick
 from engine.findings import UNPRINTED, Finding, FindingOf
 from engine.job.model.item_key import ItemKey
@@ -69,12 +69,17 @@ class Serving(NamedTuple):
 
 
 class Sleeves(NamedTuple):
-    """Sleeves that posts gave up, those that still serve, by the post that stands in them, and of which post one was that another, or its
-    own again, was put into."""
+    """Sleeves that posts gave up, those that still serve, by the post that stands in them, and those that another post, or their own again,
+    was put into, by that post."""
 
     old: tuple[OldSleeve, ...]
     serve: Mapping[str, Serving]
-    reused: Mapping[str, str]
+    again: Mapping[str, DrivenSleeve]
+
+    @property
+    def reused(self) -> Mapping[str, str]:
+        """Of which post the sleeve was that a post was put into."""
+        return {post: sleeve.post for post, sleeve in self.again.items()}
 
 
 def old_sleeves(job: Job, survey: Survey, layout: Layout) -> Sleeves:
@@ -91,12 +96,12 @@ def old_sleeves(job: Job, survey: Survey, layout: Layout) -> Sleeves:
     cut_off = [entry for entry in entries if isinstance(entry, SleeveLeftEntry)]
     given_up: list[tuple[float, LogEntry | None, DrivenSleeve]] = []
     serve: dict[str, Serving] = {}
-    again: dict[str, str] = {}
+    again: dict[str, DrivenSleeve] = {}
     for sleeve in driven_sleeves(job, layout):
         place, post = _given_up(entries, sleeve, layout.stood), post_in(sleeve, layout)
         if post is not None and (place is not None or post != sleeve.post):
             serve.setdefault(post, Serving(sleeve.went_in, sleeve.row))
-            again.setdefault(post, sleeve.post)
+            again.setdefault(post, sleeve)
         elif place is not None:
             given_up.append((place, entries[place], sleeve))
         elif (struck := _struck_since(job.log, sleeve)) is not None:
@@ -212,6 +217,17 @@ def beside_old_sleeves(job: Job, layout: Layout, sleeves: Sequence[OldSleeve]) -
             says = f"{post.id} stands {format_in(off_ft * 12)} from {whose}, which stays in the ground."
             into = f"Pull that one after all and say so, put {post.id} into it, or {settle_words('it', accepted=True, small=True)}"
             yield _finding("near_old_sleeve", "fix", tuple(dict.fromkeys((post.id, old.post))), says, into)
+
+
+def off_their_sleeves(layout: Layout, again: Mapping[str, DrivenSleeve]) -> Iterator[Finding]:
+    """Posts that go into a sleeve which isn't where they are to stand: none is driven so near to it."""
+    for name, sleeve in again.items():
+        off_ft = distance_ft(layout.supports[name].xy, sleeve.there) if sleeve.there is not None else 0.0
+        if off_ft > TAPE_FT:
+            whose = "its own old sleeve" if sleeve.post == name else f"the old sleeve of {sleeve.post}"
+            says = f"{name} goes into {whose}, which is {format_in(off_ft * 12)} from its place: no second one is driven so near."
+            do = f"Move {name} by as much, onto that sleeve, or a foot away from it or more."
+            yield _finding("off_its_sleeve", "fix", (name,), says, do)
 
 
 def _near(entry: SleeveLeftEntry, there: Point | None) -> bool:

@@ -2,6 +2,8 @@
 
 from collections.abc import Mapping, Sequence
 
+from engine.calc.geometry.plane import distance_ft
+from engine.calc.tolerances import ONE_SUPPORT_FT
 from engine.checklist import Item, Stood, counts, standing_tick
 from engine.job.model.checks import Tick
 from engine.job.model.item_key import ItemKey
@@ -36,9 +38,18 @@ def counting_tick(tick: Tick | None, of: TickFacts, stood: Stood, past: Sequence
     """The same of one item, with its tick and what the log holds of it."""
     if tick is None or counts(tick, of, stood):
         return tick
+    if _so_near(tick.of, of):
+        return None
     there = [entry for entry in past if tick.of.places and entry.of.places and same_facts(entry.of, as_said_by(entry.of, of))]
     last = max((entry.tick for entry in there), key=lambda was: was.at, default=None)
     return None if any(entry.opened and entry.tick == last for entry in there) else last
+
+
+def _so_near(then: TickFacts, of: TickFacts) -> bool:
+    """Whether a later tick is of the same sleeve, read a little off: no second one fits beside it."""
+    if not then.places or not of.places or then.words != of.words:
+        return False
+    return distance_ft(then.places[0].xy, of.places[0].xy) <= ONE_SUPPORT_FT
 
 
 def old_sleeve_tick(repair_of: RepairOf | None, what: str, of: TickFacts) -> Tick | None:

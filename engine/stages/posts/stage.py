@@ -26,7 +26,16 @@ from engine.stages.posts.braced_sleeves import braced_findings
 from engine.stages.posts.depths import footing_depth_in
 from engine.stages.posts.emptied import TOLD_BY
 from engine.stages.posts.heights import BayHeight, base_level_ft, bay_heights
-from engine.stages.posts.old_sleeves import OldSleeve, Serving, beside_old_sleeves, old_sleeve_items, old_sleeves, reused, said_both
+from engine.stages.posts.old_sleeves import (
+    OldSleeve,
+    Serving,
+    beside_old_sleeves,
+    off_their_sleeves,
+    old_sleeve_items,
+    old_sleeves,
+    reused,
+    said_both,
+)
 from engine.stages.posts.plates import plate_findings
 from engine.stages.posts.post_work import PostWork, worked_posts
 from engine.stages.posts.top_line import straight_tops_ft
@@ -107,6 +116,7 @@ def posts(job: Job, survey: Survey, layout: Layout) -> Posts:
             *plate_findings(job, layout, work),
             *beside_old_sleeves(job, layout, sleeves.old),
             *said_both(job, sleeves.old),
+            *off_their_sleeves(layout, sleeves.again),
         ),
         items=(*chain.from_iterable(one.items for one in worked.values()), *old_sleeve_items(job, sleeves.old)),
         old_sleeves=sleeves.old,

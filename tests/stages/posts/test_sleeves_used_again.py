@@ -263,3 +263,23 @@ def test_after_a_fresh_layout_the_place_along_the_line_is_told_still() -> None:
 def test_one_that_was_cut_off_beside_its_post_says_where_on_the_line() -> None:
     job = edits.sleeve_left(now(line_of(), DEPTH, AT, 24), "P4", (0.0, 58.0), AT + WEEK, BY, why="broke")
     assert [(one.what, one.line, one.station_ft) for one in walk(job).posts.old_sleeves] == [("cut off", "n", 58.0)]
+
+
+@pytest.mark.closed_form
+@pytest.mark.parametrize(("along_ft", "says"), [(5 / 12, '5"'), (-0.25, '3"'), (1.0, ""), (0.01, "")])
+def test_a_post_that_goes_into_a_sleeve_beside_its_place_is_told_until_it_stands_on_it_or_a_foot_away(along_ft: float, says: str) -> None:
+    moved = edits.move_post(now(line_of(), DEPTH, AT, 24), "P4", AT + timedelta(days=1), BY, along_ft=along_ft)
+    told = [one.says for one in walk(moved).findings if one.code == "off_its_sleeve"]
+    assert told == ([f"P4 goes into its own old sleeve, which is {says} from its place: no second one is driven so near."] if says else [])
+    back = edits.move_post(moved, "P4", AT + timedelta(days=2), BY, along_ft=-along_ft)
+    assert not [one for one in walk(back).findings if one.code == "off_its_sleeve"]
+
+
+def test_a_sleeve_read_anew_a_little_off_is_not_what_was_read_of_it_before() -> None:
+    """It is the same sleeve: 24 in were read of it, then 22 with its post 5 in on, and nothing since the post came back."""
+    moved = edits.move_post(now(line_of(), DEPTH, AT, 24), "P4", AT + timedelta(days=1), BY, along_ft=5 / 12)
+    read = now(moved, DEPTH, AT + timedelta(days=2), 22)
+    back = edits.move_post(read, "P4", AT + timedelta(days=3), BY, along_ft=-5 / 12)
+    assert walk(back).checklists["posts"].by_key[DEPTH].state == "open"
+    assert walk(back).posts.work["P4"].driven_in is None
+    assert walk(now(back, DEPTH, AT + timedelta(days=4), 22)).posts.work["P4"].driven_in == 22
