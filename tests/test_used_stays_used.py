@@ -254,6 +254,18 @@ def test_ties_fewer_than_were_tied_and_a_second_plate() -> None:
     ) == {str(footed)}
 
 
+CUT_LONGER = {("fabric", "overrun_in"): {f"fabric.{loop}.{what}_hung" for loop in LOOPS for what in ("wire", "mesh")}}
+MORE_DOES: Mapping[tuple[str, str], set[str]] = {**CUT_LONGER, ("gate", "mower_width_in"): {"layout.side.clear"}}
+
+
+@pytest.mark.parametrize(("part", "limit"), MORE_DOES)
+def test_pieces_cut_longer_and_a_way_clear_for_a_wider_mower_than_is_asked_stay(part: str, limit: str) -> None:
+    done = all_ticked(accepted())
+    asked = getattr(getattr(done.rules, part), limit)
+    more, less = (of_rule(done, part, **{limit: asked * times}) for times in (1.25, 0.8))
+    assert (opened_by(done, more), opened_by(done, less)) == (MORE_DOES[part, limit], set())
+
+
 PULLED_LESS: Mapping[tuple[float, float], dict[str, tuple[str, str]]] = {
     (60, 50): {"P2": ("plate 0.500 ft", "plate 0.500 ft; deep without a plate 1.417 ft")},
     (200, 120): {

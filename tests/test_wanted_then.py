@@ -101,7 +101,7 @@ def test_an_older_program_s_tick_that_lacks_a_size_counts_until_the_first_edit_w
     assert states(in_need_of(written, tension_lbf=120.0), footed) == {footed: "open"}
 
 
-def test_an_opening_that_was_clear_for_one_mower_is_looked_at_again_for_another() -> None:
+def test_an_opening_that_was_clear_for_one_mower_is_looked_at_again_for_a_wider_one() -> None:
     """An older tick, which doesn't say for which, counts until the rule is another."""
     done = all_ticked(accepted())
     clear = item_key("layout.side.clear")
@@ -109,7 +109,7 @@ def test_an_opening_that_was_clear_for_one_mower_is_looked_at_again_for_another(
     old = done.model_copy(update={"checks": {**done.checks, clear: says_less}})
     assert states(old, "layout.side.clear") == {"layout.side.clear": "done"}
     for job in (done, with_facts(old, walk(old))):
-        gate = job.rules.gate.model_copy(update={"mower_width_in": 42.0})
+        gate = job.rules.gate.model_copy(update={"mower_width_in": 56.0})
         wider = job.model_copy(update={"rules": job.rules.model_copy(update={"gate": gate})})
         assert what_it_did(walk(job), walk(wider)).words(76) == "1 item opens again (side: opening clear for the mower)."
 

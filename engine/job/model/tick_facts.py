@@ -69,9 +69,10 @@ NO_FACTS = TickFacts()
 """Of a tick of an older file, and of what is about no place."""
 PLATE, DEEP = "plate", "deep without a plate"
 """Of loose brace feet how wide a plate holds each, and how deep a foot holds without one; where nothing else does, the plate alone."""
+MOWER = "mower wide"
 SAID_LATER = frozenset((
     "leaf 1 high", "leaf 2 high", "band", PLATE, DEEP, "low eyes", "high eyes",
-    "fence high", "leaf high", "leaf wide", "wire wide", "mesh wide", "mower wide",
+    "fence high", "leaf high", "leaf wide", "wire wide", "mesh wide", MOWER,
 ))  # fmt: skip
 """Sizes that older programs didn't write, the last of their item: a tick without them counts until the first edit writes them into it."""
 
@@ -86,6 +87,8 @@ POST_CUT = "post is cut"
 APART, TAKEN = " apart", " taken"
 """How the sizes end that say how far apart rings are at most, and how long a piece of stock was taken."""
 CUT_TO = "cut to"
+AT_LEAST = (PLATE, DEEP, CUT_TO, MOWER)
+"""Sizes of which more does as well."""
 SPLICES_APART = f"splice rings{APART}"
 """What older programs said of all splices of a loop at once; since, each is named: `splice 2 rings apart`."""
 RINGS, PLATES, TIES, STAKES, SPOTS = "rings", "plates", "ties", "stakes", "spots"
@@ -157,8 +160,9 @@ def _lacks_its_end(less: TickFacts, of: TickFacts) -> bool:
 
 
 def met_by(then: TickFacts, of: TickFacts) -> TickFacts:
-    """Facts as they were met where more was done than is asked: rings closer, more ties or plates, a plate wider, a foot deeper. How many
-    rings that were tells their distance; what was set on a plate, and wasn't to be driven deeper, needs to be no deeper since."""
+    """Facts as they were met where more was done than is asked: rings closer, more ties or plates, a plate wider, a foot deeper, a piece
+    cut longer, a way clear for a wider mower. How many rings that were tells their distance; what was set on a plate, and wasn't to be
+    driven deeper, needs to be no deeper since."""
     there = {size.name: size for size in then.sizes}
     on_plates = PLATE in there and DEEP not in there
     sizes = tuple([_met(there.get(size.name, size), size) for size in of.sizes if not (on_plates and size.name == DEEP)])
@@ -168,7 +172,7 @@ def met_by(then: TickFacts, of: TickFacts) -> TickFacts:
 def _met(there: Size, asked: Size) -> Size:
     if asked.name.endswith(APART):
         return min(there, asked, key=_value)
-    return max(there, asked, key=_value) if asked.name in (PLATE, DEEP) else asked
+    return max(there, asked, key=_value) if asked.name in AT_LEAST else asked
 
 
 def _counts_enough(then: TickFacts, of: TickFacts) -> bool:

@@ -19,7 +19,7 @@ from engine.job.model.fence import Post
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
 from engine.job.model.rules import GateRules
-from engine.job.model.tick_facts import At, Size, TickFacts
+from engine.job.model.tick_facts import MOWER, At, Size, TickFacts
 from engine.stages.layout.bays import Bay, LineLayout, bays, line_layouts
 from engine.stages.layout.keep_outs import KeepOut, keep_outs
 from engine.stages.layout.layout_facts import LayoutFacts
@@ -150,7 +150,7 @@ def _string(line: str, ground: LineSurvey) -> Item:
 
 @remembered_same
 def _opening(gate: str, one: At, other: At, rules: GateRules) -> Item:
-    facts = TickFacts((one, other), (Size("mower wide", rules.mower_width_in / 12),))
+    facts = TickFacts((one, other), (Size(MOWER, rules.mower_width_in / 12),))
     return Item(ItemKey("layout", gate, "clear"), f"{gate}: opening clear for the mower", of=facts)
 
 

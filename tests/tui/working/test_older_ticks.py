@@ -19,7 +19,7 @@ from engine.job.merge.merge import merge
 from engine.job.model.item_key import ItemKey, item_key
 from engine.job.model.job import Job
 from engine.job.model.log_entries import MoveEntry, SupersededEntry, live
-from engine.job.model.tick_facts import NO_FACTS, At, TickFacts, as_said_by, same_facts, same_place, size_of
+from engine.job.model.tick_facts import NO_FACTS, At, TickFacts, as_said_by, same_facts, same_place
 from engine.walk import Walk, walk
 from tests.change.new_way.test_job_after import line_of
 from tests.demo import AT, BY, DEMO, accepted, others
@@ -95,15 +95,15 @@ def as_ringed(of: TickFacts, asked: TickFacts) -> TickFacts:
 
 
 def as_held(then: TickFacts, asked: TickFacts) -> TickFacts:
-    """What was asked of brace feet for what is asked of them since, where that is no more than they have."""
-    sizes = {size.name: size for size in asked.sizes if size.name in ("plate", "deep without a plate")}
-    enough = all((size_of(then, name) or size.value) >= size.value for name, size in sizes.items())
-    was = {size.name for size in then.sizes if size.name == "deep without a plate"}
-    if not sizes or not enough or not was <= sizes.keys():
-        return then
-    kept = tuple(size for size in then.sizes if size.name not in ("plate", "deep without a plate"))
-    at = sum(size.name.endswith(" toward") for size in kept)
-    return then._replace(sizes=(*kept[:at], *sizes.values(), *kept[at:]))
+    """What was asked, less where less is asked since of what does as well if it is more; a foot on a plate needn't be deep."""
+    deep, now, named = "deep without a plate", {size.name: size for size in asked.sizes}, {size.name for size in then.sizes}
+    sizes = []
+    for size in then.sizes:
+        less = now.get(size.name, size) if size.name in ("plate", deep, "cut to", "mower wide") else size
+        sizes.append(min(size, less, key=lambda one: one.value))
+        if size.name == "plate" and deep in now and deep not in named:
+            sizes.append(now[deep])
+    return then._replace(sizes=tuple(sizes))
 
 
 @pytest.mark.parametrize("name", NAMES)
