@@ -5,7 +5,7 @@ from dataclasses import field
 from datetime import UTC, datetime
 
 from engine.calc.frozen import dataclass
-from engine.calc.phrases import listed
+from engine.calc.phrases import counted, first_few, listed, plural
 from engine.job.edit.plan_taken_back import NewPlan
 from engine.job.merge.asked import Conflict, Keep, in_order
 from engine.job.merge.began import Began
@@ -24,7 +24,7 @@ from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
 from engine.job.model.log_entries import DropEntry, LogEntry, OfPost, PlannedEntry, RerouteEntry, SwapEntry, current_entries
 from engine.job.model.shots import LevelShot
-from engine.job.model.words.key_words import item_words
+from engine.job.model.words.key_words import item_words, record_words
 from engine.job.model.words.log_sentences import sentence
 
 PLAN = ("plan",)
@@ -240,9 +240,11 @@ def _touches(base: Job, side: Job, other: Job, plan: list[LogEntry]) -> list[str
             found.append(f"{post}: {doing.words()}.")
     lines = {entry.line for entry in plan if isinstance(entry, RerouteEntry)}
     for table in PLAN_TABLES[1:4]:
-        found += [f"{table} {name} was changed." for name in _changed(getattr(base, table), getattr(side, table), lines)]
+        found += [f"{record_words(table, name)} was changed." for name in _changed(getattr(base, table), getattr(side, table), lines)]
     levels = {name: shot for name, shot in side.shots.items() if isinstance(shot, LevelShot)}
-    return [*found, *(f"level {name} was changed." for name in _changed(base.shots, levels, lines))]
+    if shot := _changed(base.shots, levels, lines):
+        found.append(f"{counted(len(shot), 'level shot')} {plural(len(shot), 'was', 'were')} changed: {first_few(shot)}.")
+    return found
 
 
 def _laid_elsewhere(plans: Iterable[LogEntry], side: Job) -> set[str]:

@@ -4,6 +4,7 @@ from collections.abc import Mapping
 
 from engine.calc.frozen import dataclass
 from engine.job.edit.edits import superseded_entry
+from engine.job.errors import shown
 from engine.job.merge.asked import Conflict, Keep, in_order
 from engine.job.model.checks import Tick
 from engine.job.model.item_key import ItemKey
@@ -93,10 +94,11 @@ def _with_facts(start: Tick | None, one: Tick | None, other: Tick | None) -> tup
 
 
 def tick_words(tick: Tick | None, none: str = "it was opened again") -> str:
-    """What a tick says, by whom and when: `30", by Mo on May 4 at 14:05`; or what is said where there is none."""
+    """What a tick says, why, by whom and when: `30" (rock), by Mo on May 4 at 14:05`; or what is said where there is none."""
     if tick is None:
         return none
-    return f"{said_words(tick)}, by {tick.by} on {day_words(tick.at)} at {tick.at:%H:%M}"
+    why = f" ({shown(tick.note)})" if tick.note else ""
+    return f"{said_words(tick)}{why}, by {tick.by} on {day_words(tick.at)} at {tick.at:%H:%M}"
 
 
 def _as_superseded(key: ItemKey, tick: Tick) -> tuple[object, ...]:

@@ -1,12 +1,12 @@
 """Two versions of a job made into one: what only one side changed is taken, log and ticks are joined, the rest is asked."""
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
 from pydantic import ValidationError
 
-from engine.calc.phrases import listed
+from engine.calc.phrases import first_few, listed
 from engine.job.errors import PathInFile
 from engine.job.merge.asked import Conflict, Keep, Side, in_order
 from engine.job.merge.asked_posts import SettledCopies, plans_settled, posts_settled
@@ -32,6 +32,8 @@ from engine.job.model.words.refusals import problems_of
 SIGNED_THERE, SIGNED_HERE, WHOLE = ("record",), ("record", "here"), ("whole",)
 GO_ON_SIGNED = "go on with the signed job; mine is kept until it is reopened"
 """What is asked of no single fact: a side that was signed, and two versions that don't fit together."""
+MOST_APART = 4
+"""Of what two layouts of one name have otherwise."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -152,6 +154,9 @@ def _merged_value(base: Any, ours: Any, theirs: Any, path: PathInFile, keep: Kee
             return joined(keep, conflicts)
         alike = {key: value for key, value in ours.items() if theirs.get(key, MISSING) == value}
         words = [listed(list(fields_changed(path, held | alike, side))) for side in (ours, theirs)]
+    elif isinstance(ours, dict) and isinstance(theirs, dict):
+        stands = "new" if base is MISSING else "changed"
+        words = [f"{stands}, with {first_few(list(_apart(path, *both)), MOST_APART)}" for both in ((ours, theirs), (theirs, ours))]
     else:
         words = [_side_words(path, side) for side in (ours, theirs)]
     asked = Conflict(path, fact_words(path), *words)
@@ -172,6 +177,19 @@ def _in_one_order(base: Any, ours: Any, theirs: Any) -> Any:
 def _one_layout(path: PathInFile) -> bool:
     """Whether this is an alternative, which is kept as one side has it: a layout made of two is nobody's."""
     return len(path) == 2 and path[0] == "alternatives"
+
+
+def _apart(path: PathInFile, one: Mapping[str, Any], other: Mapping[str, Any]) -> Iterator[str]:
+    """What a layout has that another one of its name has otherwise: `height 6' 0"`, `gate side`, `no gate side`."""
+    for key in in_order((), one, other):
+        value, yours, at = one.get(key, MISSING), other.get(key, MISSING), (*path, key)
+        what = fact_words(at).removeprefix(f"{fact_words(path[:2])}, ").removeprefix("fence, ")
+        if value == yours:
+            continue
+        if isinstance(value, dict):
+            yield from _apart(at, value, yours) if isinstance(yours, dict) else (what,)
+        else:
+            yield f"no {what}" if value in (MISSING, None, "") else f"{what} {told_value(at[2:], value)}"
 
 
 def _is_record(path: PathInFile) -> bool:

@@ -28,15 +28,41 @@ _ROWS = {
 } | {table: f"{noun.lower()} {{}}" for table, noun in NOUNS.items()}  # fmt: skip
 """What a row is called of a table that stands inside a record, or inside the record of the job."""
 _OF_ITEMS, _OF_FINDINGS = ("items_open", CHECKS), ("left_open", "found_open", "found", "notes")
+_ASKED = {
+    "survey.dogs_asked": "dogs asked about", "survey.mower_asked": "mower asked about", "survey.irrigation_asked": "irrigation asked about",
+    "survey.marks_called": "utility marks called for", "survey.marks_seen": "utility marks seen", "layout.string": "string line",
+    "layout.clear": "opening clear", "posts.eyes": "eyes in", "posts.solid": "sleeve solid", "posts.diameter": "tree diameter",
+    "bracing.plumb": "still plumb", "bracing.foot_a": "brace a foot out", "bracing.foot_b": "brace b foot out",
+    "bracing.solid_a": "brace a foot solid", "bracing.solid_b": "brace b foot solid", "bracing.band_a": "brace a band tight",
+    "bracing.band_b": "brace b band tight", "bracing.footed": "brace foot set", "bracing.pinned": "post pinned",
+    "cables.round_again": "every loop read and pulled again", "cables.tail": "tail ringed back", "fabric.under_closed": "closed underneath",
+    "staking.flush": "stakes flush", "staking.tight": "apron tight", "gate.two_people": "lifted by two people",
+    "gate.diagonal_a": "first diagonal", "gate.diagonal_b": "other diagonal", "gate.diagonal_a1": "leaf 1 first diagonal",
+    "gate.diagonal_b1": "leaf 1 other diagonal", "gate.diagonal_a2": "leaf 2 first diagonal", "gate.diagonal_b2": "leaf 2 other diagonal",
+}  # fmt: skip
+"""What is asked, where the key's own words don't say it, by stage and key."""
+_PLACE = r"(\d+)_(\d\d)([EW])_(\d+)_(\d\d)([NS])"
+"""Of an old sleeve, as its key has it."""
 _OF_A_TICK = {"at": "ticked at", "by": "ticked by", "of": "what it was ticked for"}
 Named = Mapping[tuple[str, str], str]
 """What people call a row that goes by a key or an id of the program's, by its table and that key."""
 
 
 def item_words(key: ItemKey) -> str:
-    """An item by what it is about and what is asked: `P7 driven depth`."""
+    """An item by what it is about and what is asked, as no other one of its job is called: `P7 driven depth`."""
     subject = "" if key.subject == "job" else f"{key.about} "
-    return f"{subject}{key.what.replace('_', ' ')}".strip()
+    asked = _ASKED.get(f"{key.stage}.{key.what}") or key.what.replace("_", " ")
+    return f"{subject}{asked}{_which(key)}".strip()
+
+
+def _which(key: ItemKey) -> str:
+    """Which of the old sleeves of a post: ` 2`, or ` 24' 3 3/4" east, 102' 6 3/4" north`."""
+    rest = key.subject.removeprefix(key.about).removeprefix(".")
+    if not (at := re.match(_PLACE, rest)):
+        return f" {rest}" if rest else ""
+    east, north = (format_ft_in(float(f"{at[n]}.{at[n + 1]}")) for n in (1, 4))
+    way = {"E": "east", "W": "west", "N": "north", "S": "south"}
+    return f" {east} {way[at[3]]}, {north} {way[at[6]]}{rest[at.end() :].replace('-', ', ')}"
 
 
 def said_words(tick: Tick) -> str:
