@@ -40,6 +40,12 @@ async def test_the_record_ends_with_the_sheets_and_finds_in_them_though_both_are
         await burst(pilot, "b/Offcuts\r")
         row = app.screen.query_one(FiguresPane).cursor
         assert row is not None
+        assert row.cells[:2] == ("open", "Punch list: Offcuts and rings picked up, ground swept with a magnet"), (
+            "it is told as left open first"
+        )
+        await burst(pilot, "/Offcuts\r")
+        row = app.screen.query_one(FiguresPane).cursor
+        assert row is not None
         assert row.cells[0] == "Offcuts and rings picked up, ground swept with a magnet"
 
 
