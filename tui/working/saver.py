@@ -39,6 +39,8 @@ LOOK_S = 2.0
 """How often the file is looked at for what another laptop saved."""
 LAST_WAIT_S = 5.0
 """How long the program stays for the disk when it is left in spite of it."""
+HOLD_TRIES, HOLD_PAUSE_S = 20, 0.005
+"""How often a copy is tried to be held that is being looked at, and how long is waited in between."""
 
 
 @dataclass(frozen=True)
@@ -254,11 +256,17 @@ class Saver:
 
 
 def held(disk: Disk, copy: Path | None) -> Callable[[], None]:
-    """What lets go of a copy that is held from now on, where it can be."""
-    try:
-        return (lambda: None) if copy is None else disk.hold(copy)
-    except OSError:
+    """What lets go of a copy that is held from now on, where it can be; one that somebody just looks at is free in a moment."""
+    if copy is None:
         return lambda: None
+    for _ in range(HOLD_TRIES):
+        try:
+            return disk.hold(copy)
+        except BlockingIOError:
+            disk.sleep(HOLD_PAUSE_S)
+        except OSError:
+            break
+    return lambda: None
 
 
 def _seen(known: Loaded, now: Loaded) -> Seen:

@@ -18,6 +18,7 @@ from tests.tui.in_hand import noted, notes
 from tui.app import LinewalkApp
 from tui.boxes.which_box import WhichDialog
 from tui.screens.walk_screen import WalkScreen
+from tui.working.saver import held
 
 DEPTH = item_key("posts.P4.driven_depth")
 SIZE = (80, 24)
@@ -69,6 +70,28 @@ def test_however_its_program_ends_nobody_holds_a_file_any_more(tmp_path: Path) -
         hold(copy)
     let_go()
     hold(copy)()
+
+
+def test_a_copy_that_somebody_just_looks_at_is_held_a_moment_later(tmp_path: Path) -> None:
+    copy = tmp_path / "copy.toml"
+    copy.touch()
+    looking = hold(copy)
+    waited: list[float] = []
+
+    def wait(seconds: float) -> None:
+        waited.append(seconds)
+        if len(waited) == 3:
+            looking()
+
+    let_go = held(Disk(sleep=wait), copy)
+    assert waited == [0.005] * 3
+    with pytest.raises(BlockingIOError):
+        hold(copy)
+    let_go()
+    other = hold(copy)
+    held(Disk(sleep=waited.append), copy)()
+    assert len(waited) == 3 + 20
+    other()
 
 
 def test_where_no_file_can_be_held_and_read_all_are_free(tmp_path: Path) -> None:
