@@ -48,20 +48,23 @@ class CountedWork:
         that is used. What a new way cut is named by it, for something else may have its name today; cable is counted as given up."""
         checklist = self.checklists[stage]
         past = () if stage == "cables" else (*self.past(stage), *(self._cut_up() if stage == "fabric" else ()))
-        if not past and self._repair_of is None:
-            return checklist.made
-        found = {what: {name: tick for name, tick in ticks.items() if self.since(tick.at)} for what, ticks in checklist.made.items()}
+        more: dict[str, dict[str, Tick]] = {}
         for (_, subject, what), tick in past:
-            found.setdefault(what, {})[subject] = tick
-        return found
+            more.setdefault(what, {})[subject] = tick
+        made = self._since_it_began(checklist.made)
+        return {**made, **{what: {**made.get(what, {}), **ticks} for what, ticks in more.items()}} if more else made
+
+    def _since_it_began(self, made: Made) -> Made:
+        if self._repair_of is None:
+            return made
+        return {what: {name: tick for name, tick in ticks.items() if self.since(tick.at)} for what, ticks in made.items()}
 
     def past(self, stage: StageName) -> Iterator[tuple[ItemKey, Tick]]:
         """What was done in this job and isn't asked any more, unless it came out with its post or is done under the number of today."""
         tally = self.checklists[stage].tally.done
         for key, tick in self.checklists[stage].past:
             stays = stage not in WITH_POSTS or key.what in LEFT_THERE or self._stands(tick)
-            again = any(_of_the_same(tick, other) for other in tally.get(key.what, {}).values())
-            if stays and not again and tick.state == "done" and self.since(tick.at):
+            if stays and tick.state == "done" and self.since(tick.at) and not _is_one_of(tally.get(key.what, {}).values(), tick):
                 yield key, tick
 
     def _cut_up(self) -> Iterator[tuple[ItemKey, Tick]]:
@@ -86,5 +89,12 @@ class CountedWork:
         return self._repair_of is None or any(tick.at > self._repair_of.until for tick in ticks)
 
 
-def _of_the_same(one: Tick, other: Tick) -> bool:
-    return one.of != NO_FACTS and one.reading == other.reading and same_facts(one.of, other.of)
+def _is_one_of(others: Iterable[Tick], tick: Tick) -> bool:
+    """Whether a tick of the very same is among others, whatever that is called there. Most are of other supports."""
+    first = _first_support(tick)
+    alike = [other for other in others if _first_support(other) == first] if tick.of != NO_FACTS else []
+    return any(tick.reading == other.reading and same_facts(tick.of, other.of) for other in alike)
+
+
+def _first_support(tick: Tick) -> str:
+    return tick.of.places[0].support if tick.of.places else ""

@@ -7,7 +7,6 @@ from typing import NamedTuple
 from engine.calc.remember import remembered_of
 from engine.checklist import Checklist
 from engine.findings import StageName
-from engine.job.model.item_key import ItemKey
 from engine.job.model.tick_facts import same_place
 from engine.stages.counted_work import CountedWork
 from engine.stages.layout.stage import Layout
@@ -23,13 +22,15 @@ def posts_in_sleeves(layout: Layout, posts: Posts, checklists: Mapping[StageName
 
 @remembered_of
 def _in_sleeves(layout: Layout, posts: Posts, of_posts: Checklist, of_braces: Checklist) -> dict[str, datetime]:
-    tallies = {what: (of_braces if what == "pinned" else of_posts).tally.done.get(what, {}) for what in TOLD_BY}
+    ticks = [tick for what in TOLD_BY[:-1] for tick in of_posts.tally.done.get(what, {}).items()]
+    ticks += [(name, tick) for name, tick in of_braces.tally.done.get("pinned", {}).items() if name not in posts.gave_up]
     found = {name: one.at for name, one in posts.serve.items()}
-    for name in (name for name, one in layout.supports.items() if one.support == "driven"):
-        for what, done in tallies.items():
-            if name in done and not (what == "pinned" and name in posts.gave_up):
-                found[name] = min(done[name].at, found.get(name, done[name].at))
-    return found
+    driven = {name: None for name, one in layout.supports.items() if one.support == "driven"}
+    for name, tick in ticks:
+        at = tick.at
+        if name in driven and (name not in found or at < found[name]):
+            found[name] = at
+    return {name: found[name] for name in {**posts.serve, **driven} if name in found}
 
 
 class SleevesDriven(NamedTuple):
@@ -60,11 +61,11 @@ def _open_again(driven: Iterable[str], in_sleeves: Collection[str], done: Counte
     """Posts that stand in a sleeve of this job though all that was ticked there is open again: with eyes at another height, or of another
     row."""
     found: dict[str, str] = {}
-    asked = done.checklists["posts"].by_key
-    for key in (ItemKey("posts", name, what) for name in driven if name not in in_sleeves for what in TOLD_BY[:-1]):
-        line = asked.get(key)
-        if line is not None and line.was is not None and line.was.state == "done" and done.since(line.was.at) and line.was.of.stock:
+    others = {*driven}.difference(in_sleeves)
+    for line in done.checklists["posts"].told:
+        _, name, what = line.item.key
+        if line.was is not None and line.was.state == "done" and line.was.of.stock and name in others and what in TOLD_BY[:-1]:
             then, now = line.was.of, line.item.of
-            if then.words[:1] == now.words[:1] and all(map(same_place, then.places, now.places)):
-                found.setdefault(key.subject, then.stock[0])
+            if done.since(line.was.at) and then.words[:1] == now.words[:1] and all(map(same_place, then.places, now.places)):
+                found.setdefault(name, then.stock[0])
     return found

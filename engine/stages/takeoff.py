@@ -148,7 +148,8 @@ def _rows(
     for name in dict.fromkeys((*planned, *gone, *used, *came)):
         if name in stock:
             need = planned.get(name) or _Need(name, units.get(stock[name].kind, unit_of(stock[name])), 0.0)
-            need = replace(need, needed=need.needed + gone.get(name, 0.0))
+            if name in gone:
+                need = replace(need, needed=need.needed + gone[name])
             if need.needed > 0 or name in used or name in came:
                 yield _row(need, stock[name], came.get(name, (0, 0.0)), used.get(name, 0.0))
 

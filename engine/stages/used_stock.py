@@ -1,17 +1,19 @@
 """What went into the ground and the fence, by stock row: as ticks say that it was made, whatever is wanted today and of which row. A tick
 of an older file, which doesn't say what it took, counts for what is asked today."""
 
-from collections.abc import Collection, Iterable, Mapping
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
+from itertools import repeat
 from math import fsum
+from operator import attrgetter
 from typing import NamedTuple
 
-from engine.calc.remember import remembered_of
+from engine.calc.remember import remembered_columns, remembered_of
 from engine.job.model.checks import Tick
 from engine.job.model.fence import Fence
 from engine.job.model.item_key import ItemKey
 from engine.job.model.stock_row import StockKind, StockRow
 from engine.job.model.stock_table import fabric_ids, first_rows_of, plate_rows
-from engine.job.model.tick_facts import CUT_TO, PLATE, PLATES, RINGS, SPOTS, STAKES, TAKEN, TIES, TickFacts, count_of, size_of
+from engine.job.model.tick_facts import CUT_TO, PLATE, PLATES, RINGS, SPOTS, STAKES, TAKEN, TIES, count_of, size_of
 from engine.stages.brace_stock import BraceStock
 from engine.stages.cables.stage import Cables
 from engine.stages.counted_work import CountedWork, Made
@@ -32,6 +34,29 @@ _OF_LEAF: Mapping[StockKind, int] = {"gate tube": -3, "wire": -2, "mesh": -1}
 """Where a hung gate's tick says the rows of a leaf: last."""
 Took = Iterable[tuple[str | None, float]]
 """Stock rows and how much of each, in its unit; None where the stock has none of a kind."""
+
+
+@remembered_columns
+def _counted(tick: Tick, what: str) -> int | None:
+    """How many of a thing each tick says; None where it doesn't."""
+    return count_of(tick.of, what)
+
+
+@remembered_columns
+def _sized(tick: Tick, name: str) -> float | None:
+    """Of what size each tick says that a thing is; None where it doesn't."""
+    return size_of(tick.of, name)
+
+
+_HANGING_TAKES: Sequence[tuple[str, StockKind, Callable[..., Sequence[float | None]], str, Callable[[LoopFabric], float]]] = (
+    ("wire_hung", "ring", _counted, RINGS, attrgetter("cable_rings")),
+    ("mesh_hung", "ring", _counted, RINGS, attrgetter("mesh_rings")),
+    ("seam_ringed", "ring", _counted, RINGS, lambda loop: loop.seam_rings + loop.splice_rings),
+    ("wire_hung", "wire", _sized, CUT_TO, attrgetter("wire_cut_ft")),
+    ("mesh_hung", "mesh", _sized, CUT_TO, attrgetter("mesh_cut_ft")),
+    ("corners_tied", "tie", _counted, TIES, attrgetter("corner_ties")),
+)
+"""What each item of a loop's fabric takes of which stock, as its tick says it, and as it is asked of a loop today."""
 
 
 class UsedRows(NamedTuple):
@@ -71,10 +96,10 @@ def used_at_posts(
     """Posts with cap and eyes that stand in sleeves and on base plates, anchors that were set, and eyes in trees and walls."""
     asked, made, post = done.checklists["posts"].by_key, done.made("posts"), rows.of("post")
     eyes = made.get("eyes", {})
+    eyes_at = dict(zip(eyes, _heights_of_eyes(eyes.values()), strict=True))
 
     def eyed(name: str) -> int:
-        said = _heights_of_eyes(eyes[name].of) if name in eyes else 0
-        return 2 * (said or max(len(posts.heights.get(name, ())), 1))
+        return 2 * (eyes_at.get(name) or max(len(posts.heights.get(name, ())), 1))
 
     plates = made.get("plate", {})
     bolted = {name: tick for name, tick in plates.items() if name in plated}
@@ -90,9 +115,10 @@ def used_at_posts(
     yield rows.of("tree eye"), sum(eyed(name) for name in eyes if (name in held or name not in posts.heights) and not eyes[name].of.stock)
 
 
-def _heights_of_eyes(of: TickFacts) -> int:
-    """At how many fences' heights a tick says that eyes are, 0 where an older file doesn't say."""
-    return next((1 + word.count(", and ") for word in of.words if word.startswith("eyes at ")), 0)
+@remembered_columns
+def _heights_of_eyes(tick: Tick) -> int:
+    """At how many fences' heights each tick says that eyes are, 0 where an older file doesn't say."""
+    return next((1 + word.count(", and ") for word in tick.of.words if word.startswith("eyes at ")), 0)
 
 
 def used_on_braces(rows: UsedRows, braced: Mapping[str, BraceStock], done: CountedWork) -> Took:
@@ -101,9 +127,11 @@ def used_on_braces(rows: UsedRows, braced: Mapping[str, BraceStock], done: Count
     feet = [tick for what, ticks in made.items() if what.startswith("foot_") for tick in ticks.values()]
     yield from ((rows.of("brace", tick), 1) for tick in feet)
     yield rows.of("band"), len(feet)
-    for name, tick in made.get("footed", {}).items():
-        today, wide_ft = braced.get(name, NOT_BRACED), size_of(tick.of, PLATE)
-        yield plates.get(today.plates_in if wide_ft is None else round(12 * wide_ft, 1)), _said(count_of(tick.of, PLATES), today.plates)
+    footed = made.get("footed", {})
+    wide_ft, counts = _sized(footed.values(), repeat(PLATE)), _counted(footed.values(), repeat(PLATES))
+    for name, wide, count in zip(footed, wide_ft, counts, strict=True):
+        today = braced.get(name, NOT_BRACED)
+        yield plates.get(today.plates_in if wide is None else round(12 * wide, 1)), _or(count, today.plates)
     yield rows.of("screw"), len(made.get("pinned", {}))
 
 
@@ -112,18 +140,14 @@ def used_on_loops(rows: UsedRows, cables: Cables, fabric: Fabric, strung: Made, 
     """Cable with its locks, wire and mesh with their rings and ties, and what is slit from the wire."""
     used: list[tuple[str | None, float]] = []
     for name, tick in strung.get("cut_length", {}).items():
-        used.append((rows.of("cable", tick), _said(tick.reading_ft, cables.loops[name].cut_ft if name in cables.loops else 0.0)))
+        used.append((rows.of("cable", tick), _or(tick.reading_ft, cables.loops[name].cut_ft if name in cables.loops else 0.0)))
     used.append((rows.of("lock"), len(strung.get("closed", {}))))
-    for what in NO_FABRIC.rings_by:
-        for name, tick in hung.get(what, {}).items():
-            rings = count_of(tick.of, RINGS)
-            used.append((rows.of("ring"), fabric.loops.get(name, NO_FABRIC).rings_by[what] if rings is None else rings))
-    for name, tick in hung.get("wire_hung", {}).items():
-        used.append((rows.of("wire", tick), _said(size_of(tick.of, CUT_TO), fabric.loops.get(name, NO_FABRIC).wire_cut_ft)))
-    for name, tick in hung.get("mesh_hung", {}).items():
-        used.append((rows.of("mesh", tick), _said(size_of(tick.of, CUT_TO), fabric.loops.get(name, NO_FABRIC).mesh_cut_ft)))
-    for name, tick in hung.get("corners_tied", {}).items():
-        used.append((rows.of("tie"), _said(count_of(tick.of, TIES), fabric.loops.get(name, NO_FABRIC).corner_ties)))
+    today = fabric.loops.get
+    for what, kind, says, word, of_loop in _HANGING_TAKES:
+        ticks = hung.get(what, {})
+        said = zip(ticks, says(ticks.values(), repeat(word)), strict=True)
+        took = [of_loop(today(name, NO_FABRIC)) if known is None else known for name, known in said]
+        used += zip([rows.of(kind, tick) for tick in ticks.values()] if says is _sized else repeat(rows.of(kind)), took, strict=False)
     return tuple(added_up((*used, *_slit(rows, fabric, hung))).items())
 
 
@@ -141,27 +165,31 @@ def _slit(rows: UsedRows, fabric: Fabric, hung: Made) -> Took:
 @remembered_of
 def used_on_aprons(rows: UsedRows, staking: Staking, staked: Made) -> Took:
     """Stakes, and anchors where the edge is fastened to a hard floor."""
-    today, bare = staking.bays, BayStakes("", (), (), ())
-    stakes = sum(_said(count_of(tick.of, STAKES), len(today.get(name, bare).stations_ft)) for name, tick in staked.get("flush", {}).items())
-    anchors = sum(
-        _said(count_of(tick.of, SPOTS), len(today.get(name, bare).fastened_ft)) for name, tick in staked.get("fastened", {}).items()
-    )
+    today, bare, flush, fastened = staking.bays, BayStakes("", (), (), ()), staked.get("flush", {}), staked.get("fastened", {})
+    staked_at, fastened_at = _counted(flush.values(), repeat(STAKES)), _counted(fastened.values(), repeat(SPOTS))
+    stakes = sum(_or(said, len(today.get(name, bare).stations_ft)) for name, said in zip(flush, staked_at, strict=True))
+    anchors = sum(_or(said, len(today.get(name, bare).fastened_ft)) for name, said in zip(fastened, fastened_at, strict=True))
     return (rows.of("stake"), stakes), (rows.of("anchor"), anchors)
 
 
+@remembered_of
 def used_on_gates(rows: UsedRows, gates: Gates, hung: Made) -> Took:
     """Frames with their metal, wires and fabric, and what two leaves take besides."""
+    return tuple(_on_gates(rows, gates, hung))
+
+
+def _on_gates(rows: UsedRows, gates: Gates, hung: Made) -> Took:
     for name, tick in hung.get("hung", {}).items():
         work = gates.gates.get(name)
         for kind in BY_LENGTH:
             row = rows.of(kind, tick, _OF_LEAF[kind]) if kind in _OF_LEAF else rows.of(kind)
-            yield row, _said(size_of(tick.of, f"{kind}{TAKEN}"), work.taken_ft[kind] if work else 0.0)
-        yield rows.of("ring"), _said(count_of(tick.of, RINGS), work.rings if work else 0)
+            yield row, _or(size_of(tick.of, f"{kind}{TAKEN}"), work.taken_ft[kind] if work else 0.0)
+        yield rows.of("ring"), _or(count_of(tick.of, RINGS), work.rings if work else 0)
         leaves = sum(size.name.endswith(" wide") for size in tick.of.sizes) or (len(work.leaves) if work else 0)
         yield from ((rows.of(kind), each * leaves) for kind, each in IN_LEAF.items())
         yield rows.of("latch"), 1
     yield from ((rows.of(part.kind), part.each * len(hung.get(part.what, {}))) for part in PAIR_PARTS)
 
 
-def _said(said: float | None, today: float) -> float:
+def _or(said: float | None, today: float) -> float:
     return today if said is None else said

@@ -6,6 +6,7 @@ from typing import NamedTuple
 from engine.calc.cutting.cut_plan import CutPlan, Stock, plan_cuts
 from engine.calc.remember import remembered_of
 from engine.job.model.job import Job
+from engine.job.model.stock_row import StockRow
 from engine.job.model.stock_table import first_of, stock_of
 from engine.stages.gate.stage import Gates, Leaf
 
@@ -43,14 +44,22 @@ def _lengths_ft(pieces: Mapping[str, GatePiece]) -> dict[str, float]:
 
 def face_wires(job: Job, gates: Gates) -> CutPlan | None:
     """The cut plan of all face wires."""
-    stock, cuts = stock_of(job.stock), _lengths_ft(face_wire_pieces(gates))
-    coil = first_of(stock, "brace wire")
+    return _of_coils(stock_of(job.stock), gates)
+
+
+@remembered_of
+def _of_coils(stock: Mapping[str, StockRow], gates: Gates) -> CutPlan | None:
+    cuts, coil = _lengths_ft(face_wire_pieces(gates)), first_of(stock, "brace wire")
     coil_ft = stock[coil].length_ft if coil else None
     return plan_cuts(cuts, Stock(coil, coil_ft)) if coil and coil_ft and cuts else None
 
 
 def frame_tubes(job: Job, gates: Gates) -> CutPlan | None:
     """The cut plan of all frames."""
-    cuts = _lengths_ft(frame_pieces(gates))
-    tube_ft = stock_of(job.stock)[job.fence.gate_tube].length_ft
-    return plan_cuts(cuts, Stock(job.fence.gate_tube, tube_ft)) if cuts and tube_ft else None
+    return _of_tubes(stock_of(job.stock), job.fence.gate_tube, gates)
+
+
+@remembered_of
+def _of_tubes(stock: Mapping[str, StockRow], tube: str, gates: Gates) -> CutPlan | None:
+    cuts, tube_ft = _lengths_ft(frame_pieces(gates)), stock[tube].length_ft
+    return plan_cuts(cuts, Stock(tube, tube_ft)) if cuts and tube_ft else None
