@@ -19,7 +19,7 @@ from engine.findings import UNPRINTED, Finding, StageName
 from engine.job.model.checks import Tick
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
-from engine.job.model.tick_facts import NO_FACTS, At, TickFacts, as_said_by, met_by, same_facts, same_place
+from engine.job.model.tick_facts import NO_FACTS, At, TickFacts, as_said_by, met_by, same_facts, same_place, same_places
 
 ReadingUnit = Literal["ft", "in"]
 State = Literal["open", "done", "not needed", "not asked"]
@@ -131,9 +131,11 @@ def counts(tick: Tick, of: TickFacts, stood: Stood) -> bool:
     time by the plan and the log."""
     then = tick.of
     if then.places or not of.places:
-        if then in (of, NO_FACTS) or same_facts(then, said := as_said_by(then, of)):
+        if then in (of, NO_FACTS):
             return True
-        return same_facts(then, met_by(then, said))
+        if not same_places(then, of):
+            return False
+        return same_facts(then, said := as_said_by(then, of)) or same_facts(then, met_by(then, said))
     if tick.of != NO_FACTS and tick.of.words != (f"{of.places[0].support}-{of.places[-1].support}",):
         return False
     there = {at.support: at for at in of.places}

@@ -105,7 +105,7 @@ def cold(job: Job) -> Walk:
 def test_a_walk_after_any_edits_is_that_of_a_cold_start_to_the_byte(name: str, seed: int) -> None:
     rng = random.Random(seed)
     jobs = [JOBS[name]()]
-    walk(jobs[0])
+    cold(jobs[0])  # other tests give whole numbers, which are equal and print otherwise
     for _ in range(6):
         jobs.append(edited(rng.choice(jobs), rng))
     warm = [walk(job) for job in jobs]

@@ -4,18 +4,21 @@ from collections.abc import Sequence
 from dataclasses import replace
 from datetime import datetime
 from functools import partial
+from itertools import compress
 
 from engine.calc.frozen import dataclass
 from engine.calc.geometry.plane import Point, distance_ft
+from engine.calc.remember import remembered_columns
 from engine.calc.tolerances import ONE_SUPPORT_FT, SAME_SPOT_FT, TAPE_FT
 from engine.checklist import standing_then
-from engine.job.model.item_key import ItemKey
+from engine.job.model.checks import Tick
 from engine.job.model.job import Job
 from engine.job.model.log_entries import ticks_before
 from engine.job.model.signed_record import RepairOf
 from engine.job.model.tick_facts import TickFacts
 from engine.stages.layout.sleeves_in_ground import Emptied, repair_now, sleeve_at
 from engine.stages.layout.stage import Layout
+from engine.stages.layout.todays_supports import Support
 from engine.stages.posts.emptied import SLEEVE, TOLD_BY, sleeve_said, sleeve_words, tells_of_sleeve
 from engine.stages.sorted_ticks import sorted_ticks
 
@@ -50,7 +53,9 @@ def driven_sleeves(job: Job, layout: Layout) -> list[DrivenSleeve]:
     tells = partial(tells_of_sleeve, emptied=emptied, plan=job.posts)
     told = [(key, tick) for what in TOLD_BY for key, tick in by_what.get(what, {}).items()]
     again = [(key, tick) for key, tick in ticks_before(job.log) if tells(key, tick)]
-    off = (key.subject for key, tick in told if _elsewhere(layout, key, tick.of) and tells(key, tick))  # most stand where they stood
+    stand_today = [layout.supports.get(key.subject) for key, _ in told]
+    elsewhere = _elsewhere(stand_today, [key.what for key, _ in told], [tick for _, tick in told])
+    off = [key.subject for key, tick in compress(told, elsewhere) if tells(key, tick)]  # most stand where they stood
     asked = {*emptied, *(key.subject for key, _ in again), *off}
     read = [
         DrivenSleeve(
@@ -109,10 +114,11 @@ def post_in(sleeve: DrivenSleeve, layout: Layout) -> str | None:
     return name if off_ft <= _NEAR_FT else None
 
 
-def _elsewhere(layout: Layout, key: ItemKey, of: TickFacts) -> bool:
+@remembered_columns
+def _elsewhere(today: Support | None, what: str, tick: Tick) -> bool:
     """Whether a post doesn't stand in the first sleeve of the place where this was ticked, or may not."""
-    today = layout.supports.get(key.subject)
-    if today is None or today.support != "driven" or not of.places or (key.what != "pinned" and sleeve_said(of) != SLEEVE):
+    of = tick.of
+    if today is None or today.support != "driven" or not of.places or (what != "pinned" and sleeve_said(of) != SLEEVE):
         return True
     at = of.places[0]
     return at != today.there and distance_ft(today.xy, (at.east_ft, at.north_ft)) > TAPE_FT
