@@ -243,7 +243,9 @@ class MoveDialog(TypedChange[Settled]):
         except JobError as error:
             self.refused(error)
         else:
-            if not self.told_anew():
+            if self.taken is not None and self.taken.lacks:
+                self.problem(f"{self.taken.lacks}\nLog what comes, then take this offer; or type a move of your own.")
+            elif not self.told_anew():
                 self.give(Settled(steps, why))
 
     def action_picture(self) -> None:

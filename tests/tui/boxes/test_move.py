@@ -12,9 +12,11 @@ from engine.job.edit import edits
 from engine.job.file.store import load, save
 from engine.job.model.item_key import item_key
 from engine.job.model.log_entries import AddEntry, DropEntry, MoveEntry, ObstacleEntry, live
+from engine.job.model.stock_table import stock_of
 from engine.job.model.words.log_sentences import move_words
 from engine.walk import walk
 from tests.demo import AT, BY, accepted, demo
+from tests.test_done_means_done import all_ticked
 from tests.tui.driving import burst, keys, on_disk, reach, shown, typed, until
 from tui.app import LinewalkApp
 from tui.boxes import choice
@@ -161,6 +163,32 @@ async def test_a_way_of_several_entries_is_taken_back_and_done_again_as_one(path
         assert len(on_disk(path).log) == len(accepted().log) + 2
         await keys(pilot, "r")
         assert on_disk(path).log[-2:] == (drop, add)
+
+
+async def test_an_offer_that_the_truck_lacks_a_sleeve_for_is_taken_once_that_has_come(path: Path) -> None:
+    """Twelve sleeves were loaded and driven long ago: that of P6 stays in the ground. A move that is typed is the crew's own."""
+    plan = accepted()
+    sleeves = stock_of(plan.stock)["sleeve-30"].model_copy(update={"loaded": 12})
+    job = all_ticked(plan.model_copy(update={"stock": {**plan.stock, "sleeve-30": sleeves}}))
+    save(load(path), job)
+    app = LinewalkApp(loaded=load(path), by="Mo")
+    async with app.run_test(size=(90, 40)) as pilot:
+        await at_p6(pilot)
+        await keys(pilot, "m")
+        dialog = await looked(pilot, app)
+        assert all(offer.lacks for offer in dialog.found)
+        await keys(pilot, "down", "enter", "enter")
+        assert "Log what comes, then take this offer" in shown(app)
+        assert on_disk(path).log == job.log
+    save(load(path), edits.delivery(job, "sleeve-30", AT, BY, packs=None, loose=1))
+    app = LinewalkApp(loaded=load(path), by="Mo")
+    async with app.run_test(size=(120, 40)) as pilot:
+        await at_p6(pilot)
+        await keys(pilot, "m")
+        dialog = await looked(pilot, app)
+        assert not any(offer.lacks for offer in dialog.found)
+        await keys(pilot, "down", "enter", "enter")
+        assert on_disk(path).log[-1].kind == dialog.found[0].steps[-1]["kind"]
 
 
 async def test_up_from_the_first_way_goes_back_to_typing_and_what_is_typed_is_what_counts(path: Path) -> None:
