@@ -66,6 +66,7 @@ class NewWayDialog(TypedChange[AcceptedNewWay]):
         self.given_up: GivenUp | None = None
         self._wrong: WrongField | None = WrongField("to", "name the support where the fence joins its line again.")
         self._waiting: Timer | None = None
+        self._told_of: tuple[object, ...] = ()
 
     def parts(self) -> ComposeResult:
         yield from labelled(self.CALLED["from"], LineInput(self.post, placeholder="the support where it leaves", id="from", compact=True))
@@ -102,7 +103,8 @@ class NewWayDialog(TypedChange[AcceptedNewWay]):
     def _entered(self, event: Input.Submitted) -> None:
         if self._waiting is not None:
             self._waiting.stop()
-        self._preview(event.input.id in ("stays", "why"))
+        if self._answers() != self._told_of:
+            self._preview(event.input.id in ("stays", "why"))
         place = ORDER.index(event.input.id or ORDER[0])
         wrong = self._wrong
         if wrong is not None and (place == len(ORDER) - 1 or ORDER.index(wrong.box) <= place):
@@ -112,6 +114,10 @@ class NewWayDialog(TypedChange[AcceptedNewWay]):
         elif self.given_up is not None and not self.told_anew():
             self.give(AcceptedNewWay(self.given_up, self._names("stays"), self.typed("why")))
 
+    def _answers(self) -> tuple[object, ...]:
+        """What is told hangs on these: nothing is worked out twice."""
+        return id(self.before), *(self._names(box) for box in ORDER[:-1])
+
     def _names(self, box: str) -> tuple[str, ...]:
         """The names typed in a box, capitals or not."""
         known = {name.lower(): name for name in (*ordered_points(self.job), *self.before.layout.supports)}
@@ -120,6 +126,7 @@ class NewWayDialog(TypedChange[AcceptedNewWay]):
 
     def _preview(self, sleeves_typed: bool) -> None:
         """What the answers so far do; the sleeves are told from their age until somebody says otherwise."""
+        self._told_of = ()
         start, end = self._names("from"), self._names("to")
         for box, names, where in (("from", start, "leaves its line"), ("to", end, "joins it again")):
             if len(names) != 1:
@@ -141,6 +148,7 @@ class NewWayDialog(TypedChange[AcceptedNewWay]):
             self.query_one(PlanView).display = False
             return
         self._show(walk(job), job, stays)
+        self._told_of = self._answers()
 
     def _show(self, after: Walk, job: Job, stays: tuple[str, ...]) -> None:
         assert self.given_up is not None
