@@ -24,7 +24,7 @@ from engine.stages.gate import stage as gate
 from engine.stages.layout import stage as layout
 from engine.stages.layout.sleeves_in_ground import repair_now
 from engine.stages.posts import stage as posts
-from engine.stages.posts.sleeve_ticks import with_sleeves_back
+from engine.stages.posts.sleeves.sleeve_ticks import with_sleeves_back
 from engine.stages.posts_in_sleeves import posts_in_sleeves
 from engine.stages.punch import stage as punch
 from engine.stages.sorted_ticks import SortedTicks, sorted_ticks

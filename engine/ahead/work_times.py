@@ -27,7 +27,7 @@ from engine.calc.frozen import dataclass
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
 from engine.job.model.log_entries import ticks_before
-from engine.stages.posts.emptied import SLEEVE
+from engine.stages.posts.sleeves.emptied import SLEEVE
 from engine.stages.standing_line import stands
 
 ONE_ENTRY_S = 60.0

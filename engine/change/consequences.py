@@ -15,7 +15,7 @@ from engine.calc.tolerances import SAME_SPOT_FT, TAPE_IN
 from engine.checklist import DONE_BEFORE, ChecklistLine, alike_ends
 from engine.findings import Finding
 from engine.stages.layout.stage import Support, TapeTie
-from engine.stages.posts.old_sleeves import OldSleeve
+from engine.stages.posts.sleeves.old_sleeves import OldSleeve
 from engine.stages.punch.stage import WAYS_OUT, WayOut
 from engine.stages.takeoff import Takeoff, TakeoffRow
 from engine.walk import Walk

@@ -16,7 +16,7 @@ from engine.stages.bracing.stage import BraceLeg
 from engine.stages.layout.set_out import spot_ties
 from engine.stages.layout.sleeves_in_ground import repair_now, unused_sleeves
 from engine.stages.layout.stage import TapeTie
-from engine.stages.posts.old_sleeves import OldSleeve
+from engine.stages.posts.sleeves.old_sleeves import OldSleeve
 from engine.stages.punch import closing_list
 from engine.stages.punch.closing_list import UNTICKED
 from engine.stages.standing_line import stands

@@ -9,7 +9,7 @@ from engine.job.model.job import Job
 from engine.job.model.signed_record import BuiltSupport, Record
 from engine.paper.as_built import build_record
 from engine.stages.layout.stage import Support
-from engine.stages.posts.old_sleeves import OldSleeve
+from engine.stages.posts.sleeves.old_sleeves import OldSleeve
 from engine.walk import Walk
 
 ALWAYS_HELD = ("supports", "bays_ft", "quantities")

@@ -25,9 +25,9 @@ from engine.paper.as_built import MOST_LETTERS, asked_when_signed, sleeves_in_gr
 from engine.stages.layout.line_tracks import found_at, tracks
 from engine.stages.layout.sleeves_in_ground import repair_now, unused_sleeves
 from engine.stages.layout.stage import planned_posts
-from engine.stages.posts.emptied import SLEEVE, tells_of_sleeve
-from engine.stages.posts.old_sleeves import OldSleeve
-from engine.stages.posts.sleeve_keys import ASKED
+from engine.stages.posts.sleeves.emptied import SLEEVE, tells_of_sleeve
+from engine.stages.posts.sleeves.old_sleeves import OldSleeve
+from engine.stages.posts.sleeves.sleeve_keys import ASKED
 from engine.stages.punch.closing_list import UNTICKED
 from engine.stages.punch.reasons import reason_given
 from engine.stages.standing_line import found_before

@@ -7,8 +7,8 @@ from engine.calc.lengths import format_ft_in, format_in
 from engine.findings import Finding
 from engine.sheets.sheet import Asked, Cell, Column, Row, Sheet, SheetPart, figures, filled, left_over, sheet, worst_by_subject
 from engine.stages.cables.wind_findings import short_words
-from engine.stages.posts.old_sleeves import OldSleeve, place_words
 from engine.stages.posts.post_work import PostWork
+from engine.stages.posts.sleeves.old_sleeves import OldSleeve, place_words
 from engine.walk import Walk
 
 COLUMNS = (

@@ -10,7 +10,7 @@ from engine.findings import StageName
 from engine.job.model.tick_facts import same_place
 from engine.stages.counted_work import CountedWork
 from engine.stages.layout.stage import Layout
-from engine.stages.posts.emptied import TOLD_BY
+from engine.stages.posts.sleeves.emptied import TOLD_BY
 from engine.stages.posts.stage import Posts
 
 

@@ -19,7 +19,7 @@ from engine.paper.record_tables import Table
 from engine.walk import walk
 from tests.change.new_way.test_job_after import line_of
 from tests.demo import AT, BY, accepted, demo
-from tests.stages.posts.test_old_sleeves import now, with_end
+from tests.stages.posts.sleeves.test_old_sleeves import now, with_end
 from tests.test_done_means_done import all_ticked
 
 SIGNED_AT = datetime(2026, 4, 15, 16, 5, tzinfo=UTC)

@@ -17,7 +17,7 @@ from engine.job.model.job import Job
 from engine.job.model.stock_table import stock_of
 from engine.paper.as_built import left_sleeves
 from engine.stages.layout.sleeves_in_ground import repair_now
-from engine.stages.posts.old_sleeves import may_be_cut_off
+from engine.stages.posts.sleeves.old_sleeves import may_be_cut_off
 from engine.walk import Walk, walk
 from tests.demo import BY
 from tests.repair.finished import SIGNED, YEARS, finished

@@ -15,7 +15,7 @@ from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
 from engine.job.model.signed_record import LeftSleeve
 from engine.paper.as_built import left_sleeves
-from engine.stages.posts.old_sleeves import reused
+from engine.stages.posts.sleeves.old_sleeves import reused
 from engine.walk import walk
 from tests.demo import AT, BY
 from tests.repair.finished import SIGNED, YEARS, finished

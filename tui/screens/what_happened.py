@@ -173,7 +173,7 @@ class WhatHappened:
     async def _log_sleeve(self) -> None:
         """An old sleeve that stays: which one, and why."""
         from engine.job.edit import edits
-        from engine.stages.posts.old_sleeves import may_be_cut_off
+        from engine.stages.posts.sleeves.old_sleeves import may_be_cut_off
         from tui.boxes.choice import Answer, Ask, Choice
 
         old = may_be_cut_off(self.hand.job, self.hand.walk.layout, self.hand.walk.posts.old_sleeves)

@@ -16,9 +16,9 @@ from engine.stages.layout.stage import Layout
 from engine.stages.made_of import Rows, carried_at
 from engine.stages.posts.arms import Arm, MeetingBay, arms_of, held_arms
 from engine.stages.posts.depths import EyeHeights, SleeveSize, load_depth_in, sleeve_size, wanted_depth_in
-from engine.stages.posts.emptied import stands_in
 from engine.stages.posts.heights import BayHeight, heights_met, usual_height
 from engine.stages.posts.plates import EyesInWords, heights_in_words
+from engine.stages.posts.sleeves.emptied import stands_in
 from engine.stages.posts.standing_supports import Stand, spans_of, stands_of
 from engine.stages.posts.wind_on_fence import FenceWind, fence_wind, wind_on_post
 

@@ -20,7 +20,7 @@ from engine.stages.posts.adjoining import keep_outs_at
 from engine.stages.posts.at_support import AtSupport, PostBasis
 from engine.stages.posts.heights import BayHeight
 from engine.stages.posts.post_items import post_items
-from engine.stages.posts.sleeve_ticks import counting_tick, old_sleeve_tick, sleeves_before
+from engine.stages.posts.sleeves.sleeve_ticks import counting_tick, old_sleeve_tick, sleeves_before
 from engine.stages.posts.standing_supports import Stand
 from engine.stages.posts.top_line import cut_post
 from engine.stages.sorted_ticks import sorted_ticks

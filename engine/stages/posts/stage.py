@@ -24,9 +24,11 @@ from engine.stages.posts.arms import Arm
 from engine.stages.posts.at_support import AtSupport, PostBasis, at_supports, post_basis
 from engine.stages.posts.braced_sleeves import braced_findings
 from engine.stages.posts.depths import footing_depth_in
-from engine.stages.posts.emptied import TOLD_BY
 from engine.stages.posts.heights import BayHeight, base_level_ft, bay_heights
-from engine.stages.posts.old_sleeves import (
+from engine.stages.posts.plates import plate_findings
+from engine.stages.posts.post_work import PostWork, worked_posts
+from engine.stages.posts.sleeves.emptied import TOLD_BY
+from engine.stages.posts.sleeves.old_sleeves import (
     OldSleeve,
     Serving,
     beside_old_sleeves,
@@ -36,8 +38,6 @@ from engine.stages.posts.old_sleeves import (
     reused,
     said_both,
 )
-from engine.stages.posts.plates import plate_findings
-from engine.stages.posts.post_work import PostWork, worked_posts
 from engine.stages.posts.top_line import straight_tops_ft
 from engine.stages.survey.stage import Survey
 

@@ -34,9 +34,9 @@ from engine.stages.layout.line_tracks import path_then, place_on
 from engine.stages.layout.siting_findings import settle_words
 from engine.stages.layout.sleeves_in_ground import SLEEVE_CLEAR_FT, cut_off_here, is_of, repair_now, sleeve_at, unused_sleeves
 from engine.stages.layout.stage import Layout
-from engine.stages.posts.driven_sleeves import DrivenSleeve, driven_sleeves, driven_today, is_near, post_in, same_spot
-from engine.stages.posts.emptied import sleeve_words, tells_of_sleeve
-from engine.stages.posts.sleeve_keys import ASKED, is_needed, said_to_stay, sleeve_facts, sleeve_key
+from engine.stages.posts.sleeves.driven_sleeves import DrivenSleeve, driven_sleeves, driven_today, is_near, post_in, same_spot
+from engine.stages.posts.sleeves.emptied import sleeve_words, tells_of_sleeve
+from engine.stages.posts.sleeves.sleeve_keys import ASKED, is_needed, said_to_stay, sleeve_facts, sleeve_key
 from engine.stages.survey.stage import Survey
 
 _finding = FindingOf("posts")

@@ -12,11 +12,24 @@ from engine.job.edit.striking import strike
 from engine.job.model.item_key import ItemKey, item_key
 from engine.job.model.job import Job
 from engine.paper.as_built import build_record
-from engine.stages.posts.old_sleeves import may_be_cut_off
+from engine.stages.posts.sleeves.old_sleeves import may_be_cut_off
 from engine.walk import walk
 from tests.change.new_way.test_job_after import another_way, line_of
 from tests.demo import AT, BY
-from tests.stages.posts.test_old_sleeves import AT_THREE, DEPTH, FIRST, SECOND, WEEK, asked, driven, left, now, sleeves, state, with_end
+from tests.stages.posts.sleeves.test_old_sleeves import (
+    AT_THREE,
+    DEPTH,
+    FIRST,
+    SECOND,
+    WEEK,
+    asked,
+    driven,
+    left,
+    now,
+    sleeves,
+    state,
+    with_end,
+)
 
 SOLID, PLUMB = item_key("posts.P4.solid"), item_key("posts.P4.plumb")
 

@@ -11,11 +11,11 @@ from engine.job.merge.merge import merge
 from engine.job.model.item_key import item_key
 from engine.job.model.job import Job
 from engine.stages.layout.sleeves_in_ground import emptied_places
-from engine.stages.posts.old_sleeves import may_be_cut_off
+from engine.stages.posts.sleeves.old_sleeves import may_be_cut_off
 from engine.walk import walk
 from tests.change.new_way.test_job_after import line_of
 from tests.demo import AT, BY
-from tests.stages.posts.test_old_sleeves import DEPTH, OLD, WEEK, left, now, sleeves
+from tests.stages.posts.sleeves.test_old_sleeves import DEPTH, OLD, WEEK, left, now, sleeves
 
 PLACE = (0.0, 60.0)
 

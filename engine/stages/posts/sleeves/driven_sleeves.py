@@ -19,7 +19,7 @@ from engine.job.model.tick_facts import TickFacts
 from engine.stages.layout.sleeves_in_ground import Emptied, repair_now, sleeve_at
 from engine.stages.layout.stage import Layout
 from engine.stages.layout.todays_supports import Support
-from engine.stages.posts.emptied import SLEEVE, TOLD_BY, sleeve_said, sleeve_words, tells_of_sleeve
+from engine.stages.posts.sleeves.emptied import SLEEVE, TOLD_BY, sleeve_said, sleeve_words, tells_of_sleeve
 from engine.stages.sorted_ticks import sorted_ticks
 
 _NEAR_FT = ONE_SUPPORT_FT + SAME_SPOT_FT

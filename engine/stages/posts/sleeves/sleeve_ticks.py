@@ -11,7 +11,7 @@ from engine.job.model.log_entries import LogEntry, SupersededEntry, live
 from engine.job.model.signed_record import RepairOf
 from engine.job.model.tick_facts import TickFacts, as_said_by, same_facts
 from engine.stages.layout.sleeves_in_ground import sleeve_at
-from engine.stages.posts.emptied import SLEEVE
+from engine.stages.posts.sleeves.emptied import SLEEVE
 
 SleevesBefore = Mapping[ItemKey, Sequence[SupersededEntry]]
 """By item of a sleeve, what it was ticked with before."""
