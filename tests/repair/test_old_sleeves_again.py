@@ -23,7 +23,7 @@ from tests.demo import BY
 from tests.repair.finished import SIGNED, YEARS, finished
 from tests.repair.test_what_stands import lines, needed, open_keys, repair_of
 from tests.test_done_means_done import all_ticked
-from tui.boxes.preview import summary
+from tui.boxes.change.preview import summary
 
 POST = "P11"
 DEPTH = ItemKey("posts", POST, "driven_depth")

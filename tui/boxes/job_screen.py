@@ -124,7 +124,7 @@ class JobScreen(HeldBack[None]):
     async def shown_first(self, title: str, words: str, edit: Edit, *, says: str = "", again: str = "log this again") -> bool:
         """One edit, made only once the crew has seen what it does; whether it was made. `again` is what to do where something came in."""
         from engine.change.consequences import consequences
-        from tui.boxes.preview import ChangeDialog
+        from tui.boxes.change.preview import ChangeDialog
 
         opened = self.hand.working
         try:

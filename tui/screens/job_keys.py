@@ -49,7 +49,7 @@ class JobKeys:
 
     async def _lay_out_afresh(self) -> None:
         from engine.change.fresh_layout import accepted_again, fresh_layout
-        from tui.boxes.preview import NoLayoutDialog
+        from tui.boxes.change.preview import NoLayoutDialog
 
         fresh = fresh_layout(self.hand.job, self.hand.walk)
         if fresh.why_none:

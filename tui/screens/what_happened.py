@@ -12,10 +12,10 @@ from tui.boxes.in_name import by_name
 from tui.screens.photo_keys import log_photo
 
 if TYPE_CHECKING:
+    from tui.boxes.change.move import Settled
+    from tui.boxes.change.new_way_box import AcceptedNewWay
     from tui.boxes.choice import Choice
     from tui.boxes.log_box import Came, Spot
-    from tui.boxes.move import Settled
-    from tui.boxes.new_way_box import AcceptedNewWay
     from tui.screens.walk_screen import WalkScreen
     from tui.working.working_copy import Edit
 
@@ -70,7 +70,7 @@ class WhatHappened:
     async def _settle(self, post: str, why: str = "") -> None:
         """The move dialog, with the reason as far as it is known; what it settles is one edit."""
         from engine.change.settling import settled
-        from tui.boxes.move import MoveDialog
+        from tui.boxes.change.move import MoveDialog
 
         if not self._planned():
             return
@@ -195,7 +195,7 @@ class WhatHappened:
 
     async def _log_new_way(self) -> None:
         from engine.change.new_way.job_after import with_new_way
-        from tui.boxes.new_way_box import NewWayDialog
+        from tui.boxes.change.new_way_box import NewWayDialog
 
         post = self.screen.chosen if self._standing(self.screen.chosen) else None
         dialog = NewWayDialog(self.hand, post or "")

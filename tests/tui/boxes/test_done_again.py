@@ -12,7 +12,7 @@ from engine.job.model.log_entries import SleeveLeftEntry, SupersededEntry
 from engine.walk import walk
 from tests.tui.driving import keys, on_disk, reach, shown, typed
 from tui.app import LinewalkApp
-from tui.boxes.preview import ChangeDialog
+from tui.boxes.change.preview import ChangeDialog
 from tui.cli import main
 from tui.screens.walk_screen import WalkScreen
 

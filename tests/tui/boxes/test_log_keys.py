@@ -13,11 +13,11 @@ from engine.walk import walk
 from tests.demo import AT, demo
 from tests.job.file.test_typed_lengths import of_units
 from tests.stages.flat_yards import logged, posts, straight
-from tests.tui.boxes.test_move import looked
+from tests.tui.boxes.change.test_move import looked
 from tests.tui.driving import burst, keys, shown, typed
 from tui.app import LinewalkApp
-from tui.boxes.move import MoveDialog
-from tui.boxes.preview import ChangeDialog
+from tui.boxes.change.move import MoveDialog
+from tui.boxes.change.preview import ChangeDialog
 from tui.screens.walk_screen import WalkScreen
 
 

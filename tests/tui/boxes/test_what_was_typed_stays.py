@@ -15,10 +15,10 @@ from tests.tui.driving import keys, on_disk, reach, shown, typed, until_shown
 from tests.tui.elsewhere import apart, saved_there
 from tests.tui.in_hand import noted, signed
 from tui.app import LinewalkApp
+from tui.boxes.change.move import MoveDialog
+from tui.boxes.change.new_way_box import NewWayDialog
+from tui.boxes.change.preview import CAME
 from tui.boxes.choice import Ask
-from tui.boxes.move import MoveDialog
-from tui.boxes.new_way_box import NewWayDialog
-from tui.boxes.preview import CAME
 from tui.screens.walk_screen import WalkScreen
 from tui.working import saver as saving
 

@@ -16,7 +16,7 @@ from engine.walk import walk
 from tests.demo import AT, accepted
 from tests.tui.driving import keys, on_disk, shown
 from tui.app import LinewalkApp
-from tui.boxes.preview import ChangeDialog
+from tui.boxes.change.preview import ChangeDialog
 
 WEEK, DEPTH = timedelta(days=7), item_key("posts.P9.driven_depth")
 

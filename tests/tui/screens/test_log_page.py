@@ -21,7 +21,7 @@ from engine.walk import walk
 from tests.demo import AT, accepted
 from tests.tui.driving import burst, keys, on_disk, shown, typed, until
 from tui.app import LinewalkApp
-from tui.boxes.preview import ChangeDialog
+from tui.boxes.change.preview import ChangeDialog
 from tui.screens.log_page import LogPage
 from tui.screens.walk_screen import WalkScreen
 from tui.working import saver as saving

@@ -20,7 +20,7 @@ from engine.walk import walk
 from tests.change.new_way.test_job_after import line_of
 from tests.demo import AT, BY
 from tests.stages.posts.sleeves.test_old_sleeves import OLD, WEEK, asked, left, now, sleeves
-from tui.boxes.preview import summary
+from tui.boxes.change.preview import summary
 
 DEPTH = item_key("posts.P4.driven_depth")
 NEW = item_key("posts.P8.driven_depth")

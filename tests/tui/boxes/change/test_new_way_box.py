@@ -15,7 +15,7 @@ from engine.walk import walk
 from tests.demo import AT, BY, accepted
 from tests.tui.driving import burst, keys, on_disk, shown, typed
 from tui.app import LinewalkApp
-from tui.boxes.new_way_box import NewWayDialog
+from tui.boxes.change.new_way_box import NewWayDialog
 from tui.widgets.plan_view import PlanView
 
 SIZE = (80, 24)

@@ -10,8 +10,8 @@ from engine.job.model.log_entries import PlannedEntry
 from engine.walk import walk
 from tests.tui.driving import keys, on_disk, reach, shown, typed
 from tui.app import LinewalkApp
-from tui.boxes.move import MoveDialog
-from tui.boxes.preview import ChangeDialog
+from tui.boxes.change.move import MoveDialog
+from tui.boxes.change.preview import ChangeDialog
 from tui.screens.walk_screen import WalkScreen
 
 SIZE = (80, 24)

@@ -8,7 +8,7 @@ from engine.findings import Finding
 from engine.job.model.checks import Tick
 from engine.job.model.item_key import ItemKey
 from tests.demo import AT, BY
-from tui.boxes.preview import changes_text, summary
+from tui.boxes.change.preview import changes_text, summary
 
 IN = WantedReading("in")
 

@@ -27,8 +27,8 @@ from engine.job.model.words.log_sentences import move_words
 from engine.walk import Walk, walk
 from tui.base.commands import Command, bindings
 from tui.base.terminal import is_plain
+from tui.boxes.change.preview import ChangedFigures, TypedChange, summary
 from tui.boxes.dialog import LEAVE, WrongField, labelled
-from tui.boxes.preview import ChangedFigures, TypedChange, summary
 from tui.widgets.line_input import LineInput
 from tui.widgets.plan_view import PlanView
 from tui.widgets.read_back import length_box

@@ -24,8 +24,8 @@ from engine.job.model.job import Job
 from engine.walk import Walk, walk
 from tui.base.terminal import is_plain
 from tui.base.theme import SIGNS
+from tui.boxes.change.preview import ChangedFigures, TypedChange, summary
 from tui.boxes.dialog import WrongField, labelled
-from tui.boxes.preview import ChangedFigures, TypedChange, summary
 from tui.widgets.line_input import LineInput
 from tui.widgets.plan_view import PlanView
 from tui.working.job_in_hand import JobInHand

@@ -20,7 +20,7 @@ from tests.test_done_means_done import all_ticked
 from tests.tui.driving import burst, keys, on_disk, reach, shown, typed, until
 from tui.app import LinewalkApp
 from tui.boxes import choice
-from tui.boxes.move import MoveDialog
+from tui.boxes.change.move import MoveDialog
 from tui.screens.walk_screen import WalkScreen
 from tui.widgets.plan_view import PlanView
 
