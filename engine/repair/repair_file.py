@@ -6,7 +6,7 @@ from pathlib import Path
 
 from engine.job.errors import ChangedOnDisk, JobError
 from engine.job.file.disk import Disk, digest, read_whole
-from engine.job.file.kept_text import lines_of
+from engine.job.file.kept_text import keeping_file
 from engine.job.file.store import Loaded, load, new
 from engine.job.model.job import Job
 from engine.job.model.signed_record import RepairOf
@@ -52,7 +52,7 @@ def repair_job(loaded: Loaded, *, anyway: bool = False, state: Path | None = Non
         digest=record.digest,
         until=record.signed_at,
         changed=tuple(says[:2_000] for says in changed[:MOST_CHANGES]),
-        text=lines_of(loaded.path, raw),
+        **keeping_file(loaded.path, raw),
     )
     return repaired(job, worked, told)
 

@@ -76,7 +76,7 @@ def test_fifty_megabytes_are_refused_without_being_read(tmp_path):
     path = tmp_path / "yard.toml"
     path.touch()
     os.truncate(path, 50_000_000)
-    with pytest.raises(UnreadableFile, match="over 2 MB"):
+    with pytest.raises(UnreadableFile, match="over 3 MB"):
         load(path)
     assert path.stat().st_size == 50_000_000
 

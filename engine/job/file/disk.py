@@ -81,7 +81,7 @@ def digest(data: bytes) -> str:
 
 
 def read_whole(disk: Disk, path: Path) -> bytes:
-    """All bytes of a job file. Raises: UnreadableFile, one sentence each, where it is missing, a folder or device, over 2 MB, or can't be
+    """All bytes of a job file. Raises: UnreadableFile, one sentence each, where it is missing, a folder or device, too large, or can't be
     read."""
     try:
         found = disk.stat(path)

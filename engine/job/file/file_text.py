@@ -13,7 +13,10 @@ from engine.job.toml.plain_toml import plain_tables
 from engine.job.toml.toml_tokens import over_limit, unclosed
 from engine.job.toml.toml_words import TWICE, toml_words
 
-MOST_BYTES = 2_000_000
+MOST_BYTES = 3_000_000
+MOST_OPEN_BYTES = 2_000_000
+"""An open job isn't saved on past this, so that there is room for its record: it can always be signed off. Six times the file of a hundred
+posts; what is larger is no job, and would take seconds to read."""
 END = "end"
 
 Tables = dict[str, Any]
@@ -26,7 +29,7 @@ _END_WORDS = (
 
 
 def decode(path: Path, raw: bytes) -> str:
-    """The text of a job file, line ends as plain newlines. Raises: BadContent where it is empty, over 2 MB, not UTF-8, or holds a NUL."""
+    """The text of a job file, line ends as plain newlines. Raises: BadContent where it is empty, too large, not UTF-8, or holds a NUL."""
     if len(raw) > MOST_BYTES:
         raise _bad(path, 1, 1, f"the file is over {MOST_BYTES // 1_000_000} MB, far bigger than any job. It must be something else.")
     try:

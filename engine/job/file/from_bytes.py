@@ -13,6 +13,7 @@ from engine.job.file.file_text import Tables, check_end, decode, parse
 from engine.job.file.heading import Heading, later_format, wrong_format
 from engine.job.file.job_tables import BOOKKEEPING, seal_digest
 from engine.job.file.log_order import FOLLOWS, by_effect, without_follows
+from engine.job.file.packed_text import packed
 from engine.job.file.seal_parts import parts_changed
 from engine.job.file.upgrade import upgraded
 from engine.job.model.base import Part
@@ -86,7 +87,7 @@ def _read(path: Path, raw: bytes, across_records: Callable[[Job], list[Problem]]
         raise BadContent(path, locate(text, data, found))
     seal_holds = None if job.record is None else seal_digest(told) == job.record.digest
     changed = parts_changed(told, heading.format_minor) if seal_holds is False else None
-    return Document(job, heading, has_comments(text), seal_holds, dropped, changed)
+    return Document(packed(job), heading, has_comments(text), seal_holds, dropped, changed)
 
 
 def _models(told: Tables) -> tuple[Heading | None, Job | None, int, list[Problem]]:

@@ -15,7 +15,7 @@ from engine.calc.units import FEET_INCHES, Units
 from engine.job.errors import BadContent, ChangedOnDisk, JobError, NameRefused, NotMade, NotSaved, ReadOnlyFile, UnreadableFile, shown
 from engine.job.file.backups import keep_base, keep_last, keep_sealed, newest, rescue
 from engine.job.file.disk import Disk, digest, not_put, read_whole, why, write_new
-from engine.job.file.file_text import MOST_BYTES
+from engine.job.file.file_text import MOST_BYTES, MOST_OPEN_BYTES
 from engine.job.file.from_bytes import Document, read_back, read_job
 from engine.job.file.heading import Heading, first_lines, followed_by, joining, marks_of, run_of
 from engine.job.file.job_tables import seal_digest, tables_of
@@ -33,6 +33,10 @@ from engine.job.toml.toml_text import whole_text
 MOST_ORIGINALS = 99
 _RUN = 4
 """Bytes that tell the runs of a job's versions apart: two that part have two names."""
+
+
+class _TooLarge(ValueError):
+    """A version that would be larger than its file may be."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -244,14 +248,26 @@ def _built(
         job = _sealed(job)
         texts = record_texts(job, before)
         raw = _bytes(heading, texts)
-        if len(raw) > MOST_BYTES:
-            raise UnreadableFile(path, f"would be over {MOST_BYTES // 1_000_000} MB")
+        if too_large := _too_large(len(raw), job, heading):
+            raise _TooLarge(too_large)
         new = _bytes(heading, {place: written for place, written in texts.items() if before.get(place) is not written})
         return raw, read_back(path, raw, job, new, only_new(job, before)), texts
     except (JobError, ValueError, TypeError) as error:
         kept = rescue(disk, state, path, raw, now) if raw else None
-        says = f"the job as it is now would not open again ({shown(str(error), 400)})."
+        says = str(error) if isinstance(error, _TooLarge) else f"the job as it is now would not open again ({shown(str(error), 400)})."
         raise NotSaved(path, says, kept) from error
+
+
+def _too_large(size: int, job: Job, heading: Heading) -> str:
+    """Why a version is too large to be written, and what to do; empty where it isn't. What is open keeps room for its record."""
+    if size > MOST_BYTES:
+        return f"over {MOST_BYTES // 1_000_000} MB, more than a job file may be. Make two jobs of it, each a part of the fence."
+    if size > MOST_OPEN_BYTES and heading.parent and job.record is None:
+        return (
+            f"over {MOST_OPEN_BYTES // 1_000_000} MB, more than an open job may be. Sign it off as it is, which saves all of it, "
+            "and go on in a repair of it: that begins without its log."
+        )
+    return ""
 
 
 def _sealed(job: Job) -> Job:

@@ -22,7 +22,7 @@ from engine.job.model.stock_table import first_rows
 FIRST_HEIGHT = "1.8 m"
 """Of a new fence in metres; in feet its default. Common practice, no source."""
 FORMAT = 1
-FORMAT_MINOR = 7
+FORMAT_MINOR = 8
 
 
 class Job(Part):

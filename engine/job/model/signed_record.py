@@ -163,7 +163,8 @@ class FoundBefore(Part):
 
 
 class RepairOf(Part):
-    """The signed job that a repair begins from: its lines are kept whole in `text`, so that its seal can be checked for ever.
+    """The signed job that a repair begins from: its file is kept whole, its lines in `text`, or where they are many packed by bzip2 and
+    written in base64, so that its seal can be checked for ever.
 
     What was ticked up to `until` stands, and is neither asked, counted nor loaded; what was left open then is open still. `gone` are
     posts that came out before: none is called so again. `found` is what was found of the line as it stood. `changed` says what in the old
@@ -183,6 +184,7 @@ class RepairOf(Part):
     sleeves: dict[Id, SleeveInGround] = {}
     found: dict[str, FoundBefore] = {}
     text: Annotated[tuple[Line, ...], Field(max_length=200_000)] = ()
+    text_bz2_base64: Line = ""
 
     @property
     def called(self) -> str:

@@ -74,7 +74,7 @@ def test_a_bad_text_is_refused_with_its_place(raw, line, column, words):
 
 
 def test_over_two_megabytes_is_refused_before_it_is_parsed():
-    assert "over 2 MB" in refusal(b"#" * 2_000_001).problems[0].message
+    assert "over 3 MB" in refusal(b"#" * 3_000_001).problems[0].message
 
 
 def test_brackets_32_deep_pass_and_33_deep_do_not():

@@ -6,6 +6,7 @@ from typing import get_args
 
 import pytest
 
+from engine.job.file.packed_text import kept_bytes
 from engine.job.file.store import load, new
 from engine.job.model.item_key import item_key
 from engine.job.model.job import FORMAT, FORMAT_MINOR, Job
@@ -132,6 +133,13 @@ def test_minor_7_says_what_the_job_before_a_repair_left_open_and_what_it_was_nev
         "posts.P5.driven_depth": ("left open", "the client waits for the paving"),
         "cables.job.round_again": ("not asked", ""),
     }
+
+
+def test_minor_8_keeps_a_long_file_of_the_job_before_packed() -> None:
+    told = load(SAMPLES[8]).job.repair_of
+    assert told is not None
+    assert told.text == ()
+    assert kept_bytes(told, SAMPLES[8]) == b"format = 1\n\n[end]\ncomplete = true\n"
 
 
 def test_a_limit_that_nothing_asks_any_more_stays_in_a_file_that_has_it_and_the_seal_holds(tmp_path: Path) -> None:

@@ -49,7 +49,7 @@ _CALLED: Mapping[str, Mapping[str, str]] = {
         "items_open": "Items left open", "planned": "Material planned", "quantities": "Material used", "stages": "Times",
         "told_by": "Who told the client",
     },
-    "repair_of": {"digest": "Seal number", "text": "Lines of its file", "changed": "What was changed in it"},
+    "repair_of": {"digest": "Seal number", "text": "Kept text", "text_bz2_base64": "Kept text", "changed": "What was changed in it"},
     "found_open": {"says": "Words"},
     "found": {"says": "Words"},
     "supports": {"tie_a": "First tape", "tie_b": "Second tape", "driven_in": "Driven depth", "support": "Stands in"},
