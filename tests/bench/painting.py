@@ -70,10 +70,9 @@ def _alone(terminal: Terminal, key: str) -> Burst:
 
 
 def _opened(terminal: Terminal, key: str) -> Burst:
-    """A key that opens something, which is closed again; a lone Esc is waited out before it counts as one."""
+    """A key that opens something, which is closed again and leaves nothing for later; a lone Esc is waited out before it counts as one."""
     burst = terminal.press(key)
     terminal.press(ESCAPE)
-    terminal.settle(LATER_S)
     return burst
 
 

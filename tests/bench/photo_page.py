@@ -1,4 +1,4 @@
-"""The record's page of a 4,000 ft job with 200 photos of 12 megapixels: what it takes, and how large it is."""
+"""The record's page of a 4,000 ft job with 80 photos of 12 megapixels: what it takes, and how large it is."""
 
 import os
 from io import BytesIO
@@ -13,7 +13,7 @@ from engine.paper.record_files import write_record
 from tests.bench.big_job import NOON, big_job
 from tests.bench.timing import Told, best_ms
 
-PHOTOS = 200
+PHOTOS = 80
 WIDE, HIGH = 4000, 3000
 
 

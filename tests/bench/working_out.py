@@ -94,8 +94,7 @@ def previews(job: Job, cold: float) -> Iterator[Told]:
         "a fresh layout, laid out": [partial(_laid_afresh, moved()) for moved in islice(_moved(job), CASES)],
     }
     for what, cases in kinds.items():
-        taken = [_preview_ms(job, case) for case in _spread(cases)]
-        yield Told(f"preview of {what}", median(taken), "ms", COLD, cold)
+        yield Told(f"preview of {what}", median(_preview_ms(job, case) for case in _spread(cases)), "ms", COLD, cold)
 
 
 def _logged(edit: Callable[..., Job], *things: object, **named: object) -> Case:
@@ -108,15 +107,11 @@ def _spread(cases: Sequence[Case]) -> Sequence[Case]:
 
 
 def _preview_ms(job: Job, case: Case) -> float:
-    """Least of two times."""
-    taken: list[float] = []
-    for _ in range(2):
-        walking.forget()
-        before = walking.walk(job)
-        start = perf_counter()
-        consequences(before, walking.walk(case(before)))
-        taken.append((perf_counter() - start) * 1000)
-    return min(taken)
+    walking.forget()
+    before = walking.walk(job)
+    start = perf_counter()
+    consequences(before, walking.walk(case(before)))
+    return (perf_counter() - start) * 1000
 
 
 def _new_ways(job: Job, before: walking.Walk) -> list[Case]:
