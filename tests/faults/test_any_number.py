@@ -1,8 +1,6 @@
 """A job that loads gives a walk, the plan, the record in every form, the load list and its screens: never a traceback."""
 
 from collections.abc import Callable
-from concurrent.futures import ProcessPoolExecutor
-from multiprocessing import get_context
 
 import pytest
 
@@ -13,19 +11,16 @@ from engine.walk import walk
 from tests.demo import demo
 from tests.faults.any_number import broken, loaded_with, numbers
 
-CASES = {"alder_row": 4_000, "ridge_ring": 600, "willow_bend": 400}
-CHUNK = 200
+CASES = {"alder_row": 2_000, "ridge_ring": 600, "willow_bend": 400}
 
 
-def test_any_number_gives_a_walk_or_a_sentence(record_property: Callable[[str, object], None]) -> None:
-    """Five thousand cases over every number of the three demos and pairs of them, in two processes."""
-    chunks = [(name, seed, CHUNK) for name, count in CASES.items() for seed in range(count // CHUNK)]
-    with ProcessPoolExecutor(2, mp_context=get_context("spawn")) as pool:
-        done = list(pool.map(broken, *zip(*chunks, strict=True)))
-    loaded, wrong = sum(accepted for accepted, _ in done), [case for _, cases in done for case in cases]
-    record_property("counted", f"Numbers replaced: {sum(CASES.values()):,} cases, {loaded:,} of them load.")
+@pytest.mark.parametrize("name", CASES)
+def test_any_number_gives_a_walk_or_a_sentence(name: str, record_property: Callable[[str, object], None]) -> None:
+    """Three thousand cases over every number of the three demos and pairs of them."""
+    loaded, wrong = broken(name, CASES[name])
+    record_property("counted", f"Numbers replaced in {name}: {CASES[name]:,} cases, {loaded:,} of them load.")
     assert not wrong, "\n".join(wrong[:20])
-    assert loaded > 2_000
+    assert loaded > CASES[name] / 8
 
 
 def level_shot(job: Job) -> tuple[str, str]:
