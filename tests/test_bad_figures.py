@@ -95,7 +95,7 @@ def said(job: Job, walked: Walk) -> str:
 @example({"cables": {"tension_lbf": 1e-6}}, {"wire-48": {"width_in": 0.1}})
 @example({"cables": {"wind_mph": 1.0555209239115118e-57}}, {})
 @given(RULES, STOCK)
-@settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 def test_any_rules_and_stock_give_sentences(rules: dict[str, Any], stock: dict[str, Any]) -> None:
     data = demo().model_dump(exclude_none=True)
     job = Job.model_validate({**data, "rules": rules, "stock": stock})

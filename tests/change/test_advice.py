@@ -124,7 +124,7 @@ def stood_beside(walked: Walk) -> set[ItemKey]:
     return {key for key, there in cut.items() if there is not None and any(distance_ft(there, spot) < 1 - 0.01 for spot in posts)}
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=30, deadline=None)
 @given(seed=st.integers(0, 10**6))
 @example(seed=1385)
 @example(seed=11995)
@@ -143,7 +143,7 @@ def test_an_offer_taken_adds_no_stop_and_no_fix(seed: int) -> None:
             assert stood_beside(taken) <= stood_beside(before), (post, offer)
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=30, deadline=None)
 @given(seed=st.integers(0, 10**6))
 @example(seed=90296)
 @example(seed=95301)

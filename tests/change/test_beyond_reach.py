@@ -262,7 +262,7 @@ def lost_gates(job: Job) -> list[str]:
     return [name for name, gate in lost.items() if gate.line not in bare]
 
 
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=50, deadline=None)
 @given(seed=st.integers(0, 10**6))
 def test_a_gate_never_goes_without_a_word(seed: int) -> None:
     random = Random(seed)

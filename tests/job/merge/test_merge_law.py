@@ -147,7 +147,7 @@ AGAIN, READ, UNTICK = ("again", 0, 0), ("reading", 0, 0), ("untick", 0, 0)
 @example(start=[TAPED], ours=[MOVE, NEW_WAY], theirs=[MOVE, AGAIN, TAPED], keep=True)
 @example(start=[], ours=[CLOSED, NEW_WAY], theirs=[CLOSED, NEW_WAY], keep=False)
 @example(start=[CLOSED], ours=[MOVE], theirs=[NEW_WAY, CLOSED, DROP, AGAIN], keep=True)
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=60, deadline=None)
 def test_whichever_is_named_first_the_same_job_comes_out(
     start: list[tuple[str, int, int]], ours: list[tuple[str, int, int]], theirs: list[tuple[str, int, int]], keep: bool
 ) -> None:

@@ -262,7 +262,7 @@ def test_of_two_laptops_whose_new_posts_share_a_name_the_old_sleeve_follows_the_
         assert asked(merge(line_of(), one, other).job) == {"posts.P9.0_00E_70_00N.old_sleeve": "done"}
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=40, deadline=None)
 @given(st.lists(st.tuples(st.sampled_from(["drive", "move", "pull", "strike"]), st.integers(0, 3)), max_size=14))
 def test_a_sleeve_that_was_said_to_be_out_is_never_asked_about_again(steps: list[tuple[str, int]]) -> None:
     """P4 moves between four places 2 ft apart; each sleeve of them is one, in whatever order they are driven, left and come back to."""
