@@ -33,13 +33,13 @@ class SignDialog(Dialog[Signature]):
     HINT: ClassVar[str] = "Enter goes on; in the last box it signs and seals the file. Esc leaves it open."
     TALL: ClassVar[bool] = True
 
-    def __init__(self, ways: int, left: tuple[LeftOpen, ...], notes: tuple[str, ...], before: Signature | None = None) -> None:
-        """`before` is a signature that came to nothing: its reasons needn't be typed again."""
+    def __init__(self, ways: int, left: tuple[LeftOpen, ...], notes: tuple[str, ...], before: Signature) -> None:
+        """`before` is a signature that came to nothing, or was taken off again: its reasons needn't be typed anew."""
         super().__init__()
         out = f"{SIGNS['stop']} {counted(ways, 'way')} out" if ways else f"{SIGNS['done']} the figures show no way out"
         self.title = f"Sign off: {out} for a dog"
         """On the border, so that it stays in sight: whether a dog can get out."""
-        self.left, self.notes, self.before = left, notes, before or Signature("", {})
+        self.left, self.notes, self.before = left, notes, before
 
     def parts(self) -> ComposeResult:
         """What is left open, what is known besides, the signature."""

@@ -73,8 +73,8 @@ class JobKeys:
 
     async def _sign(self) -> None:
         from engine.paper.as_built import build_record, known_notes
-        from engine.stages.punch.reasons import reasons_told
-        from tui.boxes.sign import SignDialog
+        from engine.stages.punch.reasons import reasons_that_stood, reasons_told
+        from tui.boxes.sign import Signature, SignDialog
 
         if self.hand.job.record is not None:
             self._unsealed = None
@@ -83,7 +83,8 @@ class JobKeys:
         walk = self.hand.walk
         notes = tuple(finding.says for finding in known_notes(walk))
         left = left_open(walk.punch, walk.stage_findings, walk.checklists)
-        signature = await self.screen.ask(SignDialog(len(walk.punch.ways_out), left, notes, self._unsealed))
+        before = self._unsealed or Signature("", dict(reasons_that_stood(self.hand.job.log)))
+        signature = await self.screen.ask(SignDialog(len(walk.punch.ways_out), left, notes, before))
         if signature is None:
             return
         self._unsealed = signature

@@ -270,7 +270,8 @@ def sign(job: Job, record: Record, at: datetime, by: str, accepted_by: str) -> J
 
 
 def reopen(job: Job, why: str, at: datetime, by: str) -> Job:
-    """Sealed job opened again, its signature struck and the reason logged; its old record goes, the next sign-off writes a new one."""
+    """Sealed job opened again, its signature struck and the reason logged; its old record goes, the next sign-off writes a new one. What
+    was left open for a reason keeps that reason."""
     if job.record is None:
         raise EditRefused("This job isn't signed off, so there is nothing to reopen.")
     if not why.strip():
@@ -280,7 +281,7 @@ def reopen(job: Job, why: str, at: datetime, by: str) -> Job:
     if signed is not None:
         log[signed] = struck(log[signed], at, by)
     opened = job.model_copy(update={"record": None, "log": tuple(log)})
-    return _with_entry(opened, "reopened", at, by, {"why": why})
+    return _with_entry(opened, "reopened", at, by, {"why": why, "left_open": job.record.left_open})
 
 
 def _with_entry(job: Job, kind: str, at: datetime, by: str, fields: dict[str, Any]) -> Job:

@@ -239,10 +239,11 @@ class SignedEntry(Entry):
 
 
 class ReopenedEntry(Entry):
-    """A sealed job opened again, and why."""
+    """A sealed job opened again, and why; `left_open` are the reasons that its record held, by the same keys."""
 
     kind: Literal["reopened"]
     why: Annotated[Text, Field(min_length=1)]
+    left_open: dict[str, Text] = {}
 
 
 LogEntry = Annotated[

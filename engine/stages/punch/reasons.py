@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 
 from engine.findings import Finding
+from engine.job.model.log_entries import LogEntry, ReopenedEntry, live
 from engine.stages.punch.stage import WAYS_OUT, Punch
 from engine.stages.punch.ways_out import WayOut
 
@@ -17,6 +18,12 @@ def reason_given(finding: Finding, punch: Punch, reasons: Mapping[str, str]) -> 
     """Why a finding was left open; of the one that tells the ways out, where another way was the largest then, what was said of each."""
     given = reasons.get(str(finding.key), "")
     return given or (_of_ways(punch, reasons) if finding.code == WAYS_OUT else "")
+
+
+def reasons_that_stood(log: tuple[LogEntry, ...]) -> Mapping[str, str]:
+    """The reasons of the last record that was opened again; none where no record was."""
+    reopened = (entry for entry in reversed(live(log)) if isinstance(entry, ReopenedEntry))
+    return next((entry.left_open for entry in reopened), {})
 
 
 def _of_ways(punch: Punch, reasons: Mapping[str, str]) -> str:

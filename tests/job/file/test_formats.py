@@ -10,7 +10,7 @@ from engine.job.file.packed_text import kept_bytes
 from engine.job.file.store import load, new
 from engine.job.model.item_key import item_key
 from engine.job.model.job import FORMAT, FORMAT_MINOR, Job
-from engine.job.model.log_entries import LogEntry, ObstacleEntry, PhotoEntry, SleeveLeftEntry, SupersededEntry
+from engine.job.model.log_entries import LogEntry, ObstacleEntry, PhotoEntry, ReopenedEntry, SleeveLeftEntry, SupersededEntry
 from engine.walk import walk
 
 SAMPLES = sorted(Path(__file__).with_name("formats").glob("format_*.toml"))
@@ -135,8 +135,10 @@ def test_minor_7_says_what_the_job_before_a_repair_left_open_and_what_it_was_nev
     }
 
 
-def test_minor_8_keeps_a_long_file_of_the_job_before_packed() -> None:
-    told = load(SAMPLES[8]).job.repair_of
+def test_minor_8_keeps_the_file_of_the_job_before_packed_and_the_reasons_of_a_record_that_was_opened_again() -> None:
+    job = load(SAMPLES[8]).job
+    assert [entry.left_open for entry in job.log if isinstance(entry, ReopenedEntry)][-1] == {"punch_unfinished:job": "rain stopped it"}
+    told = job.repair_of
     assert told is not None
     assert told.text == ()
     assert kept_bytes(told, SAMPLES[8]) == b"format = 1\n\n[end]\ncomplete = true\n"

@@ -13,6 +13,7 @@ from engine.job.edit.edits import tick
 from engine.job.file.store import load, new, save
 from engine.job.model.item_key import item_key
 from engine.job.model.job import Job
+from engine.paper.as_built import build_record
 from engine.stages.punch.closing_list import LeftOpen, PunchLine, closing_lines, left_open
 from engine.stages.punch.reasons import reasons_told
 from engine.walk import Walk, walk
@@ -144,6 +145,30 @@ async def test_reasons_typed_while_something_came_in_stand_when_it_is_signed_aga
     assert record is not None
     assert record.accepted_by == "client"
     assert told_reasons(path, asked) == {str(left.key): f"r{n}" for n, left in enumerate(asked)}
+
+
+async def test_reasons_of_a_signed_job_are_offered_again_once_it_is_reopened(path: Path) -> None:
+    loaded = load(path)
+    walked = walk(loaded.job)
+    asked = left_open(walked.punch, walked.stage_findings, walked.checklists)
+    given = {str(left.key): f"r{number}" for number, left in enumerate(asked)}
+    record = build_record(loaded.job, walked, AT, BY, "client", reasons_told(walked.punch, given))
+    save(loaded, edits.sign(loaded.job, record, AT, BY, "client"))
+    app = LinewalkApp(loaded=load(path), by="Mo")
+    async with app.run_test(size=(80, 24)) as pilot:
+        await keys(pilot, "s")
+        await typed(pilot, "a name was wrong")
+        await keys(pilot, "enter", "enter")
+        await until(pilot, lambda: on_disk(path).record is None)
+        await keys(pilot, "s")
+        assert [box.value for box in app.screen.query(Input)] == [*given.values(), "", ""]
+        await keys(pilot, *["enter"] * len(asked))
+        await typed(pilot, "Mo")
+        await keys(pilot, "enter")
+        await typed(pilot, "client")
+        await keys(pilot, "enter")
+        await until(pilot, lambda: on_disk(path).record is not None)
+    assert told_reasons(path, asked) == given
 
 
 async def test_sign_off_shows_the_ways_out_and_wants_a_reason_for_each_thing(path: Path) -> None:

@@ -43,6 +43,7 @@ _CALLED: Mapping[str, Mapping[str, str]] = {
         "done_at": "Ticked at", "done_by": "Ticked by", "text": "Words", "why": "Reason", "long_ft": "Size along the line",
         "wide_ft": "Size across it", "radius_ft": "Keep clear", "old_points": "Points before", "out": "Came out", "left": "Sleeves left",
         "before": "As it was before", "after": "As it was after", "alike": "Said the same", "opened": "Opened again",
+        "left_open": "Reasons given",
     },
     "record": {
         "engine": "Worked out by linewalk", "digest": "Seal number", "left_open": "Reasons given", "found_open": "Findings left open",
