@@ -208,20 +208,27 @@ def offcut_words(row: TakeoffRow, most: int) -> str:
 
 
 @in_its_units
-def load_texts(job: Job, takeoff: Takeoff, *, unsaved: bool = False) -> dict[str, str]:
-    """The CSV texts of a load list by the parts of their file's name: the list itself, and what its cut plans leave. Where the job is
-    `unsaved`, where it holds more than its file, both say so first."""
-    name, note = job_name(job), f"{NOT_SAVED} {unsaved_words(job)}" if unsaved else ""
+def load_texts(job: Job, takeoff: Takeoff, seal: Sequence[str] = (), *, unsaved: bool = False) -> dict[str, str]:
+    """The CSV texts of a load list by the parts of their file's name: the list itself, and what its cut plans leave. Both say first
+    where the job is `unsaved`, where it holds more than its file, and what is wrong with its `seal`."""
+    name, note = job_name(job), " ".join([*([NOT_SAVED, unsaved_words(job)] if unsaved else []), *seal])
     offcuts = offcuts_csv(COLUMNS[:1], (((name,), row) for row in takeoff.rows), [(name, note)] if note else ())
     return {"": load_csv(job, takeoff, note), OFFCUTS: offcuts}
 
 
 def write_load(
-    job: Job, takeoff: Takeoff, out: Path, *, unsaved: bool = False, replacing: bool = False, disk: Disk | None = None
+    job: Job,
+    takeoff: Takeoff,
+    out: Path,
+    seal: Sequence[str] = (),
+    *,
+    unsaved: bool = False,
+    replacing: bool = False,
+    disk: Disk | None = None,
 ) -> tuple[Path, ...]:
-    """Write the materials as a CSV file and their offcuts as one beside it, over older ones only where `replacing` is said; `unsaved` as in
-    `load_texts`. Raises: NotWritten, one sentence."""
-    return write_csv(disk or Disk(), out, load_texts(job, takeoff, unsaved=unsaved), "a load list", replacing=replacing)
+    """Write the materials as a CSV file and their offcuts as one beside it, over older ones only where `replacing` is said; `seal` and
+    `unsaved` as in `load_texts`. Raises: NotWritten, one sentence."""
+    return write_csv(disk or Disk(), out, load_texts(job, takeoff, seal, unsaved=unsaved), "a load list", replacing=replacing)
 
 
 def free_name(job_file: Path) -> Path:

@@ -88,6 +88,11 @@ def seal_broken(loaded: Loaded, worked: Walk, *, disk: Disk | None = None, state
     return tuple(_cut_out(loaded, disk or Disk(), state or state_folder()))
 
 
+def seal_lines(loaded: Loaded, broken: Sequence[str]) -> tuple[str, ...]:
+    """What is said of a seal that is broken, a sentence each; nothing of one that holds."""
+    return (loaded.seal_says, *broken) if loaded.sealed and broken else tuple(broken)
+
+
 def in_short(changed: Sequence[str]) -> str:
     """The first few things that were changed, and how many more were; empty where the signed version isn't known."""
     if not changed or changed[0] == UNKNOWN:

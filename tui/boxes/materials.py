@@ -27,6 +27,7 @@ from engine.paper.load_list import (
     write_load,
 )
 from engine.paper.pack_words import load_words, on_truck_words, packs_words
+from engine.paper.seal_check import seal_lines
 from engine.stages.takeoff import TakeoffRow, unit_of
 from engine.walk import Walk
 from tui.base.commands import Command, bindings
@@ -92,8 +93,10 @@ class MaterialsScreen(ShowScreen):
         self.app.push_screen(HoursScreen(self.hand))
 
     def action_write(self) -> None:
-        there, walk, unsaved = self.hand.working.as_it_stands, self.hand.walk, not self.hand.working.saved
-        self.tell_written(lambda: write_load(there.job, walk.takeoff, free_name(there.path), unsaved=unsaved))
+        working, walk = self.hand.working, self.hand.walk
+        there, unsaved = working.as_it_stands, not working.saved
+        seal = seal_lines(there, working.touched)
+        self.tell_written(lambda: write_load(there.job, walk.takeoff, free_name(there.path), seal, unsaved=unsaved))
 
 
 def materials_tables(job: Job, walk: Walk) -> tuple[Figures, ...]:

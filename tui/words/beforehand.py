@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from tui.words.folders import told_as_it_goes
-from tui.words.opened_file import read_walked, say_estimate
+from tui.words.opened_file import read_walked, say_estimate, say_seal
 from tui.words.typed_words import Commands, day_word, named_path, word
 
 if TYPE_CHECKING:
@@ -33,19 +33,16 @@ def add_words(commands: Commands) -> None:
 def _hours(args: Namespace) -> int:
     from engine.ahead.crew_hours import first_day, hours_ahead
     from engine.ahead.finished_jobs import finished_jobs
-    from engine.calc.units import in_hand
-    from engine.job.file.store import load
     from engine.paper.ahead.hours_tables import AtWork, hours_tables
     from engine.paper.record_office import table_text
-    from engine.walk import walk
 
-    loaded = load(args.path)
-    in_hand(loaded.job.job.units)
+    loaded, worked, broken = read_walked(args.path)
+    say_seal(loaded, broken)
     _say_repair(loaded, "hours are of what is new.")
     rules = loaded.job.rules.hours
     with told_as_it_goes(args.history) as told:
         finished = finished_jobs(args.history, rules.pause_min, but=args.path, told=told)
-    hours = hours_ahead(loaded.job, walk(loaded.job), finished)
+    hours = hours_ahead(loaded.job, worked, finished)
     work = AtWork(
         args.crew or len(loaded.job.job.crew) or 1, args.day_hours or rules.day_hours, args.start or first_day(loaded.job, date.today())
     )
@@ -59,7 +56,8 @@ def _compare(args: Namespace) -> int:
     from engine.paper.ahead.compared_layouts import compared, of_new_alone, sentences
     from engine.paper.record_office import table_text
 
-    loaded, worked, _ = read_walked(args.path)
+    loaded, worked, broken = read_walked(args.path)
+    say_seal(loaded, broken)
     pause_min = loaded.job.rules.hours.pause_min
     finished = None
     if args.history:

@@ -26,7 +26,9 @@ def read_walked(path: Path) -> tuple["Loaded", "Walk", tuple[str, ...]]:
 
 def say_seal(loaded: "Loaded", broken: Sequence[str], to: "TextIO | None" = None) -> None:
     """What is wrong with a file's seal, a line each."""
-    for says in (loaded.seal_says, *broken) if loaded.sealed and broken else broken:
+    from engine.paper.seal_check import seal_lines
+
+    for says in seal_lines(loaded, broken):
         print(f"seal  {says}", file=to)
 
 

@@ -87,12 +87,13 @@ def _load(args: Namespace) -> int:
     if args.week is not None:
         args.wrong(f"--week is for a folder of jobs, and {shown(args.path.name, 120)} isn't one")
     from engine.paper.load_list import load_text, write_load
+    from engine.paper.seal_check import seal_lines
 
     loaded, worked, broken = read_walked(args.path)
     say_seal(loaded, broken, sys.stderr if args.out else None)
     if args.out is None:
         sys.stdout.write(load_text(loaded.job, worked.takeoff))
     else:
-        for path in write_load(loaded.job, worked.takeoff, Path(args.out), replacing=args.replace):
+        for path in write_load(loaded.job, worked.takeoff, Path(args.out), seal_lines(loaded, broken), replacing=args.replace):
             print(path)
     return 0
