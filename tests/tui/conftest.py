@@ -4,11 +4,33 @@ import shutil
 from pathlib import Path
 
 import pytest
+from textual.css.model import RuleSet
+from textual.css.stylesheet import Stylesheet
 
 from engine.job.file.store import new
 from engine.job.model.job import Job
 from tests.demo import AT, DEMO, accepted
 from tui.working import saver as saving
+
+_READ: dict[tuple[object, ...], list[RuleSet]] = {}
+_read_rules = Stylesheet._parse_rules
+
+
+def _read_once(sheet: Stylesheet, css: str, read_from: tuple[str, str], *more: object, **named: object) -> list[RuleSet]:
+    """Rules of a style sheet under the colours of a theme, read by the first screen that has them; no screen changes them."""
+    own = (css, read_from, *more, *named.values())
+    if own not in sheet._parse_cache:
+        key = (*own, frozenset(sheet._variables.items()))
+        if key not in _READ:
+            _READ[key] = _read_rules(sheet, css, read_from, *more, **named)  # type: ignore[arg-type]  # as it was called
+        sheet._parse_cache[own] = _READ[key]
+    return sheet._parse_cache[own]
+
+
+@pytest.fixture(autouse=True)
+def _styles_read_once(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Every test has an app of its own, and to read its style sheets was a fourteenth of what such a test worked."""
+    monkeypatch.setattr(Stylesheet, "_parse_rules", _read_once)
 
 
 @pytest.fixture(autouse=True)
