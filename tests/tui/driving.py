@@ -105,9 +105,11 @@ async def go_to(pilot: Pilot[int], key: ItemKey) -> None:
     """By keys into the cell of an item: its stage, up to the first row, down the names, along the row."""
     screen = pilot.app.screen
     assert isinstance(screen, WalkScreen)
-    for pressed in (f"alt+{STAGES.index(key.stage) + 1}", "home", "home", *["left"] * 12):  # type: ignore[arg-type]  # a key of ours names a stage
+    for pressed in (f"alt+{STAGES.index(key.stage) + 1}", "home", "home"):  # type: ignore[arg-type]  # a key of ours names a stage
         await pilot.press(pressed)
     cursor = screen.sheet.cursor
+    while cursor.column:
+        await pilot.press("left")
     line, column = next((line, column) for line, column, asked in cursor.asked() if asked.item.key == key)
     for _ in range(400):
         if cursor.at == line:
