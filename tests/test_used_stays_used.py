@@ -17,6 +17,7 @@ from engine.job.model.checks import Tick
 from engine.job.model.item_key import item_key
 from engine.job.model.job import Job
 from engine.job.model.stock_table import stock_of
+from engine.sheets.staking import staking_sheet
 from engine.walk import walk
 from tests.demo import BY, accepted
 from tests.test_done_means_done import JOBS, LATER, all_ticked, changed
@@ -252,6 +253,28 @@ def test_ties_fewer_than_were_tied_and_a_second_plate() -> None:
     assert opened_by(
         done, done.model_copy(update={"checks": {**done.checks, footed: done.checks[footed].model_copy(update={"of": one})}})
     ) == {str(footed)}
+
+
+SET_TOO_FAR_APART: Mapping[tuple[str, float], str] = {
+    ("stake_max_ft", 4.5): "",
+    ("stake_max_ft", 6.0): "",
+    ("stake_close_ft", 3.0): "",
+    ("stake_max_ft", 3.5): "P1-P2 P3-P4 P7-P8 P8-P9 P9-P10 P10-P11 P11-P12 P12-P13 P14-P15",
+    ("stake_close_ft", 1.5): "P1-P2 P3-P4 P8-P9 P9-P10 P15-P16",
+}
+
+
+@pytest.mark.parametrize(("limit", "apart_ft"), SET_TOO_FAR_APART)
+def test_stakes_stay_where_they_were_set_unless_they_stand_further_apart_than_is_asked_today(limit: str, apart_ft: float) -> None:
+    """In the other bays they are 3.4 ft apart or less, but for rocks that none goes into."""
+    done = all_ticked(accepted())
+    job = of_rule(done, "staking", **{limit: apart_ft})
+    again = SET_TOO_FAR_APART[limit, apart_ft].split()
+    assert opened_by(done, job) == {f"staking.{bay}.flush" for bay in again}
+    assert used(job) == WENT_IN
+    told, now = ({row.subject: row.cells[-1].figure for row in staking_sheet(walk(one)).parts[0].rows} for one in (done, job))
+    assert {bay for bay in told if now[bay] != told[bay]} == set(again)
+    assert with_facts(job, walk(job)).checks is job.checks
 
 
 CUT_LONGER = {("fabric", "overrun_in"): {f"fabric.{loop}.{what}_hung" for loop in LOOPS for what in ("wire", "mesh")}}

@@ -4,11 +4,12 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 from itertools import chain, pairwise
 from math import inf
+from typing import NamedTuple
 
 from engine.calc.cutting.run_shares import even_stations_ft, stake_stations_ft
 from engine.calc.frozen import dataclass
 from engine.calc.remember import remembered_rows
-from engine.calc.tolerances import EDGE_FT, ROUNDING_FT
+from engine.calc.tolerances import EDGE_FT, ROUNDING_FT, STAKE_FT, TAPE_FT
 from engine.job.model.rules import StakeRules
 from engine.stages.fabric.aprons import BayApron
 from engine.stages.fabric.bay_ground import BayGround
@@ -29,42 +30,86 @@ class BayStakes:
     fastened_ft: tuple[float, ...] = ()
 
 
+class Limits(NamedTuple):
+    """What the stakes of a bay are held to: rules, its ends and which of them is at more than a line post, ground where none goes in, dips
+    and hard floors."""
+
+    rules: StakeRules
+    ends: Stretch
+    firm: tuple[bool, bool]
+    parts: tuple[Part, ...]
+    dips: tuple[Stretch, ...]
+    floors: tuple[Part, ...]
+
+    def blocked(self) -> tuple[Stretch, ...]:
+        """Stretches that take no stake."""
+        return merged((low, high, 0) for low, high, _ in sorted([*self.parts, *self.floors])) if self.parts or self.floors else ()
+
+    def beside_firm(self, as_far_ft: float) -> tuple[Stretch, ...]:
+        """As far from either end as stakes stand closer, where that is at more than a line post."""
+        (start, end), (first, last) = self.ends, self.firm
+        return ((start, start + as_far_ft),) * first + ((end - as_far_ft, end),) * last
+
+
+Given = tuple[StakeRules, Stand, Stand, BayApron | None, float | None]
+"""What the stakes of a bay go by: rules, the supports at its ends, its apron, and the last stake of the bay before."""
+
+
 @remembered_rows
-def stakes_of(
-    ground: BayGround,
-    given: tuple[StakeRules, Stand, Stand, BayApron | None, float | None],
-    others: tuple[Part, ...],
-    zones: tuple[Part, ...],
-) -> tuple[BayStakes, float]:
+def stakes_of(ground: BayGround, given: Given, others: tuple[Part, ...], zones: tuple[Part, ...]) -> tuple[BayStakes, float]:
     """The stakes of a bay after another, whose last stake is given, and the last of it."""
-    rules, start, end, apron, last_ft = given
-    dips = tuple((short.from_ft, short.to_ft) for short in apron.short if short.kind == "soil") if apron else ()
-    floors = tuple((*past_ends(one.from_ft, one.to_ft, ground), KeepOutId("surface", one.surface)) for one in ground.floors)
-    firm = (start.kind != "line", end.kind != "line")
-    parts = tuple(sorted([*others, *zones]))
-    stakes = _bay_stakes(rules, ground.bay.id, (ground.start_ft, ground.end_ft), firm, parts, dips, floors)
+    rules, start, _, _, last_ft = given
+    stakes = _bay_stakes(ground.bay.id, limits_of(ground, given, others, zones))
     stakes = _across_post(rules, stakes, -inf if last_ft is None else last_ft, ground.start_ft)
     own = _without_shared(stakes, start, inf if last_ft is None else last_ft)
     return own, max((*stakes.stations_ft, *stakes.fastened_ft), default=inf)
 
 
-def _bay_stakes(
-    rules: StakeRules,
-    bay: str,
-    ends: Stretch,
-    firm: tuple[bool, bool],
-    parts: tuple[Part, ...],
-    dips: tuple[Stretch, ...],
-    floors: tuple[Part, ...],
-) -> BayStakes:
-    """The stakes of a bay; `firm` is whether the support at either end is more than a line post."""
-    (start, end), most = ends, rules.stake_max_ft
-    blocked = merged((low, high, 0) for low, high, _ in sorted([*parts, *floors])) if parts or floors else ()
-    wanted = [*dips]
-    if firm[0]:
-        wanted.append((start, start + most))
-    if firm[1]:
-        wanted.append((end - most, end))
+def limits_of(ground: BayGround, given: Given, others: tuple[Part, ...], zones: tuple[Part, ...]) -> Limits:
+    """What the stakes of a bay are held to, by the same."""
+    rules, start, end, apron, _ = given
+    dips = tuple((short.from_ft, short.to_ft) for short in apron.short if short.kind == "soil") if apron else ()
+    floors = tuple((*past_ends(one.from_ft, one.to_ft, ground), KeepOutId("surface", one.surface)) for one in ground.floors)
+    firm = (start.kind != "line", end.kind != "line")
+    return Limits(rules, (ground.start_ft, ground.end_ft), firm, tuple(sorted([*others, *zones])), dips, floors)
+
+
+def do_as_well(limits: Limits, planned: BayStakes, driven: Sequence[float], fastened: Sequence[float]) -> bool:
+    """Whether stakes and spots that stand otherwise than planned meet what is asked of their bay today.
+
+    No stake is where none goes in, the first and the last are where they are planned, and no gap that the plan fills is over the limit.
+    Beside a firm post the closer limit holds as far along as the widest of those is long: what a narrower rule asked meets a wider one.
+    """
+    whole = _bay_stakes(planned.bay, limits)
+    asked = sorted({*whole.stations_ft, *whole.fastened_ft})
+    shared = {*asked}.difference(planned.stations_ft, planned.fastened_ft)
+    row = sorted({*shared, *driven, *fastened})
+    start, end = limits.ends
+    for low, high in limits.blocked():
+        if any((low < start or low + STAKE_FT < at) and (high > end or at < high - STAKE_FT) for at in driven):
+            return False
+    if not row or max(abs(row[0] - asked[0]), abs(row[-1] - asked[-1])) > STAKE_FT:
+        return False
+    gaps = pairwise((start, *row, end))
+    return not _any_over(limits, [(low, high) for low, high in gaps if any(low + STAKE_FT < at < high - STAKE_FT for at in asked)])
+
+
+def _any_over(limits: Limits, gaps: Sequence[Stretch]) -> bool:
+    """Whether a gap is over the limit, as far as a tape tells."""
+    rules = limits.rules
+    widest_ft = min(rules.stake_max_ft, max((high - low for low, high in gaps), default=0.0))
+    close = _close_stretches(limits.beside_firm(widest_ft), (), *limits.ends)
+    if any(_is_over(gap, limits.floors, rules, close, TAPE_FT) for gap in gaps):
+        return True
+    wide = [(low, high) for low, high in gaps if high - low > rules.stake_close_ft + TAPE_FT]
+    return any(a < high - STAKE_FT and low + STAKE_FT < b for low, high in wide for a, b in limits.dips)
+
+
+def _bay_stakes(bay: str, limits: Limits) -> BayStakes:
+    """The stakes of a bay by itself, shared ones too."""
+    rules, (start, end), firm, parts, dips, floors = limits
+    most, blocked = rules.stake_max_ft, limits.blocked()
+    wanted = (*dips, *limits.beside_firm(most)) if True in firm else dips
     asked = _close_stretches(wanted, (), start, end)
     close = _close_stretches(wanted, blocked, start, end) if blocked else asked
     edges = sorted({start, end, *chain.from_iterable(close)})
@@ -79,7 +124,7 @@ def _bay_stakes(
             spots = _fastened(gap, floors, most)
             fastened.update(spots)
             uncovered += _still_open(gap, spots, floors, rules, asked)
-    fastened.update([at for at in ends for low, high, _ in floors if low < at < high])
+    fastened.update([at for at in limits.ends for low, high, _ in floors if low < at < high])
     by = tuple(dict.fromkeys([area for _, _, area in (*parts, *floors)]))
     return BayStakes(bay, tuple(sorted(stations)), tuple(uncovered), by, tuple(sorted(fastened - stations)))
 
@@ -93,13 +138,17 @@ def _fastened(gap: Stretch, floors: Iterable[Part], most_ft: float) -> tuple[flo
 def _still_open(
     gap: Stretch, spots: Sequence[float], floors: Iterable[Part], rules: StakeRules, close: Sequence[Stretch]
 ) -> Iterator[Stretch]:
-    """What of a gap is wider than the limit once its floors are fastened. The closer limit holds for as much of it as lies where stakes are
-    wanted closer, and on no floor."""
-    for low, high in pairwise((gap[0], *spots, gap[1])):
-        on_floor = any(a - ROUNDING_FT <= low and high <= b + ROUNDING_FT for a, b, _ in floors)
-        in_close_ft = 0.0 if on_floor else sum(max(0.0, min(high, b) - max(low, a)) for a, b in close)
-        if high - low > rules.stake_max_ft + ROUNDING_FT or in_close_ft > rules.stake_close_ft + ROUNDING_FT:
-            yield low, high
+    """What of a gap is wider than the limit once its floors are fastened."""
+    return (part for part in pairwise((gap[0], *spots, gap[1])) if _is_over(part, floors, rules, close, ROUNDING_FT))
+
+
+def _is_over(gap: Stretch, floors: Iterable[Part], rules: StakeRules, close: Sequence[Stretch], by_ft: float) -> bool:
+    """Whether a gap is wider than the limit by so much. The closer limit holds for as much of it as lies where stakes are wanted closer,
+    and on no floor."""
+    low, high = gap
+    on_floor = any(a - ROUNDING_FT <= low and high <= b + ROUNDING_FT for a, b, _ in floors)
+    in_close_ft = 0.0 if on_floor else sum(max(0.0, min(high, b) - max(low, a)) for a, b in close)
+    return high - low > rules.stake_max_ft + by_ft or in_close_ft > rules.stake_close_ft + by_ft
 
 
 def _close_stretches(wanted: Iterable[Stretch], blocked: Sequence[Stretch], start: float, end: float) -> list[Stretch]:
@@ -130,6 +179,9 @@ def _without_shared(stakes: BayStakes, post: Stand, shared: float) -> BayStakes:
     """The stakes without the first, where it is the last of the bay before at a line post; so too spots that are fastened."""
     if post.kind != "line":
         return stakes
-    stations = tuple([at for at in stakes.stations_ft if abs(at - shared) > ROUNDING_FT])
-    fastened = tuple([at for at in stakes.fastened_ft if abs(at - shared) > ROUNDING_FT])
+    stations, fastened = _after(shared, stakes.stations_ft), _after(shared, stakes.fastened_ft)
     return BayStakes(stakes.bay, stations, stakes.uncovered, stakes.blocked_by, fastened)
+
+
+def _after(shared: float, row: tuple[float, ...]) -> tuple[float, ...]:
+    return row[1:] if row and abs(row[0] - shared) <= ROUNDING_FT else row

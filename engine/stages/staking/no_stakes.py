@@ -1,6 +1,6 @@
 """Where no stake goes in along each bay: inside keep-outs, and as near beside a buried line as a stake reaches sideways."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from itertools import pairwise
 from math import cos, radians
 from typing import NamedTuple
@@ -8,7 +8,7 @@ from typing import NamedTuple
 from engine.calc.geometry.plane import Point
 from engine.calc.geometry.runs_in_areas import parts_inside
 from engine.calc.large_libraries import np
-from engine.calc.remember import remembered, remembered_each
+from engine.calc.remember import remembered, remembered_each, remembered_of
 from engine.calc.tolerances import EDGE_FT
 from engine.job.model.rules import StakeRules
 from engine.stages.fabric.bay_ground import BayGround
@@ -33,14 +33,17 @@ class BayRow(NamedTuple):
     grounds: tuple[BayGround | None, ...]
 
 
-def bay_rows(layout: Layout, grounds: Mapping[str, BayGround]) -> Iterator[BayRow]:
+@remembered_of
+def bay_rows(layout: Layout, grounds: Mapping[str, BayGround]) -> list[BayRow]:
     """The bays of every line that has some."""
     stands = stands_of(layout)
+    rows = []
     for line in layout.lines.values():
         if line.bays:
             bays = tuple([layout.bays[name] for name in line.bays])
             starts, ends = tuple([stands[bay.from_id] for bay in bays]), tuple([stands[bay.to_id] for bay in bays])
-            yield BayRow(bays, starts, ends, tuple([*map(grounds.get, line.bays)]))
+            rows.append(BayRow(bays, starts, ends, tuple([*map(grounds.get, line.bays)])))
+    return rows
 
 
 def reach_in(rules: StakeRules) -> float:
