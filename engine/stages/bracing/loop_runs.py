@@ -1,6 +1,6 @@
 """Runs of bays between gates, and the loops a run is best strung in."""
 
-from collections.abc import Container, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Container, Iterable, Iterator, Mapping, Sequence
 from itertools import count
 from typing import NamedTuple
 
@@ -31,42 +31,69 @@ def runs_of(bays: Sequence[Span]) -> list[tuple[Span, ...]]:
     return [tuple(run) for run in runs if run]
 
 
-class LoopEnds(NamedTuple):
-    """The supports at a loop's ends."""
+class Strung(NamedTuple):
+    """A loop that is strung, as a tick tells it: between which supports, and over which where that tick holds for these alone; `closed`
+    where it is the lock's."""
 
+    loop: str
     first: str
     last: str
+    over: tuple[str, ...] = ()
+    closed: bool = True
+
+    def runs_along(self, bays: Sequence[Span]) -> bool:
+        """Whether bays that end where this loop does are its own."""
+        return not self.over or self.over == row_of(bays)
 
 
-_ends = remembered(LoopEnds)
+_strung = remembered(Strung)
+_AFTER_IT = (
+    (("cables", "tail"), False),
+    (("cables", "sag"), True),
+    *((("fabric", what), True) for what in ("wire_hung", "apron_turned", "slits_lapped", "mesh_hung", "seam_ringed", "corners_tied")),
+)
+"""What is done at a loop once it is closed, and whether it holds for all its supports, or for its ends alone."""
 
 
-def loop_ends(of: TickFacts, supports: Container[str]) -> LoopEnds | None:
+def row_of(bays: Sequence[Span]) -> tuple[str, ...]:
+    """Supports of a row of bays, in order."""
+    return (bays[0].from_id, *[bay.to_id for bay in bays])
+
+
+def loop_ends(of: TickFacts, supports: Container[str]) -> tuple[str, str] | None:
     """The ends that a closed loop's tick names, None where it names no two.
 
     In older files they stand as P4-P7: cut at the hyphen that has a support on either side; at the first where an end is gone.
     """
-    if len(of.places) == len(LoopEnds._fields):
-        return _ends(*(at.support for at in of.places))
+    if len(of.places) == 2:
+        return of.places[0].support, of.places[1].support
     parts = of.words[0].split("-") if of.words else []
-    cut = [_ends("-".join(parts[:n]), "-".join(parts[n:])) for n in range(1, len(parts))]
-    return next((ends for ends in cut if ends.first in supports and ends.last in supports), next((ends for ends in cut if ends.last), None))
+    cut = [("-".join(parts[:n]), "-".join(parts[n:])) for n in range(1, len(parts))]
+    return next((both for both in cut if all(end in supports for end in both)), next((both for both in cut if both[1]), None))
 
 
-def closed_loops(checks: Mapping[ItemKey, Tick], supports: Container[str]) -> dict[LoopEnds, str]:
-    """Loops that are closed already, by the supports they were closed between; in a repair those too that stand though nobody ticked it."""
-    closed = ((loop_ends(of, supports) if of.words else ends, loop) for loop, of, ends in _closed(checks))
-    return {ends: loop for ends, loop in closed if ends is not None}
+def strung_already(checks: Mapping[ItemKey, Tick], supports: Container[str]) -> tuple[Strung, ...]:
+    """Loops that are closed, in a repair those too that stand though nobody ticked it; then those that were opened again, where what was
+    done at them since stands: neither its place nor its name hangs on the lock alone."""
+    closed, others = _told(checks)
+    ends = ((loop, loop_ends(of, supports)) for loop, of in closed)
+    return (*(_strung(loop, *both) for loop, both in ends if both is not None), *others)
 
 
 @remembered_of
-def _closed(checks: Mapping[ItemKey, Tick]) -> list[tuple[str, TickFacts, LoopEnds | None]]:
-    """Loops that are closed, by what facts, and between what as far as their places say it."""
-    ticks = sorted_ticks(checks).of("cables", "closed")
-    return [(loop, tick.of, loop_ends(tick.of, ())) for loop, tick in ticks.items() if tick.state in ("done", "left open")]
+def _told(checks: Mapping[ItemKey, Tick]) -> tuple[list[tuple[str, TickFacts]], list[Strung]]:
+    """Loops whose lock is closed, by what facts; and the others, as what was done at them tells it, the latest first."""
+    ticks = sorted_ticks(checks)
+    closed = {loop: tick.of for loop, tick in ticks.of("cables", "closed").items() if tick.state in ("done", "left open")}
+    done = [(tick, loop, over) for item, over in _AFTER_IT for loop, tick in ticks.of(*item).items() if loop not in closed]
+    return list(closed.items()), [
+        _strung(loop, row[0], row[-1], row if over else (), False)
+        for tick, loop, over in sorted(done, key=lambda one: one[0].at, reverse=True)
+        if len(row := tuple([at.support for at in tick.of.places])) > 1
+    ]
 
 
-def loops_of(run: Sequence[Span], firm: Container[str], rules: CableRules, built: Iterable[LoopEnds]) -> list[tuple[Span, ...]]:
+def loops_of(run: Sequence[Span], firm: Container[str], rules: CableRules, built: Iterable[Strung]) -> list[tuple[Span, ...]]:
     """A run shared out into loops: lengths within the limits first, then fewest loops, then breaks at supports that stand firm.
 
     Loops may meet at any support, for neighbours balance there; one that stands `firm` is better. A loop that is
@@ -85,16 +112,16 @@ def loops_of(run: Sequence[Span], firm: Container[str], rules: CableRules, built
     return loops
 
 
-def _standing(run: Sequence[Span], built: Iterable[LoopEnds]) -> list[tuple[int, int]]:
-    """First and last bay of every closed loop of a run, in order; one that overlaps an earlier one is left out."""
+def _standing(run: Sequence[Span], built: Iterable[Strung]) -> list[tuple[int, int]]:
+    """First and last bay of every strung loop of a run, in order; one that overlaps an earlier one, or a closed one, is left out."""
     starts = {bay.from_id: place for place, bay in enumerate(run)}
     ends = {bay.to_id: place for place, bay in enumerate(run)}
-    spans = sorted((starts[a], ends[b]) for a, b in built if a in starts and b in ends and starts[a] <= ends[b])
+    spans = [(starts[one.first], ends[one.last], one) for one in built if one.first in starts and one.last in ends]
     kept: list[tuple[int, int]] = []
-    for first, last in spans:
-        if not kept or first > kept[-1][1]:
+    for first, last, one in sorted(spans, key=lambda span: (not span[2].closed, *span[:2])):
+        if first <= last and all(last < begins or first > stops for begins, stops in kept) and one.runs_along(run[first : last + 1]):
             kept.append((first, last))
-    return kept
+    return sorted(kept)
 
 
 def _shared_out(run: Sequence[Span], firm: Container[str], rules: CableRules) -> list[tuple[Span, ...]]:
@@ -110,9 +137,15 @@ def _counted(number: int) -> str:
     return f"L{number}"
 
 
-def named(strung: Sequence[tuple[Span, ...]], built: Mapping[LoopEnds, str]) -> Iterator[tuple[str, tuple[Span, ...]]]:
-    """Loops with their ids: a closed one keeps its own, the others are counted L1, L2, ... past those."""
-    taken, names = {tuple(ends): loop for ends, loop in built.items()}, set(built.values())
+def named(strung: Sequence[tuple[Span, ...]], built: Collection[Strung]) -> Iterator[tuple[str, tuple[Span, ...]]]:
+    """Loops with their ids: one that is strung keeps its own, the others are counted L1, L2, ... past those and past all closed ones."""
+    there = {(bays[0].from_id, bays[-1].to_id): bays for bays in strung}
+    names, taken = {one.loop for one in built if one.closed}, dict[tuple[str, str], str]()
+    for one in built:
+        ends = (one.first, one.last)
+        if ends in there and ends not in taken and (one.closed or one.loop not in names) and one.runs_along(there[ends]):
+            taken[ends] = one.loop
+            names.add(one.loop)
     free = (name for name in map(_counted, count(1)) if name not in names)
-    for bays in strung:
-        yield taken.get((bays[0].from_id, bays[-1].to_id)) or next(free), bays
+    for ends, bays in there.items():
+        yield taken.get(ends) or next(free), bays

@@ -10,6 +10,7 @@ from engine.checklist import Item
 from engine.job.model.rules import CableRules
 from engine.job.model.tick_facts import At, TickFacts
 from engine.stages.bracing.cable_pull import Cable
+from engine.stages.bracing.loop_runs import row_of
 from engine.stages.bracing.strung_loops import StrungLoop
 from engine.stages.bracing.what_pulls import StatePull
 from engine.stages.cables.bay_cable import BayCable, bay_cable
@@ -20,7 +21,6 @@ from engine.stages.cables.loop_items import loop_items
 from engine.stages.cables.sag_reading import SafeRange
 from engine.stages.made_of import Rows
 from engine.stages.posts.depths import EyeHeights
-from engine.stages.posts.standing_supports import Span
 
 
 @dataclass(frozen=True)
@@ -154,11 +154,6 @@ def _loop(strung: StrungLoop, parts: CutParts, spans: Sequence[BayCable], cable:
         hangs_slack=slackest_lbf < SLACK_SHARE * rules.tension_lbf,
         breaks=cable.strength_lbf < most_lbf or cable.weakest_lbf < max(steady.most_lbf, *(span.free_lbf for span in spans)),
     )
-
-
-def row_of(bays: Sequence[Span]) -> tuple[str, ...]:
-    """Supports of a row of bays, in order."""
-    return (bays[0].from_id, *[bay.to_id for bay in bays])
 
 
 def hardest_state(pulls: Sequence[StatePull]) -> StatePull:

@@ -3,7 +3,7 @@
 Limits: a parabola a bay and an elastic change of state over the loop's ruling span, from a target tension by hand: no measurement, the
 sag reading is. Stretch that doesn't come back, slip in locks and give of posts are left out (but see gripped_leans for a lean on a bay
 whose eyes grip); tensions on the day are lower. With wire hung see engine.stages.bracing.what_pulls. A loop that is closed stays the loop
-it is: its tick says between which supports.
+it is: its tick says between which supports; where its lock was opened again, what was done at it since says so.
 """
 
 from collections.abc import Mapping, Sequence
@@ -25,11 +25,12 @@ from engine.job.model.stock_row import StockRow
 from engine.job.model.stock_table import stock_of
 from engine.job.model.tick_facts import At, TickFacts
 from engine.stages.bracing.cable_pull import Cable
+from engine.stages.bracing.loop_runs import row_of
 from engine.stages.bracing.stage import Bracing
 from engine.stages.cables.bay_cable import BayCable
 from engine.stages.cables.blown_loops import BlownLoop
 from engine.stages.cables.brace_strength import brace_tube
-from engine.stages.cables.cable_loop import Loop, LoopWork, loop_work, row_of
+from engine.stages.cables.cable_loop import Loop, LoopWork, loop_work
 from engine.stages.cables.cable_states import longest
 from engine.stages.cables.depth_reading import any_with_weight, chosen_weight_lb, read_of, weight_read_with
 from engine.stages.cables.fence_parts import FencePart, fence_parts, floors_of, in_order

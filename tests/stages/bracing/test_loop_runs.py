@@ -7,7 +7,7 @@ import pytest
 
 from engine.job.model.checks import Tick
 from engine.job.model.item_key import item_key
-from engine.stages.bracing.loop_runs import closed_loops, runs_of
+from engine.stages.bracing.loop_runs import runs_of, strung_already
 from engine.stages.layout.stage import Layout
 from tests.stages.cables.test_stage import all_bays, bays_of, strung
 from tests.stages.layouts import Spot, layout_of, row
@@ -143,11 +143,40 @@ def test_closed_loops_of_a_run_and_what_is_left_of_it(bays: int, of: dict[str, s
         ("cables.L1.closed", {"of": ""}),
         ("cables.L1.closed", {"of": "P2"}),
         ("cables.L1.closed", {"state": "not needed"}),
-        ("cables.L1.tail", {}),
         ("fabric.L1.closed", {}),
     ],
 )
-def test_only_a_loop_ticked_as_closed_between_two_supports_is_closed(key: str, change: dict[str, str]) -> None:
+def test_only_a_loop_ticked_as_closed_between_two_supports_is_strung(key: str, change: dict[str, str]) -> None:
     tick = Tick.model_validate({"at": "2026-05-04T12:00:00Z", "by": "Mo", "of": "P2-P4", **change})
 
-    assert closed_loops({item_key(key): tick}, ("P2", "P4")) == {}
+    assert strung_already({item_key(key): tick}, ("P2", "P4")) == ()
+
+
+def done(key: str, *row: str, day: int = 4) -> dict[str, Any]:
+    places = ", ".join(f"{support} at 0.000 E 0.000 N" for support in row)
+    return {key: {"at": f"2026-05-{day:02}T12:00:00Z", "by": "Mo", "of": places}}
+
+
+@pytest.mark.parametrize(
+    ("checks", "strung_as"),
+    [
+        (done("cables.L5.tail", "P2", "P4"), {"L1": "P1-P2", "L5": "P2-P4", "L2": "P4-P7"}),
+        (done("fabric.L5.wire_hung", "P2", "P3", "P4"), {"L1": "P1-P2", "L5": "P2-P4", "L2": "P4-P7"}),
+        (done("fabric.L5.wire_hung", "P2", "P4"), {"L1": "P1-P4", "L2": "P4-P7"}),  # P3 was set since
+        (
+            done("cables.L5.tail", "P2", "P4") | done("fabric.L5.mesh_hung", "P2", "P4", day=5),
+            {"L1": "P1-P2", "L5": "P2-P4", "L2": "P4-P7"},
+        ),
+        (done("cables.L5.cut_length", "P2", "P4"), {"L1": "P1-P4", "L2": "P4-P7"}),  # a cut cable is strung nowhere yet
+        (done("cables.L5.tail", "P2", "P4") | closed(L1="P3-P5"), {"L2": "P1-P3", "L1": "P3-P5", "L3": "P5-P7"}),
+        (done("cables.L1.tail", "P1", "P4") | closed(L1="P4-P7"), {"L2": "P1-P4", "L1": "P4-P7"}),
+        (done("cables.L4.tail", "P1", "P4") | done("cables.L2.tail", "P4", "P7"), {"L4": "P1-P4", "L2": "P4-P7"}),
+        (done("cables.L4.tail", "P1", "P4") | done("cables.L2.tail", "P1", "P4", day=5), {"L2": "P1-P4", "L1": "P4-P7"}),  # the latest
+    ],
+)
+def test_a_loop_whose_lock_was_opened_again_stays_where_what_was_done_at_it_since_stands(
+    checks: dict[str, Any], strung_as: dict[str, str]
+) -> None:
+    result = strung(layout_of({"north": row(7, 20.0)}), checks=checks)
+
+    assert {name: f"{loop.supports[0]}-{loop.supports[-1]}" for name, loop in result.loops.items()} == strung_as

@@ -14,11 +14,12 @@ from engine.job.model.job import Job
 from engine.job.model.log_entries import AddEntry, DropEntry, RerouteEntry
 from engine.paper.record_office import office_tables
 from engine.walk import walk
-from tests.demo import FOLDER
+from tests.demo import BY, FOLDER
 from tests.repair.finished import SIGNED as SIGNED_AT
 from tests.repair.finished import YEARS, finished
 from tests.repair.test_left_open import DEPTH, WAITS, half_done, signed_off
-from tests.repair.test_what_stands import lines, needed, open_keys
+from tests.repair.test_what_stands import lines, needed, open_keys, repair_of
+from tests.test_done_means_done import all_ticked
 from tests.tui.driving import keys, on_disk, reach, shown, typed, until_saved, until_shown
 from tests.tui.screens.test_whole_job import tick_all
 from tui.app import LinewalkApp
@@ -255,3 +256,24 @@ async def test_the_reason_that_was_given_then_stands_in_the_box_at_sign_off(tmp_
     assert record is not None
     assert record.left_open == {"punch_unfinished:job": WAITS}
     assert list(record.items_open) == ["layout.P10.flag"]
+
+
+async def test_a_lock_that_is_opened_and_ticked_again_leaves_all_else_of_its_loop_done(tmp_path: Path) -> None:
+    """A post came out while the first job was built, so its loops go past a gap: L1, L7, L8, L4 to L6."""
+    built = edits.move_post(edits.drop_post(finished("willow_bend"), "P5", SIGNED_AT, BY), "P6", SIGNED_AT, BY, along_ft=-6.0)
+    loaded = new(tmp_path / "mend.toml", repair_of(all_ticked(built)), state=tmp_path)
+    loops, began = list(walk(loaded.job).cables.loops), set(loaded.job.checks)
+    assert loops == ["L1", "L7", "L8", "L4", "L5", "L6"]
+    key = item_key("cables.L8.closed")
+    app = LinewalkApp(loaded=loaded, by=BY)
+    async with app.run_test(size=SIZE) as pilot:
+        await reach(pilot, key)
+        await keys(pilot, "space")
+        opened = on_disk(loaded.path)
+        assert began - set(opened.checks) == {key}
+        assert list(walk(opened).cables.loops) == loops
+        assert {one for one in open_keys(walk(opened)) if one.subject == "L8"} == {key}
+        await keys(pilot, "space")
+    again = on_disk(loaded.path)
+    assert set(again.checks) == began
+    assert {one.stage for one in open_keys(walk(again))} <= {"punch"}
