@@ -59,7 +59,7 @@ async def test_a_load_list_written_from_the_screen_says_it_too(changed: Path) ->
     app = LinewalkApp(loaded=load(changed), by="Mo")
     async with app.run_test(size=(80, 24)) as pilot:
         await until_shown(pilot, "isn't what was signed any more")
-        await keys(pilot, "t", "w")
+        await keys(pilot, "t", "c")
         written = changed.with_name("signed-load.csv")
         await until(pilot, written.exists)
     assert "Signed off, but the file isn't what was signed: it was changed afterwards." in written.read_text().splitlines()[1]
