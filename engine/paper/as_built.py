@@ -154,9 +154,13 @@ def built_braces(walk: Walk) -> dict[str, BuiltBrace]:
     built = {}
     for pull in walk.bracing.pulls.values():
         for leg in pull.legs:
-            read = foot_read_ft(walk, leg)
+            planned_ft, read_ft = leg.foot_distance_ft, foot_read_ft(walk, leg)
             built[leg.id] = BuiltBrace(
-                support=leg.support, toward=leg.toward, foot_ft=leg.foot_distance_ft if read is None else read, foot_read=read is not None
+                support=leg.support,
+                toward=leg.toward,
+                foot_ft=planned_ft if read_ft is None else read_ft,
+                foot_read=read_ft is not None,
+                foot_planned_ft=None if read_ft is None else planned_ft,
             )
     return built
 

@@ -23,6 +23,7 @@ from engine.stages.takeoff import unit_of
 from engine.walk import Walk
 
 TIMES = "%Y-%m-%d %H:%M"
+NOTHING_NEW = "nothing new"
 DIAGONALS = tuple(f"diagonal_{number}_read_ft" for number in range(1, 5))
 """Two a leaf, of one leaf or two."""
 OF_STOCK = ("stock", "unit")
@@ -52,7 +53,7 @@ def built_tables(job: Job, walk: Walk, record: Record) -> dict[str, Table]:
         _gates(walk, record),
         _used(job, walk, record),
         _plan_and_built(walk, record),
-        _braces(job, walk, record),
+        _braces(record),
         _sleeves(record),
         _times(job, walk, record),
     )
@@ -218,14 +219,12 @@ def _how_it_stands(walk: Walk, name: str, built: BuiltSupport, change: str) -> s
     return f"{change}, {yet}" if change else yet
 
 
-def _braces(job: Job, walk: Walk, record: Record) -> Table:
-    """Where a foot was read, a record doesn't hold what was planned for it."""
-    sealed = job.record is not None and job.record.braces
-    planned = {} if sealed else {leg.id: leg.foot_distance_ft for pull in walk.bracing.pulls.values() for leg in pull.legs}
+def _braces(record: Record) -> Table:
+    """Where a foot was read, records of older programs don't hold what was planned for it."""
     rows = []
-    for name, brace in record.braces.items():
+    for brace in record.braces.values():
         foot = told_ft(brace.foot_ft)
-        wanted = told_ft(planned[name]) if brace.foot_read and name in planned else "" if brace.foot_read else foot
+        wanted = foot if not brace.foot_read else "" if brace.foot_planned_ft is None else told_ft(brace.foot_planned_ft)
         rows.append((brace.support, brace.toward or "outward", wanted, foot if brace.foot_read else ""))
     figures = (("foot out, planned", ("foot_out_planned_ft",)), ("foot out, read", ("foot_out_read_ft",)))
     return Table("Braces", ("support", "toward", "foot out, planned", "foot out, read"), tuple(rows), keys=2, figures=figures)
@@ -252,6 +251,6 @@ def _times(job: Job, walk: Walk, record: Record) -> Table:
         lines = worked_lines(job, walk, stage)
         worked = record.stages.get(stage)
         started, finished = (f"{at:{TIMES}}" if at else "" for at in ((worked.started, worked.finished) if worked else (None, None)))
-        items = f"{sum(line.state != 'open' for line in lines)} of {len(lines)}" if lines or job.repair_of is None else "nothing new"
+        items = f"{sum(line.state != 'open' for line in lines)} of {len(lines)}" if lines or job.repair_of is None else NOTHING_NEW
         rows.append((TITLES[stage], started, finished, items))
     return Table("Times", ("stage", "begun", "done", "items"), tuple(rows))

@@ -25,7 +25,7 @@ from engine.paper.ahead.estimate_tables import MATERIALS
 from engine.paper.ahead.estimate_tables import TITLE as ESTIMATED
 from engine.paper.ahead.hours_tables import OWN_HOURS
 from engine.paper.as_built import done_with_other, fence_built
-from engine.paper.built_tables import TIMES, Table, stands
+from engine.paper.built_tables import NOTHING_NEW, TIMES, Table, stands
 from engine.paper.drawings.drawing_sheet import PlanSheet, sheet_of
 from engine.paper.drawings.plan_drawing import plan_svg
 from engine.paper.drawings.profile_drawing import ProfileStrip, profile_strips
@@ -260,7 +260,7 @@ def _stages(times: Table, sheets: Sequence[PrintedSheet]) -> PagePart:
     for sheet in sheets:
         started, finished, done = worked[TITLES[sheet.stage]]
         begun = f"begun {started}, " if started else ""
-        small = element("small", f"{begun}done {finished}" if finished else f"{begun}{done} done")
+        small = element("small", f"{begun}done {finished}" if finished else f"{begun}{done}{'' if done == NOTHING_NEW else ' done'}")
         parts.append(element("h3", escaped(TITLES[sheet.stage].capitalize()), " ", small))
         parts.append(element("div", *(table_markup(table, class_="ticks") for table in sheet.tables), class_="parts"))
         parts += [element("p", escaped(words), class_="says") for words in sheet.says]

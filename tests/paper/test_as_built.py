@@ -32,7 +32,7 @@ def test_a_brace_foot_stands_where_it_was_read() -> None:
     assert len(braces) == walk(job).bracing.brace_count == 4
     assert {(one.foot_ft, one.foot_read) for one in braces.values()} == {(4.75, True), (5.0, False)}
     read = next(one for one in braces.values() if one.foot_read)
-    assert (read.support, read.toward) == ("P9", "P10")
+    assert (read.support, read.toward, read.foot_planned_ft) == ("P9", "P10", 5.0)
 
 
 def test_a_gate_keeps_only_what_was_read_of_it() -> None:

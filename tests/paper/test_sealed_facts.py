@@ -296,3 +296,10 @@ def test_a_record_of_other_supports_than_this_version_knows_is_printed_and_drawn
     page = record_html(job, walk(job))
     assert 'data-post="P99"' in page
     assert 'data-post="P9"' not in page
+
+
+def test_what_was_wanted_of_a_brace_foot_that_was_read_is_told_of_a_signed_job_too() -> None:
+    job = edits.tick(accepted(), item_key("bracing.P9.foot_b"), AT, BY, reading_ft=4.75)
+    feet = [tables_of(one)["Braces"].rows for one in (job, signed_off(job))]
+    assert feet[0] == feet[1]
+    assert [row[2:] for row in feet[1] if row[3]] == [("5' 0\"", "4' 9\"")]

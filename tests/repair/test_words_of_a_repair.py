@@ -8,7 +8,7 @@ from engine.job.edit import edits
 from engine.job.file.store import save
 from engine.job.model.job import Job
 from tests.demo import FOLDER
-from tests.repair.finished import YEARS, opened
+from tests.repair.finished import YEARS, finished, opened, signed_file
 from tui.cli import main
 
 BY = "Mo"
@@ -75,3 +75,13 @@ def test_a_week_with_a_repair_in_it_says_so(mend: Path, tmp_path: Path, capsys: 
     week = told(capsys, "load", str(tmp_path), "--week", f"{YEARS.date()}")
     assert "a repair of 2588 Alder Row small yard, what stands is not loaded again" in week
     assert "round steel post 1 5/8 in, 8 ft: 2 posts" in week
+
+
+def test_a_stage_with_nothing_new_isn_t_called_done_on_the_page(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
+    signed_file(tmp_path / "yard.toml", finished("willow_bend"))
+    assert main(["repair", str(tmp_path / "yard.toml"), "-o", str(tmp_path / "mend.toml")]) == 0
+    assert main(["record", str(tmp_path / "mend.toml"), "-o", str(tmp_path / "mend.html")]) == 0
+    page = (tmp_path / "mend.html").read_text(encoding="utf-8")
+    assert "<h3>Bracing <small>nothing new</small></h3>" in page
+    assert "nothing new done" not in page

@@ -33,12 +33,14 @@ class BuiltLoop(Part):
 
 
 class BuiltBrace(Part):
-    """One brace: its post, the support along whose arm it stands, and how far out its foot is; `foot_read` is whether that was read."""
+    """One brace: its post, the support along whose arm it stands, and how far out its foot is; `foot_read` is whether that was read, and
+    `foot_planned_ft` what was wanted then."""
 
     support: Id
     toward: Id | None = None
     foot_ft: BuiltFeet
     foot_read: bool
+    foot_planned_ft: BuiltFeet | None = None
 
 
 class BuiltGate(Part):

@@ -57,7 +57,7 @@ _CALLED: Mapping[str, Mapping[str, str]] = {
     "sleeves_left": {"tie_a": "First tape", "tie_b": "Second tape", "what": "What happened", "at": "Since"},
     "sleeves": {"what": "What happened", "left_at": "Since", "driven_in": "Driven depth", "row": "Stock"},
     "loops": {"cable_read": "Cable was read"},
-    "braces": {"foot_ft": "Foot out", "foot_read": "Foot was read", "support": "Post"},
+    "braces": {"foot_ft": "Foot out", "foot_read": "Foot was read", "foot_planned_ft": "Foot out, planned", "support": "Post"},
     "stages": {"started": "Begin", "finished": "End"},
     "rules": {
         "pause_min": "Break over (minutes)", "day_hours": "Hours a day", "tape_sigma_ft": "A tape may be off", "offset_sigma_ft":
