@@ -9,7 +9,7 @@ from engine.calc.lengths import format_ft_in, format_in
 from engine.calc.phrases import listed
 from engine.change.beyond_reach import from_first_point, refuse_far_steps
 from engine.change.candidates import Step
-from engine.checklist import Item
+from engine.checklist import ChecklistLine, Item
 from engine.job.edit import edits
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
@@ -67,6 +67,12 @@ def ticked(job: Job, item: Item, at: datetime, by: str, value: float | None = No
         return edits.tick(job, item.key, at, by, of=item.of)
     feet, inches = (value, None) if item.reading.unit == "ft" else (None, value)
     return edits.tick(job, item.key, at, by, reading_ft=feet, reading_in=inches, note=reason, of=item.of)
+
+
+def opened(job: Job, lines: Sequence[ChecklistLine], at: datetime, by: str) -> Job:
+    """Job with an item open again, the first, and what hangs on it; what they were ticked with goes into the log."""
+    first, *hung = lines
+    return edits.untick_all(edits.untick(job, first.item.key, at, by, first.tick), [line.item.key for line in hung], at, by)
 
 
 def asked_as_then(walked: Walk, item: Item) -> bool:

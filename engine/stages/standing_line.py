@@ -5,7 +5,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import replace
 
 from engine.calc.cutting.cut_plan import Stock, plan_cuts
-from engine.checklist import Checklist
+from engine.checklist import Checklist, ChecklistLine
 from engine.findings import Finding, StageName
 from engine.job.model.checks import Tick
 from engine.job.model.item_key import ItemKey
@@ -24,6 +24,14 @@ NO_MARKS = ("notice_not_called", "marks_not_seen", "no_utilities")
 DRIVEN = ("driven_depth", "footed", "flush", "ground_sleeve")
 FOOT = "foot_"
 """Items of what goes into the ground: sleeves, brace feet by their letters, stakes."""
+HANGS_ON: Mapping[tuple[str, str], tuple[str, ...]] = {
+    ("cables", "cut_length"): ("closed", "sag", "tail"),
+    ("cables", "closed"): ("sag", "tail"),
+    ("fabric", "wire_hung"): ("apron_turned", "slits_lapped", "seam_ringed", "corners_tied"),
+    ("fabric", "mesh_hung"): ("seam_ringed", "corners_tied"),
+    ("gate", "hung"): ("diagonal_", "two_people", "drop_rod", "held_open", "swing_clear", "latch_holds", "bottom_gap"),
+}
+"""What is done anew with an item of the same loop or gate, by how its keys end, or begin to."""
 AS_IT_STOOD = "As it stood:"
 MOST_LETTERS = 2_000
 """What a file keeps of a sentence."""
@@ -34,7 +42,18 @@ Ticks = Mapping[ItemKey, Tick]
 
 def stands(tick: Tick | None, repair_of: RepairOf | None) -> bool:
     """Whether a tick was made before a repair began. A line that was left open then has none."""
-    return repair_of is not None and tick is not None and tick.at <= repair_of.until
+    return repair_of is not None and tick is not None and repair_of.stood(tick.at)
+
+
+def hung_on(line: ChecklistLine, checklist: Checklist, repair_of: RepairOf | None) -> tuple[ChecklistLine, ...]:
+    """What stands from before a repair and hangs on an item that does: it is opened with it, for it is done anew with it."""
+    key = line.item.key
+    words = HANGS_ON.get((key.stage, key.what), ()) if stands(line.tick, repair_of) else ()
+    return tuple(
+        other
+        for other in (checklist.lines if words else ())
+        if other.item.subject == line.item.subject and other.item.key.what.startswith(words) and stands(other.tick, repair_of)
+    )
 
 
 def drives_anew(job: Job, checklists: Iterable[Checklist]) -> bool:
@@ -46,13 +65,12 @@ def drives_anew(job: Job, checklists: Iterable[Checklist]) -> bool:
     return any(line.item.key.what in DRIVEN or line.item.key.what.startswith(FOOT) for line in lines)
 
 
-def just_begun(job: Job, posts: Checklist) -> bool:
-    """Whether nothing was logged and nothing ticked in a repair yet, nor a sleeve opened."""
+def just_begun(job: Job) -> bool:
+    """Whether nothing was logged, ticked or opened in a repair yet."""
     repair_of = job.repair_of
     if repair_of is None or any(not stands(tick, repair_of) for tick in job.checks.values()):
         return False
-    opened = any(line.item.key.what == "driven_depth" and line.tick is None and line.left is None for line in posts.lines)
-    return not opened and not any(entry.at > repair_of.until for entry in live(job.log))
+    return all(repair_of.stood(entry.at) for entry in live(job.log))
 
 
 def without_marks(own: Ticks, job: Job, *, anew: bool) -> Ticks:

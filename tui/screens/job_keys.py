@@ -32,8 +32,8 @@ class JobKeys:
         """What the closing list leads to; in a repair that has just begun, what begins it."""
         from engine.stages.standing_line import just_begun
 
-        begins = "Press l to log what is damaged or is to change: that is asked then, and nothing of what stands."
-        return begins if just_begun(self.hand.job, self.hand.walk.checklists["posts"]) else "Press s to sign off."
+        begins = "Space on what is broken opens it to be done anew; l logs what is moved, left out or added."
+        return begins if just_begun(self.hand.job) else "Press s to sign off."
 
     # The plan ------------------------------------------------------------------------------------------------------
 

@@ -6,10 +6,11 @@ from datetime import datetime
 from functools import reduce
 from typing import TYPE_CHECKING, Any
 
-from engine.calc.phrases import counted
+from engine.calc.phrases import counted, plural
 from engine.checklist import ChecklistLine, Item
 from engine.job.edit import edits
 from engine.job.model.checks import Tick
+from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
 from tui.boxes.in_name import by_name, in_name
 from tui.screens.photo_keys import photo_of_tick
@@ -151,9 +152,15 @@ class Ticking:
             self._open_again(asked.now)
 
     def _open_again(self, line: ChecklistLine) -> None:
+        """What hangs on it is opened with it, where it stands from before a repair."""
+        from engine.change.settling import opened
+        from engine.stages.standing_line import hung_on
+
         item = line.item
-        if self.screen.edit(f"open again: {item.says}", lambda job, at, by: edits.untick(job, item.key, at, by, line.tick)):
-            self.screen.say(f"Open again: {item.says}. u takes that back.")
+        hung = hung_on(line, self.hand.walk.checklists[item.key.stage], self.hand.job.repair_of)  # type: ignore[index]  # a key of ours names a stage
+        if self.screen.edit(f"open again: {item.says}", lambda job, at, by: opened(job, (line, *hung), at, by)):
+            also = f", and {counted(len(hung), 'item')} that {plural(len(hung), 'hangs', 'hang')} on it" if hung else ""
+            self.screen.say(f"Open again: {item.says}{also}. u takes that back.")
 
     @by_name
     def action_not_needed(self) -> None:
@@ -195,6 +202,37 @@ class Ticking:
         return done
 
     def _tick(self, item: Item, given: Given | None = None) -> None:
+        """Ticked; where the last thing done was to open what stands from before a repair, once it is said whether it was done anew."""
+        if self._opened_last(item.key):
+            self.screen.begin(self._ask_whether_anew(item, given))
+        else:
+            self._done(item, given)
+
+    def _opened_last(self, key: ItemKey) -> bool:
+        from engine.stages.standing_line import stands
+
+        last = self.hand.working.past[-1:]
+        return any(stands(one.before.checks.get(key), self.hand.job.repair_of) and key not in one.after.checks for one in last)
+
+    async def _ask_whether_anew(self, item: Item, given: Given | None) -> None:
+        """Space twice by mistake is no work and uses nothing: what was opened stands as it did."""
+        from tui.boxes.choice import Answer, Choice
+
+        answers = (
+            Answer("stands", "no, it was opened by mistake and stands as it did", "n"),
+            Answer("anew", "yes, done anew: what it takes is used", "y"),
+        )
+        says = "It stood before this repair and was opened last of all. Was it done anew since?"
+        since = len(self.hand.working.past)
+        asked = self.followed(self.hand.walk.checklists[item.key.stage].by_key[item.key])  # type: ignore[index]  # a key of ours names a stage
+        answer = await self.screen.ask(Choice(item.says, answers, says))
+        if answer == "anew":
+            self._done(asked.now.item, given)
+        elif answer == "stands" and len(self.hand.working.past) == since:
+            self.sheet.drop()
+            self.screen.say(self.hand.undo())
+
+    def _done(self, item: Item, given: Given | None) -> None:
         from engine.change.settling import asked_as_then, ticked, to_settle
 
         value, reason = (None, "") if given is None else (given.value, given.reason)

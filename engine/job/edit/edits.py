@@ -85,7 +85,7 @@ def tick(
     if old is not None and same_facts(old.of, of):
         row = row.model_copy(update={"photos": old.photos})
     told = old is not None and (old.reading not in (None, row.reading) or old.note not in ("", row.note) or old.by != by)
-    if old is not None and (told or not same_facts(old.of, of)):
+    if old is not None and (told or not same_facts(old.of, of) or _of_before(job, old)):
         job = _superseded(job, key, old, at, by, opened=False)
     return job.model_copy(update={"checks": {**job.checks, key: row}})
 
@@ -100,16 +100,21 @@ def untick(job: Job, key: ItemKey, at: datetime, by: str, counted: Tick | None =
 
 
 def untick_all(job: Job, keys: Collection[ItemKey], at: datetime, by: str) -> Job:
-    """Job with items open again; their readings, reasons and photos go into the log."""
+    """Job with items open again; their readings, reasons and photos go into the log, and in a repair every tick of before it."""
     refuse_sealed(job)
     for key in keys:
         old = job.checks.get(key)
-        if old is not None and (old.reading is not None or old.note or old.photos):
+        if old is not None and (old.reading is not None or old.note or old.photos or _of_before(job, old)):
             job = _superseded(job, key, old, at, by, opened=True)
     checks = dict(job.checks)
     for key in keys:
         checks.pop(key, None)
     return job.model_copy(update={"checks": checks})
+
+
+def _of_before(job: Job, old: Tick) -> bool:
+    """Whether a tick answers from before a repair: what is opened or done anew there is never without a trace."""
+    return job.repair_of is not None and job.repair_of.stood(old.at) and old.state in ("done", "not needed")
 
 
 def _superseded(job: Job, key: ItemKey, old: Tick, at: datetime, by: str, *, opened: bool) -> Job:

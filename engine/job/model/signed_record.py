@@ -1,5 +1,6 @@
 """The record written at sign-off: the as-built fence, what was left open and why, and the seal; and what a repair begins from."""
 
+from datetime import datetime
 from typing import Annotated
 
 from pydantic import AwareDatetime, Field, StringConstraints
@@ -192,3 +193,7 @@ class RepairOf(Part):
     def called(self) -> str:
         """The job before by its number and title."""
         return " ".join(part for part in (self.number, self.title) if part) or self.file
+
+    def stood(self, at: datetime) -> bool:
+        """Whether what was done at a time was done before the repair began."""
+        return at <= self.until

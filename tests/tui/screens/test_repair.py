@@ -166,7 +166,7 @@ async def test_a_car_leans_a_post_over_years_later(signed: Path, capsys: pytest.
         mend = await begin(pilot, signed)
         assert isinstance(app.screen, WalkScreen)
         await keys(pilot, "alt+9")
-        assert "Press l to log what is damaged or is to change" in shown(app)
+        assert "Space on what is broken opens it to be done anew" in shown(app)
         await log_what_broke(pilot, mend)
         only_new(on_disk(mend))
         await keys(pilot, "t")

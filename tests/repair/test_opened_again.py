@@ -1,0 +1,87 @@
+"""What stands from before a repair is opened, and done anew or not: always with its trace in the log, and with what hangs on it."""
+
+from datetime import timedelta
+
+import pytest
+
+from engine.change.settling import opened, ticked
+from engine.job.edit import edits
+from engine.job.model.item_key import item_key
+from engine.job.model.job import Job
+from engine.job.model.log_entries import SupersededEntry
+from engine.stages.standing_line import hung_on
+from engine.walk import walk
+from tests.repair.finished import YEARS, finished
+from tests.repair.test_what_stands import needed, repair_of
+
+BY = "Mo"
+HUNG = item_key("gate.side.hung")
+LATER = YEARS + timedelta(hours=1)
+
+
+@pytest.fixture(scope="module")
+def mend() -> Job:
+    return repair_of(finished("willow_bend"))
+
+
+def told(job: Job) -> list[tuple[str, bool]]:
+    return [(f"{entry.item}", entry.opened) for entry in job.log if isinstance(entry, SupersededEntry) and entry.at >= YEARS]
+
+
+def test_a_plain_tick_of_before_is_never_opened_without_a_trace(mend: Job) -> None:
+    job = edits.untick(mend, HUNG, YEARS, BY)
+    assert told(job) == [("gate.side.hung", True)]
+    again = edits.tick(job, HUNG, LATER, BY, of=mend.checks[HUNG].of)
+    assert told(edits.untick(again, HUNG, LATER, BY)) == [("gate.side.hung", True)], "what this repair ticked is its own"
+
+
+def test_one_that_is_ticked_anew_as_it_stands_leaves_one_too(mend: Job) -> None:
+    old = mend.checks[HUNG]
+    assert told(edits.tick(mend, HUNG, YEARS, old.by, of=old.of)) == [("gate.side.hung", False)]
+
+
+def test_what_was_left_open_or_never_asked_is_ticked_without_one(mend: Job) -> None:
+    old = mend.checks[HUNG].model_copy(update={"state": "not asked"})
+    asked = mend.model_copy(update={"checks": {**mend.checks, HUNG: old}})
+    assert told(edits.tick(asked, HUNG, YEARS, old.by, of=old.of)) == []
+
+
+@pytest.mark.parametrize(
+    ("key", "with_it"),
+    [
+        ("gate.side.hung", {"diagonal_a", "diagonal_b", "swing_clear", "latch_holds", "bottom_gap"}),
+        ("gate.side.latch_holds", set()),
+        ("cables.L1.cut_length", {"closed", "sag", "tail"}),
+        ("cables.L1.closed", {"sag", "tail"}),
+        ("fabric.L1.mesh_hung", {"seam_ringed", "corners_tied"}),
+    ],
+)
+def test_what_hangs_on_an_item_is_opened_with_it(mend: Job, key: str, with_it: set[str]) -> None:
+    of = item_key(key)
+    checklist = walk(mend).checklists[of.stage]  # type: ignore[index]  # a key of ours names a stage
+    line = checklist.by_key[of]
+    hung = hung_on(line, checklist, mend.repair_of)
+    assert {other.item.key.what for other in hung} - {"two_people", "drop_rod", "held_open"} == with_it
+    job = opened(mend, (line, *hung), YEARS, BY)
+    assert set(mend.checks) - set(job.checks) == {of, *(other.item.key for other in hung)}
+    assert len(told(job)) == 1 + len(hung)
+
+
+def test_what_this_repair_did_itself_is_opened_alone(mend: Job) -> None:
+    asked = walk(mend).checklists["gate"].by_key[HUNG]
+    job = ticked(edits.untick(mend, HUNG, YEARS, BY), asked.item, LATER, BY)
+    checklist = walk(job).checklists["gate"]
+    assert hung_on(checklist.by_key[HUNG], checklist, job.repair_of) == ()
+
+
+def test_in_a_first_job_an_item_is_opened_alone_and_without_a_trace() -> None:
+    job = finished("willow_bend")
+    checklist = walk(job).checklists["gate"]
+    assert hung_on(checklist.by_key[HUNG], checklist, job.repair_of) == ()
+    assert edits.untick(job, HUNG, YEARS, BY).log == job.log
+
+
+def test_what_is_done_anew_is_used(mend: Job) -> None:
+    assert not any(needed(walk(mend)).values())
+    anew = edits.tick(edits.untick(mend, HUNG, YEARS, BY), HUNG, LATER, BY, of=mend.checks[HUNG].of)
+    assert needed(walk(anew))["latch"] == 1

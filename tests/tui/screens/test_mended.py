@@ -1,0 +1,122 @@
+"""What was broken is mended by keyboard alone at 80x24, in a repair: opened where it stands, and done anew or not."""
+
+from datetime import timedelta
+from pathlib import Path
+
+import pytest
+
+from engine.job.file.store import new, save
+from engine.job.model.item_key import ItemKey, item_key
+from engine.job.model.job import Job
+from engine.job.model.log_entries import SupersededEntry, live
+from engine.repair.repair_file import write_repair
+from engine.walk import walk
+from tests.demo import AT
+from tests.repair.finished import finished, opened, signed
+from tests.tui.driving import keys, on_disk, reach, shown, typed, until_saved, until_shown
+from tui.app import LinewalkApp
+
+SIZE = (80, 24)
+BY = "Mo"
+HUNG = item_key("gate.side.hung")
+SLIPS = ("fabric.L1.wire_hung", "cables.L1.closed", "gate.side.hung")
+
+
+@pytest.fixture
+def mend(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
+    job = finished("willow_bend")
+    save(new(tmp_path / "old.toml", job), signed(job, AT + timedelta(days=30)))
+    return write_repair(tmp_path / "old.toml", tmp_path / "mend.toml").path
+
+
+def used(job: Job) -> dict[str, float]:
+    return {row.stock: row.used for row in walk(job).takeoff.rows if row.used}
+
+
+def told(job: Job) -> list[ItemKey]:
+    return [entry.item for entry in live(job.log) if isinstance(entry, SupersededEntry) and entry.opened]
+
+
+async def test_a_slip_on_what_stands_is_no_work(mend: Path) -> None:
+    before = on_disk(mend)
+    app = LinewalkApp(loaded=opened(mend), by=BY)
+    async with app.run_test(size=SIZE) as pilot:
+        await until_saved(pilot)
+        for slip in SLIPS:
+            await reach(pilot, item_key(slip))
+            await keys(pilot, "space", "space")
+            await until_shown(pilot, "opened by mistake")
+            assert item_key(slip) not in on_disk(mend).checks
+            await keys(pilot, "enter")
+    job = on_disk(mend)
+    assert job.checks == before.checks
+    assert used(job) == {}
+    assert told(job) == []
+
+
+async def test_a_gate_that_was_hung_anew_is_told_and_asks_what_hangs_on_it(mend: Path) -> None:
+    app = LinewalkApp(loaded=opened(mend), by=BY)
+    async with app.run_test(size=SIZE) as pilot:
+        await until_saved(pilot)
+        await keys(pilot, "alt+9")
+        assert "Space on what is broken opens it to be done anew" in shown(app)
+        await reach(pilot, HUNG)
+        await keys(pilot, "space")
+        gone = set(opened(mend).job.checks)
+        await keys(pilot, "space")
+        await until_shown(pilot, "yes, done anew")
+        await keys(pilot, "y")
+        await until_saved(pilot)
+        job = on_disk(mend)
+        assert set(job.checks) - gone == {HUNG}, "only what was said to be done"
+        assert job.checks[HUNG].by == BY
+        assert used(job)["latch"] == 1
+        await keys(pilot, "alt+9")
+        assert "Press s to sign off." in shown(app)
+    asked = {line.item.key.what for line in walk(job).checklists["gate"].lines if line.tick is None}
+    assert {"latch_holds", "swing_clear", "diagonal_a", "diagonal_b", "bottom_gap"} <= asked
+    assert "opening" not in asked
+    assert HUNG in told(job)
+
+
+async def test_what_was_done_in_between_tells_that_it_is_no_slip(mend: Path) -> None:
+    latch = item_key("gate.side.latch_holds")
+    app = LinewalkApp(loaded=opened(mend), by=BY)
+    async with app.run_test(size=SIZE) as pilot:
+        await until_saved(pilot)
+        await reach(pilot, latch)
+        await keys(pilot, "space", "l", "n")
+        await typed(pilot, "bent by a mower")
+        await keys(pilot, "enter")
+        await until_saved(pilot)
+        await reach(pilot, latch)
+        await keys(pilot, "space")
+    assert on_disk(mend).checks[latch].by == BY
+
+
+async def test_a_reading_typed_by_mistake_over_what_was_opened_last_is_asked_of_too(mend: Path) -> None:
+    sag = item_key("cables.L1.sag")
+    before = on_disk(mend)
+    app = LinewalkApp(loaded=opened(mend), by=BY)
+    async with app.run_test(size=SIZE) as pilot:
+        await until_saved(pilot)
+        await reach(pilot, sag)
+        await keys(pilot, "space", "o")
+        await typed(pilot, "1/8")
+        await keys(pilot, "enter")
+        await until_shown(pilot, "opened by mistake")
+        await keys(pilot, "n")
+    assert on_disk(mend).checks == before.checks
+
+
+async def test_in_a_job_that_is_no_repair_nothing_is_asked(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
+    path = tmp_path / "first.toml"
+    new(path, finished("willow_bend"), state=tmp_path / "state")
+    app = LinewalkApp(loaded=opened(path), by=BY)
+    async with app.run_test(size=SIZE) as pilot:
+        await until_saved(pilot)
+        await reach(pilot, HUNG)
+        await keys(pilot, "space", "space")
+    assert on_disk(path).checks[HUNG].by == BY
