@@ -22,6 +22,8 @@ from engine.paper.known_places import known_table
 from engine.paper.photos.named_photos import TITLE as PHOTOS
 from engine.paper.photos.named_photos import named_photos, photo_table
 from engine.paper.printed_sheets import SIGNS, PrintedSheet, printed_sheets
+from engine.paper.repair_work import TITLE as DONE_HERE
+from engine.paper.repair_work import work_tables
 from engine.paper.sealed_facts import PrintedFacts, facts_to_print
 from engine.paper.tables.told_cells import ToldCell, first_figures
 from engine.walk import Walk
@@ -30,7 +32,8 @@ CHANGED = "Changed since it was signed"
 OTHERWISE = "Worked out otherwise today"
 SEALED = "Sealed or worked out"
 OF_SOME_JOBS = (
-    CHANGED, REPAIR_OF, LEFT, ESTIMATED, IN_FIGURES, MATERIALS, PHOTOS, record_tables.NOTES, SEALED, OTHERWISE, CONSIDERED, OWN_HOURS,
+    CHANGED, REPAIR_OF, LEFT, DONE_HERE, ESTIMATED, IN_FIGURES, MATERIALS, PHOTOS, record_tables.NOTES, SEALED, OTHERWISE, CONSIDERED,
+    OWN_HOURS,
 )  # fmt: skip
 """Tables that not every record has."""
 FIGURES_IN = ("ft", "in", "units", "packs")
@@ -64,11 +67,12 @@ def _in_order(job: Job, walk: Walk, seal: Sequence[str], readings: Sequence[Tabl
         *changed,
         record_tables.head(job, seal, estimated=rests_on_it(job, walk)),
         *before_tables(job, walk),
+        *work_tables(job, walk),
         *estimate_tables(job, walk),
         built["Supports"],
         known_table(job, walk),
         *(built[title] for title in ("Bays", "Cable loops", "Gates")),
-        record_tables.changes(walk, facts.record),
+        record_tables.changes(job, walk, facts.record),
         record_tables.log(job),
         *((photo_table(job),) if named_photos(job) else ()),
         *readings,
@@ -99,6 +103,7 @@ def _sealed(job: Job, facts: PrintedFacts, seal: Sequence[str]) -> Table:
     rows.append(("Known places", f"points as they are in the file, those that were measured {this}"))
     if job.rough is not None:
         rows.append((ESTIMATED, f"by what was said before the survey, no part of the record, {this}"))
+    rows += [(DONE_HERE, "no part of the record, out of the ticks and the log as they are in the file")] if job.repair_of else []
     rows.append((GIVES, f"no part of the record, {this}"))
     rows.append((OWN_HOURS, f"no part of the record, out of the ticks as they are in the file, {this}"))
     rows.append(("Drawings", f"supports and bay lengths of the plan {sealed}; the rest {this}"))

@@ -62,11 +62,12 @@ def signed_before(job: Job) -> SignedBefore | None:
     return SignedBefore(last, "reopened", reopened[-1]) if reopened else SignedBefore(last, "taken back", last.struck_at or last.at)
 
 
-def changes(walk: Walk, record: Record) -> Table:
-    """What stands otherwise than planned."""
+def changes(job: Job, walk: Walk, record: Record) -> Table:
+    """What stands otherwise than planned; what a repair put in or mended is told by a table of its own."""
     rows = tuple((change.support, change.what, told_ft(change.moved_ft)) for change in walk.punch.changes)
     built = all(stands(walk, name, support) for name, support in record.supports.items())
-    as_planned = "built as planned" if built else "nothing, as far as it stands"
+    stood = "built as planned" if job.repair_of is None else "no support stands elsewhere than planned"
+    as_planned = stood if built else "nothing, as far as it stands"
     empty = as_planned if walk.layout.accepted else "no plan accepted yet"
     return Table("Changed from the plan", ("support", "what", "by"), rows, empty=empty, figures=(("by", ("moved_ft",)),))
 

@@ -18,6 +18,11 @@ from engine.stages.fabric.stage import Fabric
 
 OF_A_VISIT = ("offcuts_picked_up", "care_notes", "client_accepts")
 """Items of the punch list that every visit asks anew."""
+ASKED_AFTER: Mapping[str, tuple[StageName, ...]] = {
+    "walked": ("cables", "fabric", "staking", "gate"),
+    "gates_worked_by_client": ("gate",),
+}
+"""Those that are asked anew once something of these stages was opened or done."""
 MARKS = ("marks_called", "marks_seen")
 NO_MARKS = ("notice_not_called", "marks_not_seen", "no_utilities")
 """Findings that matter where something is driven."""
@@ -81,13 +86,16 @@ def without_marks(own: Ticks, job: Job, *, anew: bool) -> Ticks:
 
 
 def without_last_visit(own: Ticks, job: Job, checklists: Mapping[StageName, Checklist]) -> Ticks:
-    """The punch list's ticks: what each visit asks is asked once something was done, or is to be."""
+    """The punch list's ticks: what each visit asks is asked once something was done, or is to be; that the yard is walked and the gates
+    are worked by the client, once what they are about was opened or done anew."""
     if job.repair_of is None:
         return own
-    lines = (line for checklist in checklists.values() for line in checklist.lines)
-    if all(stands(line.tick, job.repair_of) for line in lines):
+    anew = {stage: [line for line in one.lines if not stands(line.tick, job.repair_of)] for stage, one in checklists.items()}
+    if not any(anew.values()):
         return own
-    return {key: tick for key, tick in own.items() if key.what not in OF_A_VISIT or not stands(tick, job.repair_of)}
+    touched = {stage for stage, lines in anew.items() if any(line.left is None for line in lines)}
+    asked = (*OF_A_VISIT, *(what for what, stages in ASKED_AFTER.items() if touched.intersection(stages)))
+    return {key: tick for key, tick in own.items() if key.what not in asked or not stands(tick, job.repair_of)}
 
 
 def as_it_stood(found: tuple[Finding, ...], job: Job, checklist: Checklist, *, anew: bool) -> tuple[Finding, ...]:

@@ -33,11 +33,11 @@ class SignDialog(Dialog[Signature]):
     HINT: ClassVar[str] = "Enter goes on; in the last box it signs and seals the file. Esc leaves it open."
     TALL: ClassVar[bool] = True
 
-    def __init__(self, ways: int, left: tuple[LeftOpen, ...], notes: tuple[str, ...], before: Signature) -> None:
-        """`before` is a signature that came to nothing, or was taken off again: its reasons needn't be typed anew."""
+    def __init__(self, ways: int, undone: int, left: tuple[LeftOpen, ...], notes: tuple[str, ...], before: Signature) -> None:
+        """`undone` is how many things that close the yard aren't done. `before` is a signature that came to nothing, or was taken off again:
+        its reasons needn't be typed anew."""
         super().__init__()
-        out = f"{SIGNS['stop']} {counted(ways, 'way')} out" if ways else f"{SIGNS['done']} the figures show no way out"
-        self.title = f"Sign off: {out} for a dog"
+        self.title = f"Sign off: {_out(ways, undone)}"
         """On the border, so that it stays in sight: whether a dog can get out."""
         self.left, self.notes, self.before = left, notes, before
 
@@ -74,6 +74,15 @@ class SignDialog(Dialog[Signature]):
             return
         reasons = {str(left.key): self.typed(f"why-{number}") for number, left in enumerate(self.left)}
         self.dismiss(Signature(self.typed("accepted"), reasons, self.typed("told") if self.notes else ""))
+
+
+def _out(ways: int, undone: int) -> str:
+    """Whether a dog can get out."""
+    if ways:
+        return f"{SIGNS['stop']} {counted(ways, 'way')} out for a dog"
+    if undone:
+        return f"{SIGNS['stop']} the yard is open, {counted(undone, 'item')} of what closes it"
+    return f"{SIGNS['done']} the figures show no way out for a dog"
 
 
 def _wanted(box: str) -> str:

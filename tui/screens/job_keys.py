@@ -8,7 +8,7 @@ from engine.findings import TITLES
 from engine.job.edit import edits
 from engine.job.model.job import Job
 from engine.stages.layout.stage import planned_posts
-from engine.stages.punch.closing_list import Jump, left_open
+from engine.stages.punch.closing_list import Jump, left_open, yard_open
 from tui.base.key_lists import MOVING, SHEET_COMMANDS, WALK_COMMANDS
 from tui.boxes.in_name import ask_to_reopen, ask_who, asks, by_name, by_name_sealed_too
 from tui.screens.photo_keys import photos_as_signed
@@ -84,7 +84,8 @@ class JobKeys:
         notes = tuple(finding.says for finding in known_notes(walk))
         left = left_open(walk.punch, walk.stage_findings, walk.checklists)
         before = self._unsealed or Signature("", dict(reasons_that_stood(self.hand.job.log)))
-        signature = await self.screen.ask(SignDialog(len(walk.punch.ways_out), left, notes, before))
+        ways, undone = len(walk.punch.ways_out), yard_open(walk.checklists)
+        signature = await self.screen.ask(SignDialog(ways, undone, left, notes, before))
         if signature is None:
             return
         self._unsealed = signature

@@ -26,6 +26,7 @@ from engine.paper.firm.firm_facts import FirmOnPage
 from engine.paper.firm.firm_head import firm_head, firm_style
 from engine.paper.markup import element, escaped, whole_page
 from engine.paper.record_page import style_of, title_of
+from engine.paper.repair_work import mended_words
 from engine.paper.sealed_facts import PrintedFacts, drawn_walk, facts_to_print
 from engine.walk import Walk
 
@@ -133,7 +134,7 @@ def _head(job: Job, walk: Walk, facts: PrintedFacts, firm: FirmOnPage | None, st
     title = element("h1", escaped(cut_to(title_of(job), 2, letters_pt=TITLE_PT)))
     told = (("client", job.job.client), ("site", job.job.site), ("crew", ", ".join(job.job.crew)))
     named = [element("div", element("dt", name), element("dd", escaped(cut_to(words, 3, FACT_WIDE_PT)))) for name, words in told if words]
-    built = " ".join(filter(None, (repair_told(job), built_words(job, walk, facts.record))))
+    built = " ".join(filter(None, (repair_told(job), mended_words(job, walk), built_words(job, walk, facts.record))))
     return "\n".join((
         firm_head(firm),
         element("header", element("p", KIND, class_="kind"), title),

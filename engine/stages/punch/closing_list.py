@@ -8,6 +8,7 @@ from engine.calc.lengths import format_ft_in
 from engine.calc.phrases import counted, figure, measured, plural
 from engine.checklist import Checklist
 from engine.findings import LEVELS, STAGES, TITLES, Finding, FindingKey, Level, StageName
+from engine.job.model.checks import CLOSES_YARD
 from engine.job.model.item_key import ItemKey
 from engine.stages.punch.stage import Punch
 from engine.stages.punch.way_key import WayKey
@@ -115,6 +116,13 @@ def _changed(punch: Punch) -> Iterator[PunchLine]:
         by = f" {format_ft_in(change.moved_ft)}" if change.moved_ft else ""
         says = f"{change.support} {change.what}{by}: the record says so."
         yield PunchLine(LineKey("change", change.support), "plan and built", None, says, "", Jump("layout", change.support))
+
+
+def yard_open(checklists: Checklists) -> int:
+    """How many things that close the yard aren't done."""
+    return sum(
+        (line.item.key.stage, line.item.key.what) in CLOSES_YARD for one in checklists.values() for line in one.lines if line.tick is None
+    )
 
 
 def jump_to(way: WayOut) -> Jump:

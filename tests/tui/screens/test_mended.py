@@ -14,7 +14,9 @@ from engine.walk import walk
 from tests.demo import AT
 from tests.repair.finished import finished, opened, signed
 from tests.tui.driving import keys, on_disk, reach, shown, typed, until_saved, until_shown
+from tests.tui.screens.test_whole_job import tick_all
 from tui.app import LinewalkApp
+from tui.cli import main
 
 SIZE = (80, 24)
 BY = "Mo"
@@ -120,3 +122,39 @@ async def test_in_a_job_that_is_no_repair_nothing_is_asked(tmp_path: Path, monke
         await reach(pilot, HUNG)
         await keys(pilot, "space", "space")
     assert on_disk(path).checks[HUNG].by == BY
+
+
+async def test_what_was_mended_is_in_the_signed_record_and_on_the_client_s_page(
+    mend: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    app = LinewalkApp(loaded=opened(mend), by=BY)
+    async with app.run_test(size=SIZE) as pilot:
+        await until_saved(pilot)
+        await reach(pilot, HUNG)
+        await keys(pilot, "space", "s")
+        await until_shown(pilot, "Sign off: X the yard is open, 1 item of what closes it")
+        assert "no way out" not in shown(app)
+        await keys(pilot, "escape", "space")
+        await until_shown(pilot, "yes, done anew")
+        await keys(pilot, "y")
+        for number in "89":
+            await keys(pilot, f"alt+{number}")
+            await tick_all(pilot, app)
+        await keys(pilot, "s")
+        await until_shown(pilot, "the figures show no way out for a dog")
+        for _ in app.screen.query("Input"):
+            await typed(pilot, "seen and agreed")
+            await keys(pilot, "enter")
+        await until_shown(pilot, "sealed")
+    job = on_disk(mend)
+    assert job.record is not None
+    assert job.checks[item_key("punch.back.walked")].by == BY
+    assert (job.record.quantities["latch"], "cable-3-32" in job.record.quantities) == (1, False)
+    capsys.readouterr()
+    assert main(["record", str(mend)]) == 0
+    record = " ".join(capsys.readouterr().out.split())
+    assert "Done in this repair" in record
+    assert "gate side done anew first diagonal, other diagonal, " in record
+    assert "built as planned" not in record
+    assert main(["record", str(mend), "--for", "client", "-o", str(tmp_path / "client.html")]) == 0
+    assert "In this repair: 1 gate mended." in (tmp_path / "client.html").read_text()

@@ -1,0 +1,97 @@
+"""What a repair did, thing by thing: what is new, what was done anew, and every item of it that was ticked as done since it began."""
+
+from collections.abc import Iterator, Mapping, Sequence
+
+from engine.calc.frozen import dataclass
+from engine.calc.phrases import counted, listed
+from engine.checklist import ChecklistLine
+from engine.findings import STAGES, TITLES, StageName
+from engine.job.model.item_key import ItemKey
+from engine.job.model.job import Job
+from engine.job.model.log_entries import SupersededEntry, live
+from engine.job.model.words.key_words import item_words
+from engine.paper.built_tables import TIMES, Table
+from engine.stages.standing_line import stands
+from engine.walk import Walk
+
+TITLE = "Done in this repair"
+_CALLED: Mapping[StageName, tuple[str, str]] = {
+    "posts": ("{}", "post"), "bracing": ("bracing of {}", "post"), "cables": ("cable of {}", "loop"),
+    "fabric": ("wire and mesh of {}", "stretch"), "staking": ("apron of {}", "bay"), "gate": ("{}", "gate"),
+}  # fmt: skip
+"""What a client is told was put in or mended, stage by stage."""
+_MORE = {"stretch": "stretches"}
+
+
+@dataclass(frozen=True)
+class Mended:
+    """What was done of one thing in one stage; `new` is whether nothing of it stood before."""
+
+    stage: StageName
+    of: str
+    new: bool
+    lines: tuple[ChecklistLine, ...]
+
+
+def mended(job: Job, walk: Walk) -> tuple[Mended, ...]:
+    """What a repair did, in the order of the walk; nothing in a job that is none."""
+    return tuple(_mended(job, walk)) if job.repair_of is not None else ()
+
+
+def _mended(job: Job, walk: Walk) -> Iterator[Mended]:
+    before = {_thing(key) for key in _opened(job)}
+    for stage in STAGES:
+        done: dict[str, list[ChecklistLine]] = {}
+        for line in walk.checklists[stage].lines:
+            if stands(line.tick, job.repair_of) or (line.was is not None and stands(line.was, job.repair_of)):
+                before.add(_thing(line.item.key))
+            elif line.tick is not None and line.tick.state == "done":
+                done.setdefault(line.item.subject, []).append(line)
+        yield from (Mended(stage, of, (stage, of) not in before, tuple(lines)) for of, lines in done.items())
+
+
+def _thing(key: ItemKey) -> tuple[str, str]:
+    return key.stage, key.about
+
+
+def _opened(job: Job) -> Iterator[ItemKey]:
+    """Items that stood when the repair began, and were opened or ticked anew since."""
+    for entry in live(job.log):
+        if isinstance(entry, SupersededEntry) and entry.state == "done" and stands(entry.tick, job.repair_of):
+            yield entry.item
+
+
+def work_tables(job: Job, walk: Walk) -> tuple[Table, ...]:
+    """Every item that was done in a repair, by what it is of; no table in a job that is none."""
+    if job.repair_of is None:
+        return ()
+    rows = tuple(
+        (TITLES[one.stage], "" if one.of == "job" else one.of, "new" if one.new else "done anew", _did(one), *_when(one.lines))
+        for one in mended(job, walk)
+    )
+    return (Table(TITLE, ("stage", "of", "new or anew", "what was done", "last done", "who"), rows, empty="nothing yet", keys=2),)
+
+
+def _did(one: Mended) -> str:
+    return ", ".join(item_words(line.item.key).removeprefix(f"{one.of} ") for line in one.lines)
+
+
+def _when(lines: Sequence[ChecklistLine]) -> tuple[str, str]:
+    ticks = [line.tick for line in lines if line.tick is not None]
+    return f"{max(tick.at for tick in ticks):{TIMES}}", listed(list(dict.fromkeys(tick.by for tick in ticks)))
+
+
+def mended_words(job: Job, walk: Walk) -> str:
+    """The same for a client, counted, in one sentence; empty where nothing was put in or mended."""
+    did = [one for one in mended(job, walk) if one.stage in _CALLED and one.of != "job"]
+    new, anew = ([one for one in did if one.new is way] for way in (True, False))
+    says = [f"{listed(_counted(of))} put in" if of is new else f"{listed(_counted(of))} mended" for of in (new, anew) if of]
+    return f"In this repair: {'; '.join(says)}." if says else ""
+
+
+def _counted(did: Sequence[Mended]) -> list[str]:
+    stages = dict.fromkeys(one.stage for one in did)
+    return [
+        _CALLED[stage][0].format(counted(sum(one.stage == stage for one in did), (noun := _CALLED[stage][1]), _MORE.get(noun, "")))
+        for stage in stages
+    ]
