@@ -16,7 +16,7 @@ from engine.job.model.job import Job
 from engine.job.model.tick_facts import same_facts
 from engine.repair.begun_alike import begun_alike
 from engine.repair.repair_file import repair_job
-from engine.stages.standing_line import MARKS, OF_A_VISIT
+from engine.stages.standing_line import ASKED_AFTER, MARKS, OF_A_VISIT
 from engine.walk import walk
 from tests.demo import BY, FOLDER
 from tests.repair.finished import YEARS, finished, opened, signed_file
@@ -55,7 +55,7 @@ def test_either_way_round_is_one_repair_that_asks_what_is_new_and_opens_what_eit
     assert not opened_by_one & {key for key, tick in one.job.checks.items() if start.checks.get(key) == tick}
     asked, stood = lines(walk(one.job)), lines(walk(start))
     for key in open_keys(walk(one.job)) & stood.keys() - opened_by_one:
-        assert not same_facts(stood[key].item.of, asked[key].item.of) or key.what in (*MARKS, *OF_A_VISIT), key
+        assert not same_facts(stood[key].item.of, asked[key].item.of) or key.what in (*MARKS, *OF_A_VISIT, *ASKED_AFTER), key
 
 
 def test_two_files_join_though_the_signed_one_was_called_otherwise_on_the_other_laptop(

@@ -34,8 +34,8 @@ class SignDialog(Dialog[Signature]):
     TALL: ClassVar[bool] = True
 
     def __init__(self, ways: int, undone: int, left: tuple[LeftOpen, ...], notes: tuple[str, ...], before: Signature) -> None:
-        """`undone` is how many things that close the yard aren't done. `before` is a signature that came to nothing, or was taken off again:
-        its reasons needn't be typed anew."""
+        """`undone` is how many things that close the yard aren't done. `before` is a signature that came to nothing, or was taken off
+        again: its reasons needn't be typed anew."""
         super().__init__()
         self.title = f"Sign off: {_out(ways, undone)}"
         """On the border, so that it stays in sight: whether a dog can get out."""
