@@ -2,6 +2,7 @@
 
 from engine.job.errors import JobError
 from engine.job.file.kept_text import kept_job
+from engine.job.file.store import as_saved
 from engine.job.model.job import Job
 from engine.repair.what_stands import repaired
 from engine.walk import walk
@@ -23,4 +24,4 @@ def begun_alike(ours: Job, theirs: Job) -> Job | None:
         signed = kept_job(told).job
     except JobError:
         return None
-    return repaired(signed, walk(signed), told) if signed.record is not None else None
+    return as_saved(repaired(signed, walk(signed), told)) if signed.record is not None else None

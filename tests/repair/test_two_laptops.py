@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from engine.job.edit import edits
-from engine.job.file.store import save
+from engine.job.file.store import as_saved, save
 from engine.job.merge.merge import merge
 from engine.job.model.item_key import item_key
 from engine.job.model.job import Job
@@ -41,7 +41,7 @@ def at_work(job: Job, rng: random.Random, by: str, hour: int) -> Job:
 @settings(max_examples=4, deadline=None)
 @given(seed=st.integers(0, 10**6))
 def test_either_way_round_is_one_repair_that_asks_what_is_new_and_opens_what_either_opened(name: str, seed: int) -> None:
-    rng, start = random.Random(seed), fresh(name)
+    rng, start = random.Random(seed), as_saved(fresh(name))
     ours, theirs = at_work(start, rng, "Mo", 1), at_work(start, rng, "Teal", 2)
     base = begun_alike(ours, theirs)
     assert base == start
@@ -95,3 +95,18 @@ def test_two_files_join_though_only_one_laptop_knows_what_stood_in_the_signed_on
     for joined in (merge(base, ours, theirs), merge(base, theirs, ours)):
         assert joined.conflicts == ()
         assert joined.job.repair_of == ours.repair_of
+
+
+def test_what_one_laptop_did_anew_stands_beside_a_note_of_the_other_and_what_it_opened_is_open() -> None:
+    """Each repair was saved by itself; the wire that the other one hung again is as long as before, and was ticked later."""
+    wire, lock = item_key("fabric.L3.wire_hung"), item_key("cables.L3.closed")
+    start = as_saved(fresh("willow_bend"))
+    of = lines(walk(start))[wire].item.of
+    hung = edits.tick(edits.untick(start, wire, YEARS, "Teal"), wire, YEARS + timedelta(hours=1), "Teal", of=of)
+    for mine in (edits.note(start, "x", YEARS, "Mo"), edits.untick(start, lock, YEARS, "Mo")):
+        base = begun_alike(as_saved(mine), as_saved(hung))
+        for joined in (merge(base, as_saved(mine), as_saved(hung)), merge(base, as_saved(hung), as_saved(mine))):
+            assert joined.conflicts == ()
+            assert (joined.job.checks[wire].by, joined.job.checks[wire].at) == ("Teal", YEARS + timedelta(hours=1))
+            assert (lock in joined.job.checks) == (lock in mine.checks)
+            assert joined.job.log == mine.log

@@ -279,6 +279,11 @@ def _sealed(job: Job) -> Job:
     return job.model_copy(update={"record": record.model_copy(update={"digest": seal_digest(tables_of(job))})})
 
 
+def as_saved(job: Job) -> Job:
+    """The job as a file of it holds it, where facts are rounded."""
+    return read_job(Path("job.toml"), _bytes(_heading(_clock()), record_texts(job, {}))).job
+
+
 def _bytes(heading: Heading, texts: RecordTexts) -> bytes:
     return whole_text(first_lines(heading), (written.text for written in texts.values() if written.text)).encode()
 
