@@ -3,6 +3,8 @@
 from collections.abc import Mapping
 
 from engine.calc.frozen import dataclass
+from engine.calc.lengths import format_ft_in
+from engine.calc.phrases import first_few
 from engine.job.edit.edits import superseded_entry
 from engine.job.errors import shown
 from engine.job.merge.asked import Conflict, Keep, in_order
@@ -10,10 +12,11 @@ from engine.job.model.checks import Tick
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
 from engine.job.model.log_entries import SupersededEntry
-from engine.job.model.tick_facts import NO_FACTS, as_far_as_known, as_said_by, same_facts
-from engine.job.model.words.key_words import item_words, said_words
+from engine.job.model.tick_facts import NO_FACTS, TickFacts, as_far_as_known, as_said_by, same_facts, same_places
+from engine.job.model.words.key_words import item_words, said_words, stock_words
 from engine.job.model.words.log_sentences import day_words
 
+MOST_NAMED = 4
 FORGOTTEN = "It isn't known what was ticked here."
 """The note of a tick that both began with, as far as can be told, whatever it said: so both have another one, or none."""
 
@@ -112,9 +115,23 @@ def _overruled(job: Job, other: Job) -> set[tuple[object, ...]]:
     return {_as_superseded(entry.item, entry.tick) for entry in past}
 
 
+def _made_for(of: TickFacts, other: TickFacts) -> str:
+    """What a tick was made for and the other one wasn't: `for P4 at 24' 0" E 3' 6" N, without P5`."""
+    there, names = {at.support: at for at in other.places}, {at.support for at in of.places}
+    apart = [at for at in of.places if at.support not in there or not same_places(TickFacts((at,)), TickFacts((there[at.support],)))]
+    said = [f"{at.support} at {format_ft_in(at.east_ft)} E {format_ft_in(at.north_ft)} N" for at in apart]
+    sizes = [size for size in of.sizes if not any(same_facts(TickFacts(sizes=(size,)), TickFacts(sizes=(one,))) for one in other.sizes)]
+    said += [f"{size.name} {format_ft_in(size.value) if size.unit == 'ft' else f'{size.value:.0f}°'}" for size in sizes]
+    said += [word for word in of.words if word not in other.words]
+    said += [stock_words(row) for row in of.stock if row not in other.stock]
+    without = [name for name in there if name not in names]
+    parts = [f"for {first_few(said, MOST_NAMED)}"] if said else []
+    return ", ".join([*parts, f"without {first_few(without, MOST_NAMED)}"] if without else parts) or "for nothing besides"
+
+
 def _conflict(key: ItemKey, start: Tick | None, one: Tick | None, other: Tick | None) -> Conflict:
     none = "it isn't ticked" if start is not None and start.note == FORGOTTEN else "it was opened again"
     what, here, there = item_words(key), tick_words(one, none), tick_words(other, none)
     if one is not None and other is not None and same_tick(one.model_copy(update={"of": other.of}), other):
-        here, there = f"{here}, for {one.of or 'nothing said'}", f"{there}, for {other.of or 'nothing said'}"
+        here, there = f"{here}, {_made_for(one.of, other.of)}", f"{there}, {_made_for(other.of, one.of)}"
     return Conflict(("checks", str(key)), what, here, there)

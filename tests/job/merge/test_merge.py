@@ -161,8 +161,8 @@ def test_one_reading_of_two_places_is_asked():
     here, there = (TickFacts((At("P1", east_ft, 0.0),)) for east_ft in (0.0, 2.0))
     early, late = (tick(BASE, DEPTH, NOW, "Ana", reading_in=18, of=of) for of in (here, there))
     (conflict,) = merge(BASE, early, late).conflicts
-    assert "for P1 at 0.000 E 0.000 N" in conflict.says
-    assert "for P1 at 2.000 E 0.000 N" in conflict.says
+    assert 'for P1 at 0" E 0" N' in conflict.says
+    assert 'for P1 at 2\' 0" E 0" N' in conflict.says
 
 
 def test_a_tick_taken_back_on_one_side_is_open_and_one_made_again_is_done():
