@@ -38,6 +38,7 @@ from engine.paper.photos.named_photos import TITLE as PHOTOS
 from engine.paper.photos.photos_on_page import PhotoOnPage, photo_parts, photo_style
 from engine.paper.printed_sheets import PAGE_LETTERS, SIGNS, PrintedSheet, printed_sheets
 from engine.paper.record_office import CHANGED, OTHERWISE, SEALED, printed_tables
+from engine.paper.repair_work import TITLE as DONE_HERE
 from engine.paper.sealed_facts import drawn_walk, facts_to_print
 from engine.paper.written_files import NOT_SAVED, unsaved_words
 from engine.sheets.sheet import OPEN, OUT_OF_RANGE
@@ -46,7 +47,10 @@ from engine.walk import Walk
 
 CAUTIONS_OF: tuple[StageName, ...] = ("survey", "layout", "posts", "gate", "punch")
 """Stages whose cautions matter to whoever works near the fence later."""
-FIRST = (CHANGED, ESTIMATED, f"{ESTIMATED} in figures", MATERIALS, "Left open", "Notes known at sign-off", "Changed from the plan", "Log")
+FIRST = (
+    CHANGED, ESTIMATED, f"{ESTIMATED} in figures", MATERIALS, "Left open", "Notes known at sign-off", DONE_HERE, "Changed from the plan",
+    "Log",
+)  # fmt: skip
 THEN = (
     "Supports", "Known places", "Plan against built", "Sleeves left in the ground", "Bays", "Cable loops", "Braces", GIVES, CONSIDERED,
     "Gates", "Materials", "Times", OWN_HOURS, SEALED, OTHERWISE,

@@ -11,6 +11,7 @@ from engine.job.model.checks import CLOSES_YARD
 from engine.job.model.item_key import ItemKey, item_key
 from engine.job.model.job import Job
 from engine.paper.record_office import office_tables
+from engine.paper.record_page import record_html
 from engine.paper.repair_work import TITLE, mended, mended_words
 from engine.stages.punch.closing_list import yard_open
 from engine.stages.standing_line import hung_on
@@ -65,8 +66,17 @@ def test_a_repair_that_did_nothing_names_nothing(mend: Job) -> None:
     assert yard_open(walk(mend).checklists) == 0
 
 
+def test_the_printed_page_tells_it_too(mend: Job) -> None:
+    job = broken(mend, "gate.side.hung")
+    done = done_again(job, ("gate",))
+    page = record_html(done, walk(done))
+    assert f">{TITLE}</h2>" in page
+    assert "first diagonal, other diagonal" in page
+
+
 def test_a_first_job_has_no_such_table() -> None:
     job = finished("willow_bend")
+    assert f">{TITLE}</h2>" not in record_html(job, walk(job))
     assert TITLE not in {table.title for table in office_tables(job, walk(job))}
     assert mended_words(job, walk(job)) == ""
 
