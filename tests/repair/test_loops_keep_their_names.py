@@ -13,7 +13,7 @@ from engine.job.edit import edits
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
 from engine.stages.cables.loop_items import ROUND_AGAIN
-from engine.stages.standing_line import FOOT, MARKS, OF_A_VISIT
+from engine.stages.standing_line import ASKED_AFTER, FOOT, MARKS, OF_A_VISIT
 from engine.walk import Walk, walk
 from tests.demo import BY
 from tests.repair.finished import YEARS
@@ -38,11 +38,12 @@ def called(worked: Walk) -> tuple[Mapping[str, tuple[str, ...]], list[str], list
 
 
 def opened_besides(before: Walk, after: Walk, keys: Iterable[ItemKey]) -> set[ItemKey]:
-    """What is open as well, but for what is asked anew wherever something is opened, the marks, the last visit, and the round in which
-    cables are pulled, and for a brace whose foot isn't read any more."""
+    """What is open as well, but for what is asked anew wherever something is opened, the marks, the last visit, the closing walk, and the
+    round in which cables are pulled, and for a brace whose foot isn't read any more."""
     feet = {(key.stage, key.subject) for key in keys if key.what.startswith(FOOT)}
     fresh = open_keys(after) - open_keys(before) - set(keys) - {ROUND_AGAIN}
-    return {key for key in fresh if key.what not in (*MARKS, *OF_A_VISIT) and (key.stage, key.subject) not in feet}
+    anew = (*MARKS, *OF_A_VISIT, *ASKED_AFTER)
+    return {key for key in fresh if key.what not in anew and (key.stage, key.subject) not in feet}
 
 
 @pytest.mark.independent
