@@ -10,7 +10,17 @@ from engine.job.edit.next_record import free_name
 from engine.job.model.fence import Fence
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
-from engine.job.model.signed_record import BuiltBrace, BuiltGate, BuiltLoop, BuiltSupport, LeftAsFound, LeftSleeve, Record, Worked
+from engine.job.model.signed_record import (
+    BuiltBrace,
+    BuiltGate,
+    BuiltLoop,
+    BuiltSupport,
+    LeftAsFound,
+    LeftSleeve,
+    Record,
+    Worked,
+    became,
+)
 from engine.job.model.stock_table import fabric_ids, stock_of
 from engine.stages.bracing.stage import BraceLeg
 from engine.stages.layout.set_out import spot_ties
@@ -192,7 +202,8 @@ def left_sleeves(job: Job, walk: Walk) -> dict[str, LeftSleeve]:
     for n, found in enumerate(all_found):
         east_ft, north_ft = found.there or (None, None)
         left[free_name(found.post, left)] = LeftSleeve(
-            what=found.what, at=found.at, line=found.line, station_ft=found.station_ft, east_ft=east_ft, north_ft=north_ft,
+            what=became(found.what, cut_off=said_cut_off(walk, found)), at=found.at,
+            line=found.line, station_ft=found.station_ft, east_ft=east_ft, north_ft=north_ft,
             **_taped(ties.get(f"{n}")),
         )  # fmt: skip
     return left | _left_before(job, walk, left)
@@ -202,6 +213,12 @@ def sleeves_in_ground(walk: Walk) -> list[OldSleeve]:
     """Sleeves of this job that no post stands in and that nobody said came out: pulled, or after all not cut off."""
     asked = walk.checklists["posts"].by_key
     return [one for one in walk.posts.old_sleeves if one.stays or (one.key in asked and not asked[one.key].settled)]
+
+
+def said_cut_off(walk: Walk, one: OldSleeve) -> bool:
+    """Whether the crew ticked, or logged, that it was cut off below the ground; what nobody said may be whole."""
+    asked = walk.checklists["posts"].by_key.get(one.key)
+    return one.stays and (asked is None or asked.state == "done")
 
 
 def _left_before(job: Job, walk: Walk, left: Mapping[str, LeftSleeve]) -> dict[str, LeftSleeve]:

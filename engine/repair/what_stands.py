@@ -21,7 +21,7 @@ from engine.job.model.log_entries import Entry, ObstacleEntry, OfPost, PlannedEn
 from engine.job.model.people import UtilityNotice, Who
 from engine.job.model.signed_record import FoundBefore, Record, RepairOf, SleeveInGround
 from engine.job.model.tick_facts import At
-from engine.paper.as_built import MOST_LETTERS, asked_when_signed, sleeves_in_ground
+from engine.paper.as_built import MOST_LETTERS, asked_when_signed, said_cut_off, sleeves_in_ground
 from engine.stages.layout.line_tracks import found_at, tracks
 from engine.stages.layout.sleeves_in_ground import repair_now, unused_sleeves
 from engine.stages.layout.stage import planned_posts
@@ -148,7 +148,7 @@ def _sleeves(signed: Job, worked: Walk) -> Iterator[tuple[str, SleeveInGround]]:
         if one.there is not None:
             name = free_name(one.post, taken)
             taken.add(name)
-            yield name, _in_ground(signed, one, cut_off=_said_cut_off(worked, one) or _in_use(worked, one.there) or None)
+            yield name, _in_ground(signed, one, cut_off=said_cut_off(worked, one) or _in_use(worked, one.there) or None)
     for name, sleeve in unused_sleeves(repair_now(signed), (one.xy for one in worked.layout.supports.values() if one.support == "driven")):
         free = free_name(name, taken)
         taken.add(free)
@@ -158,12 +158,6 @@ def _sleeves(signed: Job, worked: Walk) -> Iterator[tuple[str, SleeveInGround]]:
 def _in_use(worked: Walk, there: Point) -> bool:
     """Whether a post stands there, or is to."""
     return any(_is_near(one.there, there) for one in worked.layout.supports.values() if one.support == "driven")
-
-
-def _said_cut_off(worked: Walk, one: OldSleeve) -> bool:
-    """Whether the crew ticked, or logged, that it was cut off below the ground; what nobody said may be whole."""
-    asked = worked.checklists["posts"].by_key.get(one.key)
-    return one.stays and (asked is None or asked.state == "done")
 
 
 def _in_ground(signed: Job, one: OldSleeve, *, cut_off: bool | None) -> SleeveInGround:

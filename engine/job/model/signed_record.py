@@ -123,6 +123,11 @@ Line = Annotated[str, StringConstraints(strip_whitespace=False)]
 """A line of another file, kept as it is."""
 
 
+def became(what: str, *, cut_off: bool) -> str:
+    """What happened to a sleeve: `post moved, cut off`."""
+    return f"{what}, cut off" if cut_off and what != "cut off" else what
+
+
 class SleeveInGround(Part):
     """A sleeve that an earlier job left in the ground, with its place: of which post and of which stock `row`, since when, and how it was
     read where it was. No post is set into one that was `cut_off` below the ground."""
@@ -142,8 +147,8 @@ class SleeveInGround(Part):
 
     @property
     def became(self) -> str:
-        """What happened to it: `post moved, cut off`."""
-        return f"{self.what}, cut off" if self.cut_off and self.what != "cut off" else self.what
+        """What happened to it."""
+        return became(self.what, cut_off=bool(self.cut_off))
 
     @property
     def xy(self) -> tuple[float, float]:

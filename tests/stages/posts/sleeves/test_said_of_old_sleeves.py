@@ -10,6 +10,7 @@ from engine.job.edit.striking import strike
 from engine.job.merge.merge import merge
 from engine.job.model.item_key import item_key
 from engine.job.model.job import Job
+from engine.paper.as_built import left_sleeves
 from engine.stages.layout.sleeves_in_ground import emptied_places
 from engine.stages.posts.sleeves.old_sleeves import may_be_cut_off
 from engine.walk import walk
@@ -46,6 +47,12 @@ def test_one_that_both_laptops_say_was_cut_off_is_one(days: int) -> None:
     assert left(both.job) == left(one) == [("P4", "post moved", PLACE)]
     assert sleeves(both.job) == sleeves(one)
     assert emptied_places(both.job) == {"P4": [PLACE]}
+
+
+def test_the_record_says_that_one_was_cut_off_where_it_was_logged() -> None:
+    base = away(2)
+    told = [[one.what for one in left_sleeves(job, walk(job)).values()] for job in (base, cut_off(base, "Mo"))]
+    assert told == [["post moved"], ["post moved, cut off"]]
 
 
 def test_one_that_is_ticked_as_cut_off_and_logged_so_is_one() -> None:
