@@ -140,6 +140,8 @@ class EntryScreen(JobScreen):
 
     @on(ShotRow.Entered)
     def _entered_in_row(self, event: ShotRow.Entered) -> None:
+        """The row says what was entered; what was said of the edit before it can't be taken back by that key any more."""
+        self._say("")
         method = self.hand.job.shots[event.name].method
         self.query_one("#kinds", Rows).go(next(form.kind for form in FORMS if form.method == method))
         self._show_records()

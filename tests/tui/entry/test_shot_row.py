@@ -53,6 +53,28 @@ async def test_shots_are_typed_as_they_are_called_out_and_what_repeats_is_filled
     assert shots["tape-T1-T2"] == TapeShot(method="tape", from_point="T1", to_point="T2", length_ft=40.0)
 
 
+async def test_only_the_last_edit_is_said_to_be_taken_back_by_the_key(path: Path) -> None:
+    app = LinewalkApp(loaded=load(path), by="Mo")
+    async with app.run_test(size=SIZE) as pilot:
+        await keys(pilot, "e", "down", "down", "down", "a")
+        await typed(pilot, "E")
+        await keys(pilot, "tab")
+        await typed(pilot, "10")
+        await keys(pilot, "tab")
+        await typed(pilot, "10")
+        await keys(pilot, "enter", "escape")
+        assert "Entered: known point E." in flat(app)
+        await keys(pilot, "b")
+        await typed(pilot, "tie T1 a 60 b 72' 1 3/8\" l")
+        await keys(pilot, "enter")
+        assert "known point E." not in flat(app)
+        assert flat(app).count("takes that back") == 1
+        await keys(pilot, "ctrl+z")
+        await until_saved(pilot)
+    job = on_disk(path)
+    assert (list(job.shots), list(job.points)) == ([], ["A", "B", "C", "D", "E"])
+
+
 async def test_a_burst_with_its_enters_is_what_is_saved(path: Path) -> None:
     app = LinewalkApp(loaded=load(path), by="Mo")
     async with app.run_test(size=SIZE) as pilot:
