@@ -12,11 +12,15 @@ from pydantic import ValidationError
 from engine.change.new_way.given_up import NewWay, given_up
 from engine.change.new_way.job_after import with_new_way
 from engine.change.older_ticks import with_facts
+from engine.change.still_in_use import taken_out
 from engine.job.edit import edits
+from engine.job.edit.entering import rename
+from engine.job.errors import EntryRefused
 from engine.job.model.checks import Tick
 from engine.job.model.item_key import item_key
 from engine.job.model.job import Job
 from engine.job.model.stock_table import stock_of
+from engine.paper.load_list import load_csv
 from engine.sheets.staking import staking_sheet
 from engine.walk import walk
 from tests.demo import BY, accepted
@@ -126,6 +130,31 @@ def test_what_was_made_of_another_row_than_the_fence_names_today_is_used_of_that
     rows = {row.stock: row for row in walk(job).takeoff.rows}
     assert used(job) == used(done) == WENT_IN
     assert (rows[row_of(done, field)].needed, rows[row_of(done, field)].packs, rows[f"other-{field}"].used) == (0, 0, 0)
+
+
+@pytest.mark.parametrize("field", FIELDS)
+def test_a_row_that_something_was_made_of_stays_in_the_stock_and_is_followed_by_another_name(field: str) -> None:
+    own = with_rows(accepted())
+    name = f"other-{field}"
+    assert name not in taken_out(own, "stock", name).stock, "nothing is made of it yet"
+    job = all_ticked(of_other(own, field)).model_copy(update={"fence": own.fence})
+    with pytest.raises(EntryRefused) as refused:
+        taken_out(job, "stock", name)
+    assert refused.value.problems[0].message.startswith(f"{name} is still used: ")
+    renamed = rename(job, "stock", name, "anew")
+    assert used(renamed) == {"anew" if row == name else row: amount for row, amount in used(job).items()}
+
+
+@pytest.mark.parametrize("field", FIELDS)
+def test_what_ticks_say_was_used_of_a_row_that_the_stock_of_a_file_lacks_is_told_under_its_name(field: str) -> None:
+    """As after two copies of which one took the row out and the other ticked what is made of it."""
+    own = with_rows(accepted())
+    job = all_ticked(of_other(own, field)).model_copy(update={"fence": own.fence})
+    without = job.model_copy(update={"stock": {name: row for name, row in job.stock.items() if name != f"other-{field}"}})
+    assert used(without) == used(job)
+    by_row = [{row.stock: row for row in walk(one).takeoff.rows}[f"other-{field}"] for one in (job, without)]
+    assert by_row[1].unit == ("ft" if by_row[0].unit == "ft" else "pieces")
+    assert f"other-{field}" in load_csv(without, walk(without).takeoff)
 
 
 def of_new_way(job: Job) -> Job:

@@ -1,6 +1,6 @@
 """Take-off: everything the fence needs, in packs, against what the truck carries and what was delivered."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import replace
 from itertools import chain
 from math import ceil
@@ -117,10 +117,13 @@ def takeoff(
     braced = dict(zip(bracing.pulls, brace_stock(bracing.pulls.values()), strict=True))
     supports, sleeved = _supports(job, layout, posts, done)
     rows, gone = rows_of(stock, job.fence), added_up(given_up(job, stock, posts, done))
-    used = added_up((
+    in_ground = (
         *((row, 1) for row in sleeved.used.values()),
         *used_at_posts(rows, posts, supports.stand, supports.plated, supports.held, done),
         *used_on_braces(rows, braced, done),
+    )
+    used = added_up((
+        *in_ground,
         *used_on_loops(rows, cables, fabric, done.made("cables"), done.made("fabric")),
         *used_on_aprons(rows, staking, done.made("staking")),
         *used_on_gates(rows, gates, done.made("gate")),
@@ -133,7 +136,14 @@ def takeoff(
         *_loop_needs(job, stock, supports, cables, fabric, staking, gates, done, gone.get(job.fence.cable, 0.0)),
         *_gate_needs(job, stock, braced, gates, done),
     )
-    return Takeoff(tuple(_rows(stock, needs, gone, used, _came(job))))
+    pieces = {*(row for row, _ in in_ground), *(sleeve.row for sleeve in posts.old_sleeves)}
+    return Takeoff(tuple(_rows(_with_unlisted(stock, used, pieces), needs, gone, used, _came(job))))
+
+
+def _with_unlisted(stock: Mapping[str, StockRow], used: Mapping[str, float], pieces: Collection[str | None]) -> Mapping[str, StockRow]:
+    """The stock, and what ticks say was used of a row that isn't in it: by the name they say, in feet but for posts, sleeves and braces."""
+    unlisted = {name: StockRow(length_ft=None if name in pieces else 1) for name in used if name not in stock}
+    return {**stock, **unlisted} if unlisted else stock
 
 
 def _rows(

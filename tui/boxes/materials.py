@@ -76,7 +76,8 @@ class MaterialsScreen(ShowScreen):
     def _say_whole(self, stock: str) -> None:
         """A row's name at its full length: the table has no room for a long one."""
         job, takeoff = self.hand.job, self.hand.walk.takeoff
-        says = [f"{row.name}: {_known(row, stock_of(job.stock)[stock].kind)}" for row in takeoff.rows if row.stock == stock]
+        listed = stock_of(job.stock).get(stock)
+        says = [f"{row.name}: {_known(row, listed.kind if listed else None)}" for row in takeoff.rows if row.stock == stock]
         says = [f"{row.name}: {estimated_words(row)}." for _, row in estimated_load(job, takeoff) if row.stock == stock] or says
         self.query_one("#whole-name", Static).update(says[0] if says else "")
 
