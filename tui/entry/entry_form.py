@@ -177,9 +177,9 @@ class FormScreen(Screen[Content]):
         if self._taken_out() or self._both_changed(texts):
             return
         fields = fields_of(self.form, texts, self.before, self._row_held(), now().date())
-        name = self._record_called(texts, fields)
+        name, typed = self._record_called(texts, fields), {key for key, text in texts.items() if text != self.before[key]}
         try:
-            fields = told_by_name(self.form, fields, name, self._job, self.hand.walk)
+            fields = told_by_name(self.form, fields, name, self._job, self.hand.walk, typed)
         except JobError as error:
             self._refused(error)
             return

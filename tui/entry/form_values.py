@@ -1,6 +1,6 @@
 """Between a form and the job: records as text in boxes, boxes as fields, the names a box can be picked from."""
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from datetime import date
 from types import UnionType
 from typing import Annotated, Any, Literal, Union, get_args, get_origin
@@ -30,6 +30,8 @@ _LIKE = {
     "m": "Like 7.25, 38 cm or 23' 4 1/2\"; a bare number is metres.",
     "cm": "Like 56.5, 0.6 m or 22 1/2 in; a bare number is centimetres.",
 }
+
+_ONE_PLACE = "The point or ground inside tells the place: leave this empty, or clear that one and give East and North."
 
 Texts = dict[str, str]
 
@@ -118,21 +120,30 @@ def read_back_of(form: Form, field: Field, today: date) -> ReadBack | None:
     return length_read_back(unit) if unit else None
 
 
-def told_by_name(form: Form, fields: Mapping[str, Any], name: str | None, job: Job, walked: Walk) -> dict[str, Any]:
-    """The same fields with the names of points for stations, and what a ground is called by, written as what the file holds. Raises:
-    EntryRefused with what is wrong under its field."""
-    return _ground_by_name(fields, job, walked) if form.table == "yards" else _stations_by_name(form, fields, name, job, walked)
+def told_by_name(
+    form: Form, fields: Mapping[str, Any], name: str | None, job: Job, walked: Walk, typed: Collection[str] = ()
+) -> dict[str, Any]:
+    """The same fields with the names of points for stations, and what a ground is called by, written as what the file holds; `typed` are
+    those that hold something else than they did. Raises: EntryRefused with what is wrong under its field."""
+    return (
+        _ground_by_name(fields, name, job, walked, typed) if form.table == "yards" else _stations_by_name(form, fields, name, job, walked)
+    )
 
 
-def _ground_by_name(fields: Mapping[str, Any], job: Job, walked: Walk) -> dict[str, Any]:
-    """A ground that was picked is a place inside it; a point that was picked stands for no other place."""
-    chosen = next((ground for ground in _grounds(job, walked) if ground.words == fields.get("inside")), None)
-    rest = {key: value for key, value in fields.items() if key not in ("inside", "east_ft", "north_ft")}
-    if chosen is not None:
-        return {**rest, "east_ft": chosen.inside[0], "north_ft": chosen.inside[1]}
-    if fields.get("inside") is None:
-        return {key: value for key, value in fields.items() if key != "inside"}
-    return {**rest, "inside": fields["inside"]}
+def _ground_by_name(fields: Mapping[str, Any], name: str | None, job: Job, walked: Walk, typed: Collection[str]) -> dict[str, Any]:
+    """A ground that was picked is a place inside it, and a point that was picked stands for no other place: one that is typed beside them
+    is refused, or is another place of the ground that stood there."""
+    inside, place = fields.get("inside"), {key: fields[key] for key in ("east_ft", "north_ft") if key in fields}
+    rest = {key: value for key, value in fields.items() if key != "inside" and key not in place}
+    if inside is None:
+        return {**rest, **place}
+    chosen = next((ground for ground in _grounds(job, walked) if ground.words == inside), None)
+    own = next((key for key in place if key in typed), None)
+    if own is not None and chosen is not None and "inside" not in typed:
+        return {**rest, **place}
+    if own is not None:
+        raise EntryRefused([Problem(("yards", name or "", own), _ONE_PLACE, place[own])])
+    return {**rest, **({"inside": inside} if chosen is None else {"east_ft": chosen.inside[0], "north_ft": chosen.inside[1]})}
 
 
 def texts_held(form: Form, name: str | None, job: Job, walked: Walk) -> Texts:
@@ -241,9 +252,9 @@ def _text(field: Field, value: object) -> str:
 
 def _listed(text: str, field: Field) -> tuple[str, ...]:
     if field.pick:
-        return tuple(text.replace(",", " ").split())
+        return tuple(text.replace(",", " ").split()) or (text,)
     parts = parting_commas().split(text) if field.key.endswith("_ft") else text.split(",")
-    return tuple(part.strip() for part in parts if part.strip())
+    return tuple(part.strip() for part in parts if part.strip()) or (text,)
 
 
 def _own_words(kind: object) -> tuple[str, ...]:
