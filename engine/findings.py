@@ -1,7 +1,7 @@
 """A finding: something in a job that stops it, wants a fix, or is worth a note, with the numbers and what to do."""
 
-from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from collections.abc import Collection, Iterable, Mapping
+from dataclasses import dataclass, field, replace
 from typing import Literal, NamedTuple
 
 from engine.calc.phrases import others
@@ -67,6 +67,12 @@ class Finding:
     def says_of(self, subject: str) -> str:
         """What it says of one of the things that it is about."""
         return next((says for name, says in self.each if name == subject), self.says)
+
+    def about(self, names: Collection[str]) -> "Finding":
+        """The same about some of its things only, in its words for the first of them."""
+        subjects = tuple(name for name in self.subjects if name in names)
+        each = tuple(one for one in self.each if one[0] in names)
+        return replace(self, subjects=subjects, says=self.says_of(subjects[0]), each=each)
 
     @property
     def key(self) -> FindingKey:

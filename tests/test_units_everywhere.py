@@ -206,7 +206,7 @@ def _previews(job: Job, worked: Walk) -> Iterator[tuple[str, str]]:
             continue
         told = consequences(worked, walk(after))
         lines = [f"{one.what} {one.before} {one.after}" for one in told.changes]
-        findings = [*told.appear, *told.go, *(one for both in told.changed for one in both)]
+        findings = [*told.appear, *told.go, *(one for both in told.changed for one in both[:2])]
         yield f"moving {post}", "\n".join((*lines, *(f"{one.says} {one.do}" for one in findings)))
         yield f"suggestions for {post}", "\n".join(one.reason for one in suggestions(job, worked, post, AT))
 

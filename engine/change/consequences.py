@@ -12,17 +12,17 @@ from engine.calc.geometry.plane import distance_ft
 from engine.calc.lengths import format_ft_in, format_in
 from engine.calc.phrases import figure, listed
 from engine.calc.tolerances import SAME_SPOT_FT, TAPE_IN
-from engine.checklist import DONE_BEFORE, ChecklistLine, alike_ends
+from engine.change.changed_findings import FindingChange, found_otherwise
+from engine.checklist import ChecklistLine, alike_ends
 from engine.findings import Finding
 from engine.stages.layout.stage import Support, TapeTie
 from engine.stages.posts.sleeves.old_sleeves import OldSleeve
-from engine.stages.punch.stage import WAYS_OUT, WayOut
+from engine.stages.punch.stage import WayOut
 from engine.stages.takeoff import Takeoff, TakeoffRow
 from engine.walk import Walk
 
 T = TypeVar("T")
 Lines = tuple[ChecklistLine, ...]
-_TOLD_APART = (WAYS_OUT, DONE_BEFORE)
 _TAPES = ("first tape", "second tape")
 
 
@@ -47,7 +47,7 @@ class WayChange:
 
 @dataclass(frozen=True)
 class Consequences:
-    """All that differs: figures in the order of the stages, findings that appear, go and are other than they were (before, after).
+    """All that differs: figures in the order of the stages, findings that appear, go and are other than they were.
 
     `opened` are items done before and open or not asked after, and items not needed before and open after, as they were before; `again` are
     those that a tick counts for after and none did before, as they are after. `sleeves` are those that no post stands in any more, or that
@@ -58,7 +58,7 @@ class Consequences:
     changes: tuple[Difference, ...] = ()
     appear: tuple[Finding, ...] = ()
     go: tuple[Finding, ...] = ()
-    changed: tuple[tuple[Finding, Finding], ...] = ()
+    changed: tuple[FindingChange, ...] = ()
     opened: tuple[ChecklistLine, ...] = ()
     again: tuple[ChecklistLine, ...] = ()
     sleeves: tuple[OldSleeve, ...] = ()
@@ -70,14 +70,12 @@ class Consequences:
 
 def consequences(before: Walk, after: Walk) -> Consequences:
     """Everything that differs between two walks of one job."""
-    appear, go, changed = _findings(before.findings, after.findings)
+    findings = found_otherwise(before, after)
     opened, again = _answered_otherwise(before, after)
     old = {sleeve.key: sleeve.stays for sleeve in before.posts.old_sleeves}
     return Consequences(
         tuple(_changes(before, after)),
-        appear,
-        go,
-        changed,
+        *findings,
         opened,
         again,
         tuple(sleeve for sleeve in after.posts.old_sleeves if sleeve.key not in old or (old[sleeve.key] and not sleeve.stays)),
@@ -86,32 +84,6 @@ def consequences(before: Walk, after: Walk) -> Consequences:
         len(before.punch.ways_out),
         len(after.punch.ways_out),
     )
-
-
-def _findings(
-    before: Sequence[Finding], after: Sequence[Finding]
-) -> tuple[tuple[Finding, ...], tuple[Finding, ...], tuple[tuple[Finding, Finding], ...]]:
-    """Those that appear, that go, and that stay with other words; ways out and items that open are told apart from them. One that several
-    share keeps being that one when another of them comes first."""
-    old = {finding.key: finding for finding in before if finding.code not in _TOLD_APART}
-    new = {finding.key: finding for finding in after if finding.code not in _TOLD_APART}
-    pairs = {key: key for key in new if key in old}
-    for key in (key for key in new if key not in old):
-        alike = [other for other in old if other.code == key.code and other not in new and other not in pairs.values()]
-        one_a_job = len(alike) == 1 == sum(other.code == key.code for other in new)
-        if (same := next((other for other in alike if one_a_job or set(other.subjects) & set(key.subjects)), None)) is not None:
-            pairs[key] = same
-    told = ((old[was], new[key]) for key, was in pairs.items())
-    return (
-        tuple(finding for key, finding in new.items() if key not in pairs),
-        tuple(finding for key, finding in old.items() if key not in pairs.values()),
-        tuple((was, now) for was, now in told if _told_otherwise(was, now)),
-    )
-
-
-def _told_otherwise(was: Finding, now: Finding) -> bool:
-    """Whether one that stays says something else, or became graver or less grave; of notes only those of where posts stand are news."""
-    return (was.level, was.says) != (now.level, now.says) and (not was.level == now.level == "note" or now.stage == "layout")
 
 
 def _answered_otherwise(before: Walk, after: Walk) -> tuple[tuple[ChecklistLine, ...], tuple[ChecklistLine, ...]]:

@@ -1,9 +1,11 @@
 """What an edit did that nobody was shown before it stood: what it opened again, which stops and fixes came and went. In one line."""
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
+from itertools import chain
 from typing import Literal, NamedTuple
 
-from engine.calc.phrases import counted, first_few, listed, plural
+from engine.calc.phrases import counted, first_few, listed
 from engine.change.consequences import Consequences, consequences
 from engine.checklist import ChecklistLine
 from engine.findings import LEVELS, TITLES, Finding
@@ -65,33 +67,49 @@ def what_it_did(before: Walk, after: Walk, *, but: str = "") -> Did:
     """What came of an edit, by the walks before and after it. A finding that `but` tells already isn't told again. While the layout is only
     proposed its posts, bays and loops have other names after every edit: of these only stops are told."""
     found = consequences(before, after)
-    opened, again = [now for _, now in _fell(found.opened, after)], [now for now, _ in _fell(found.again, before)]
+    fell, again = _fell(found.opened, after), _fell(found.again, before)
     settled = before.layout.accepted and after.layout.accepted
     proposed = set() if settled else {name for walk in (before, after) for name in _proposed(walk)}
     came = [one for one in _came(found) if one.says not in but]
-    return Did(tuple(_parts(found, opened, again, _told(came, proposed), _told(_went(found), proposed))))
+    return Did(tuple(_parts(found, fell, [*again.asked, *again.gone], _told(came, proposed), _told(_went(found), proposed))))
 
 
-def _fell(lines: Sequence[ChecklistLine], other: Walk) -> Iterator[tuple[ChecklistLine, ChecklistLine]]:
-    """Those whose tick is in the job still and counts no more in the other walk, with what they are there: no tick that was taken back,
-    nothing that isn't asked."""
-    for line in lines:
-        there = next((checklist.by_key[key] for checklist in other.checklists.values() if (key := line.item.key) in checklist.by_key), None)
-        if line.settled and there is not None and there.was is not None:
-            yield line, there
+class _Fell(NamedTuple):
+    """What was done or not needed and is open, and what was done and isn't asked any more."""
+
+    asked: Sequence[ChecklistLine]
+    gone: Sequence[ChecklistLine]
+
+
+def _fell(lines: Sequence[ChecklistLine], other: Walk) -> _Fell:
+    """Of these lines those whose tick is in the job still and counts no more in the other walk, what is asked as it is asked there: none of
+    a tick that was taken back."""
+    there = {key: line for checklist in other.checklists.values() for key, line in checklist.by_key.items()}
+    kept = {key for checklist in other.checklists.values() for key, _ in checklist.past}
+    return _Fell(
+        [now for line in lines if line.settled and (now := there.get(line.item.key)) is not None and now.was is not None],
+        [line for line in lines if line.state == "done" and line.item.key in kept],
+    )
 
 
 def _came(found: Consequences) -> Iterator[Finding]:
-    """Findings that are new, that are graver than they were, or that are about more than they were."""
+    """Findings that are new, that are graver than they were, or what they are about more than they were."""
     yield from found.appear
-    for was, now in found.changed:
-        if LEVELS.index(now.level) < LEVELS.index(was.level) or not set(now.subjects) <= set(was.subjects):
+    for was, now, came, *_ in found.changed:
+        if LEVELS.index(now.level) < LEVELS.index(was.level):
             yield now
+        elif came:
+            yield now.about(came)
 
 
 def _went(found: Consequences) -> Iterator[Finding]:
+    """Findings that are gone, that are less grave than they were, or what they are about no more."""
     yield from found.go
-    yield from (was for was, now in found.changed if LEVELS.index(now.level) > LEVELS.index(was.level))
+    for was, now, _, went, _ in found.changed:
+        if LEVELS.index(now.level) > LEVELS.index(was.level):
+            yield was
+        elif went:
+            yield was.about(went) if was.each else replace(was.about(went), says="")
 
 
 def _proposed(walk: Walk) -> Iterator[str]:
@@ -104,18 +122,17 @@ def _told(findings: Iterator[Finding] | list[Finding], proposed: set[str]) -> li
     return [one for one in findings if one.level == "stop" or (one.level == "fix" and one.subject not in proposed)]
 
 
-def _parts(
-    found: Consequences, opened: Sequence[ChecklistLine], again: Sequence[ChecklistLine], came: list[Finding], went: list[Finding]
-) -> Iterator[Effect]:
+def _parts(found: Consequences, fell: _Fell, again: Sequence[ChecklistLine], came: list[Finding], went: list[Finding]) -> Iterator[Effect]:
     new_ways = [way.where for way in found.ways if way.before_in is None]
     larger = [way.where for way in found.ways if way.before_in is not None and (way.after_in or 0.0) > way.before_in]
     closed = [way.where for way in found.ways if way.after_in is None]
-    yield from _items("fix", opened, "opens again", "open again")
+    yield from _items("fix", fell.asked, "item opens again", "items open again")
+    yield from _items("fix", fell.gone, "done item gone", "done items gone")
     yield from _findings("stop", [one for one in came if one.level == "stop"], "new stop", "new stops")
     yield from _ways("stop", new_ways, "new way out", "new ways out")
     yield from _findings("fix", [one for one in came if one.level == "fix"], "new fix", "new fixes")
     yield from _ways("stop", larger, "larger way out", "larger ways out")
-    yield from _items("done", again, "counts again", "count again")
+    yield from _items("done", again, "item counts again", "items count again")
     yield from _findings("done", [one for one in went if one.level == "stop"], "stop gone", "stops gone")
     yield from _ways("done", closed, "way out gone", "ways out gone")
     yield from _findings("done", [one for one in went if one.level == "fix"], "fix gone", "fixes gone")
@@ -126,7 +143,7 @@ def _items(sign: Sign, lines: Sequence[ChecklistLine], one: str, many: str) -> I
         return
     things = tuple(dict.fromkeys(line.item.subject for line in lines if line.item.subject not in _WHOLE_JOB))
     stages = [title for stage, title in TITLES.items() if any(line.item.key.stage == stage for line in lines)]
-    says = f"{counted(len(lines), 'item')} {plural(len(lines), one, many)}"
+    says = counted(len(lines), one, many)
     if len(things) > MOST_NAMES[-1] and len(stages) > 1:
         yield Effect(sign, f"{says} in {len(stages)} stages", (), listed(stages))
     else:
@@ -137,11 +154,13 @@ def _findings(sign: Sign, findings: Sequence[Finding], one: str, many: str) -> I
     """One alone in its own words, where there is room."""
     if findings:
         whole = findings[0].says.rstrip(".") if len(findings) == 1 else ""
-        yield Effect(sign, counted(len(findings), one, many), tuple(dict.fromkeys(map(_about, findings))), whole)
+        yield Effect(sign, counted(len(findings), one, many), tuple(dict.fromkeys(chain.from_iterable(map(_about, findings)))), whole)
 
 
-def _about(finding: Finding) -> str:
-    return TITLES[finding.stage] if finding.subject in _WHOLE_JOB else finding.subject
+def _about(finding: Finding) -> tuple[str, ...]:
+    if finding.each:
+        return finding.subjects
+    return (TITLES[finding.stage] if finding.subject in _WHOLE_JOB else finding.subject,)
 
 
 def _ways(sign: Sign, where: Sequence[str], one: str, many: str) -> Iterator[Effect]:

@@ -8,9 +8,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from engine.change.changed_findings import FindingChange
 from engine.change.consequences import Consequences, Difference, WayChange, consequences
 from engine.change.new_way.given_up import NewWay
-from engine.findings import Finding, Level
+from engine.findings import Finding, FindingOf, Level
 from engine.job.edit import edits
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
@@ -184,7 +185,7 @@ def test_a_finding_that_grew_is_changed_and_of_notes_those_of_where_posts_stand(
     note, other = (replace(finding("n", f"{count} are open", level="note"), stage="punch") for count in (12, 14))
     near, nearer = (finding("near", f"{feet} ft inside the boundary", "P5", level="note") for feet in (2.1, 0.2))
     found = consequences(told(was, note, near), told(now, other, nearer))
-    assert (found.appear, found.go, found.changed) == ((), (), ((was, now), (near, nearer)))
+    assert (found.appear, found.go, [one[:2] for one in found.changed]) == ((), (), [(was, now), (near, nearer)])
 
 
 def test_a_finding_that_stands_for_several_stays_one_when_another_comes_first() -> None:
@@ -192,7 +193,24 @@ def test_a_finding_that_stands_for_several_stays_one_when_another_comes_first() 
     more = finding("lifts", "P9 and 2 more", "P9", "P4", "P7")
     assert consequences(told(was), told(same)) == Consequences()
     found = consequences(told(was), told(more))
-    assert (found.appear, found.go, found.changed) == ((), (), ((was, more),))
+    assert (found.appear, found.go, found.changed) == ((), (), (FindingChange(was, more, ("P9",)),))
+
+
+def test_a_group_with_the_same_words_about_others_tells_who_came_and_who_went() -> None:
+    was, now = (of_many("lifts", "P9", "P2", post) for post in ("P12", "P11"))
+    assert was.says == now.says
+    found = consequences(told(was), told(now))
+    assert (found.appear, found.go, found.changed) == ((), (), (FindingChange(was, now, ("P11",), ("P12",)),))
+
+
+def of_many(code: str, *posts: str) -> Finding:
+    return FindingOf("layout").of_many(code, "fix", {post: f"{post} is lifted" for post in posts}, "lifted too", "Pin it.")
+
+
+def test_a_group_in_which_another_than_the_first_says_something_else_is_changed() -> None:
+    was, now = of_many("lifts", "P9", "P2"), of_many("lifts", "P9", "P2")
+    now = replace(now, each=(now.each[0], ("P2", "P2 is lifted more.")))
+    assert consequences(told(was), told(now)).changed == (FindingChange(was, now, (), (), ("P2",)),)
 
 
 def test_two_of_one_code_about_other_things_are_told_apart() -> None:

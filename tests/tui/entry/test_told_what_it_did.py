@@ -53,7 +53,7 @@ def said(app: LinewalkApp) -> str:
         ),
         (
             "points", "B", "east_ft", "90' 5",
-            "✓ Entered: known point B.", "! 201 items open again in 9 stages, 4 new fixes (tape-H-C, P9 and 2 more).",
+            "✓ Entered: known point B.", "! 201 items open again in 9 stages, 4 new fixes (tape-H-C, P9, P3 and 3 more).",
         ),
         (
             "stock", "wire-48", "width_in", "36",
@@ -88,6 +88,25 @@ async def test_a_form_tells_what_it_opened_and_found_and_undo_what_counts_again(
         assert f" {count} item" in said(app)
         assert " count again" in said(app)
         assert counting(path) == before
+
+
+async def test_done_work_that_is_asked_no_more_is_told_beside_what_opens(path: Path) -> None:
+    """A gate put elsewhere in the survey: of its posts in the plan nothing is asked any more of what is braced and hung there."""
+    before = {line.item.key for checklist in walk(on_disk(path)).checklists.values() for line in checklist.lines if line.state == "done"}
+    app = LinewalkApp(loaded=load(path), by="Mo")
+    async with app.run_test(size=SIZE) as pilot:
+        await keys(pilot, "e")
+        await kind(pilot, app, "gates")
+        await keys(pilot, "escape", "right", "home", "enter")
+        while app.focused is not app.screen.query_one("#in-station_ft", PickInput):
+            await keys(pilot, "tab")
+        await keys(pilot, "ctrl+u", "2", "4", "enter")
+        assert "! 2 items open again (L2), 23 done items gone (side, P2 and P3)." in said(app)
+        now = {line.item.key for checklist in walk(on_disk(path)).checklists.values() for line in checklist.lines if line.state == "done"}
+        assert len(before - now) == 2 + 23
+
+        await keys(pilot, "u")
+        assert "25 items count again" in said(app)
 
 
 async def test_a_wall_taped_lower_than_the_eyes_in_it_is_told_where_it_is_entered(path: Path) -> None:
@@ -129,7 +148,7 @@ async def test_a_shot_put_right_in_the_field_book_and_a_record_taken_out_tell_it
         await typed(pilot, "tie M A 66' 3 H 119' 3 1/8 right")
         await keys(pilot, "enter")
         row = " ".join(shown(app).split())
-        assert "Ctrl+Z takes that back. ! 200 items open again in 9 stages, 3 new fixes (P9, P3 and P11-P12)." in row
+        assert "Ctrl+Z takes that back. ! 200 items open again in 9 stages, 3 new fixes (P9, P3, P2, P12 and P11-P12)." in row
         assert before - counting(path) == 200
         await keys(pilot, "ctrl+z")
         assert said(app).endswith("Taken back: tie tie-M. 200 items count again in 9 stages, 4 fixes gone.")

@@ -11,9 +11,10 @@ from textual.widgets import Static
 
 from engine.calc.lengths import format_in
 from engine.calc.phrases import counted, first_few, listed, plural
+from engine.change.changed_findings import FindingChange
 from engine.change.consequences import Consequences, Difference, WayChange
 from engine.checklist import ChecklistLine
-from engine.findings import TITLES
+from engine.findings import TITLES, Finding
 from engine.job.edit.subjects import said_subject
 from tui.base.commands import Command, bindings
 from tui.base.theme import SIGNS
@@ -46,14 +47,7 @@ def _lines_of(found: Consequences) -> Iterator[Content]:
         yield Content.styled(f"{SIGNS['done']} {post} goes into the old sleeve of {of}: no other is driven.", "$done")
     yield from _ticks(found)
     yield from (_good_or_bad(worse, line) for worse, line in _ways(found))
-    for finding in found.appear:
-        yield Content.assemble(Content.styled("New: ", "bold $fix"), finding_content(finding))
-    for was, now in found.changed:
-        before = was.says if was.says != now.says else f"a {was.level}"
-        yield Content.assemble(
-            Content.styled("Changed: ", "bold $fix"), finding_content(now), Content.styled(f"\n    It was: {before}", "$muted")
-        )
-    yield from (Content.styled(f"{SIGNS['done']} Gone: {finding.says}", "$done") for finding in found.go)
+    yield from _findings(found)
     figures = counted(len(found.changes), "figure changes", "figures change") if found.changes else "No figure changes"
     yield Content(f"{figures}.")
 
@@ -70,6 +64,45 @@ def _ticks(found: Consequences) -> Iterator[Content]:
         if lines:
             yield Content.styled(f"{SIGNS[sign]} {counted(len(lines), 'item')} {plural(len(lines), one, many)}:", style)
             yield from (Content(f"    {line}") for line in _by_stage(lines))
+
+
+def _findings(found: Consequences) -> Iterator[Content]:
+    """Findings that are new, changed and gone, and all that those of many things are about."""
+    for finding in found.appear:
+        yield Content.assemble(Content.styled("New: ", "bold $fix"), finding_content(finding))
+        yield from _rest(finding)
+    for change in found.changed:
+        yield Content.assemble(Content.styled("Changed: ", "bold $fix"), finding_content(change.now), *_other_than_it_was(change))
+    for finding in found.go:
+        yield Content.styled(f"{SIGNS['done']} Gone: {finding.says}", "$done")
+        yield from _rest(finding)
+
+
+def _rest(finding: Finding) -> Iterator[Content]:
+    """What it is about behind the first, which its sentence names."""
+    if rest := finding.subjects[1:] if finding.each else ():
+        yield Content.styled(f"    Of {listed(rest)} too.", "$muted")
+
+
+def _other_than_it_was(change: FindingChange) -> Iterator[Content]:
+    """What it was; what of it is new, in the words of the first few, and of whom it says something else; what it is about no more."""
+    was, now, came, went, others = change
+    if was.says != now.says or was.level != now.level:
+        yield Content.styled(f"\n    It was: {was.says if was.says != now.says else f'a {was.level}'}", "$muted")
+    for said, names, style in (("New in it", came, "bold $fix"), ("Now", others, "$muted")):
+        if says := " ".join(_in_words(now, names)):
+            yield Content.styled(f"\n    {said}: {says}", style)
+    if went:
+        old = [f"{name} as it was" if name in now.subjects else name for name in went]
+        yield Content.styled(f"\n    No more in it: {listed(old)}.", "$done")
+
+
+def _in_words(finding: Finding, names: Sequence[str]) -> Iterator[str]:
+    """What it says of the first few beside what it says first, and who else."""
+    most = MOST_IN_FULL if finding.each else 0
+    yield from dict.fromkeys(says for name in names[:most] if (says := finding.says_of(name)) != finding.says_of(finding.subject))
+    if rest := names[most:]:
+        yield f"{listed(rest)}."
 
 
 def _good_or_bad(worse: bool | None, line: str) -> Content:

@@ -51,7 +51,7 @@ async def test_what_comes_out_is_read_before_it_is_accepted_and_can_be_taken_bac
         assert "The sleeve of P6 (9 days old) stays: fill and seed it." in seen
         assert "A cut cable springs back" in seen
         assert app.screen.query_one("#stays", Input).value == "P6 P8"
-        await keys(pilot, *["pagedown"] * 3)
+        await keys(pilot, *["pagedown"] * 5)
         assert "figures change" in shown(app)
         assert on_disk(path) == before
 

@@ -2,6 +2,7 @@
 
 import pytest
 
+from engine.change.changed_findings import FindingChange
 from engine.change.consequences import Consequences, Difference, WayChange
 from engine.checklist import ChecklistLine, Item, WantedReading
 from engine.findings import Finding
@@ -77,7 +78,7 @@ def test_a_finding_that_turned_graver_says_what_it_was() -> None:
         Finding("short", level, "punch", ("job",), says, "Load it.")
         for level, says in (("note", "4 are short."), ("fix", "4 are short."), ("fix", "9 are short."))
     )
-    told = summary("", Consequences(changed=((note, fix), (fix, other)))).plain.splitlines()[1:-1]
+    told = summary("", Consequences(changed=(FindingChange(note, fix), FindingChange(fix, other)))).plain.splitlines()[1:-1]
     assert [line.strip() for line in told] == [
         "Changed: ! Fix  4 are short.", "Load it.", "It was: a note",
         "Changed: ! Fix  9 are short.", "Load it.", "It was: 4 are short.",
