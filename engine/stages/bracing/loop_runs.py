@@ -1,11 +1,13 @@
 """Runs of bays between gates, and the loops a run is best strung in."""
 
-from collections.abc import Collection, Container, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Container, Iterable, Iterator, Mapping, Sequence
+from datetime import datetime
 from itertools import count
 from typing import NamedTuple
 
 from engine.calc.cutting.run_shares import partition_run
 from engine.calc.remember import remembered, remembered_of
+from engine.findings import StageName
 from engine.job.model.checks import Tick
 from engine.job.model.item_key import ItemKey
 from engine.job.model.rules import CableRules
@@ -14,14 +16,92 @@ from engine.stages.posts.standing_supports import Span
 from engine.stages.sorted_ticks import sorted_ticks
 
 
-def runs_of(bays: Sequence[Span]) -> list[tuple[Span, ...]]:
+class LoopEnds(NamedTuple):
+    """The supports at a loop's ends."""
+
+    first: str
+    last: str
+
+
+class LoopTick(NamedTuple):
+    """What was ticked of a loop: between which ends, over which supports where it holds for these alone, what it is called, what was done,
+    and when."""
+
+    ends: LoopEnds
+    over: tuple[str, ...]
+    name: str
+    what: str
+    at: datetime
+
+    def runs_along(self, bays: Sequence[Span]) -> bool:
+        """Whether bays that end where this loop does are its own."""
+        return not self.over or self.over == row_of(bays)
+
+
+_ends = remembered(LoopEnds)
+_loop_tick = remembered(LoopTick)
+CLOSED, CUT = "closed", "cut_length"
+LOOP_TICKS: Mapping[str, StageName] = {
+    CLOSED: "cables", "tail": "cables", "sag": "cables", "wire_hung": "fabric", "mesh_hung": "fabric", CUT: "cables",
+}  # fmt: skip
+"""What tells of a loop, in which stage: that it is closed, that it was strung, and that its cable was cut."""
+
+
+def row_of(bays: Sequence[Span]) -> tuple[str, ...]:
+    """Supports of a row of bays, in order."""
+    return (bays[0].from_id, *[bay.to_id for bay in bays])
+
+
+def loop_ends(of: TickFacts, supports: Container[str]) -> LoopEnds | None:
+    """The ends that a loop's tick names, None where it names no two.
+
+    Of a cut they stand as P4 to P7, in older files as P4-P7: cut at the hyphen that has a support on either side; at the first where an end
+    is gone.
+    """
+    if len(of.places) > 1:
+        return _ends(of.places[0].support, of.places[-1].support)
+    first, to, last = of.words[0].partition(" to ") if of.words else ("", "", "")
+    parts = first.split("-")
+    cut = [_ends(first, last)] if to else [_ends("-".join(parts[:n]), "-".join(parts[n:])) for n in range(1, len(parts))]
+    return next((ends for ends in cut if ends.first in supports and ends.last in supports), next((ends for ends in cut if ends.last), None))
+
+
+def loop_ticks(checks: Mapping[ItemKey, Tick], supports: Container[str]) -> list[LoopTick]:
+    """What was ticked of loops, the last first: of each that it was closed, in a repair of those too that stand though nobody ticked it; of
+    those that aren't, or were opened again, what was done at them: neither their place nor their name hangs on the lock alone."""
+    ticks = ((loop_ends(of, supports) if of.words else ends, loop, what, of, at) for loop, what, of, ends, at in _told(checks))
+    return [_loop_tick(ends, _over(what, of), loop, what, at) for ends, loop, what, of, at in ticks if ends is not None]
+
+
+@remembered_of
+def _told(checks: Mapping[ItemKey, Tick]) -> list[tuple[str, str, TickFacts, LoopEnds | None, datetime]]:
+    """Ticks that tell of loops: of which, of what, by what facts, between what as far as their places say it, and when."""
+    every = sorted_ticks(checks)
+    closed = {loop for loop, tick in every.of("cables", CLOSED).items() if tick.state in ("done", "left open")}
+    ticks = [(loop, what, tick) for what, stage in LOOP_TICKS.items() for loop, tick in every.of(stage, what).items()]
+    told = [
+        (loop, what, tick.of, loop_ends(tick.of, ()), tick.at)
+        for loop, what, tick in ticks
+        if (loop in closed if what == CLOSED else loop not in closed and tick.state == "done")
+    ]
+    return sorted(told, key=lambda one: (-one[4].timestamp(), one[0], one[1]))
+
+
+def _over(what: str, of: TickFacts) -> tuple[str, ...]:
+    """The supports that a tick holds for alone; a lock and a tail hold as long as a loop's ends do."""
+    return () if what in (CLOSED, "tail") else tuple([at.support for at in of.places])
+
+
+def runs_of(bays: Sequence[Span], built: Iterable[LoopTick] = ()) -> list[tuple[Span, ...]]:
     """Longest chains of the bays of a line, in order, that no gate interrupts.
 
-    A closed line is walked from its first gate, so that the run past its first support stays whole. A bay without length is left out.
+    A closed line is walked from its first gate, so that the run past its first support stays whole; one without a gate from the first
+    support that no closed loop runs past. A bay without length is left out.
     """
     gates = [place for place, bay in enumerate(bays) if bay.gate is not None]
-    if gates and bays[0].from_id == bays[-1].to_id:
-        bays = [*bays[gates[0] :], *bays[: gates[0]]]
+    if bays and bays[0].from_id == bays[-1].to_id:
+        first = gates[0] if gates else _first_joint(bays, built)
+        bays = [*bays[first:], *bays[:first]]
     runs: list[list[Span]] = [[]]
     for bay in bays:
         if bay.gate is not None:
@@ -31,75 +111,14 @@ def runs_of(bays: Sequence[Span]) -> list[tuple[Span, ...]]:
     return [tuple(run) for run in runs if run]
 
 
-class Strung(NamedTuple):
-    """A loop that is strung, as a tick tells it: between which supports, and over which where that tick holds for these alone; `closed`
-    where it is the lock's."""
-
-    loop: str
-    first: str
-    last: str
-    over: tuple[str, ...] = ()
-    closed: bool = True
-
-    def runs_along(self, bays: Sequence[Span]) -> bool:
-        """Whether bays that end where this loop does are its own."""
-        return not self.over or self.over == row_of(bays)
-
-
-_strung = remembered(Strung)
-_AFTER_IT = (
-    (("cables", "tail"), False),
-    (("cables", "sag"), True),
-    *((("fabric", what), True) for what in ("wire_hung", "apron_turned", "slits_lapped", "mesh_hung", "seam_ringed", "corners_tied")),
-)
-"""What is done at a loop once it is closed, and whether it holds for all its supports, or for its ends alone."""
-
-
-def row_of(bays: Sequence[Span]) -> tuple[str, ...]:
-    """Supports of a row of bays, in order."""
-    return (bays[0].from_id, *[bay.to_id for bay in bays])
-
-
-def loop_ends(of: TickFacts, supports: Container[str]) -> tuple[str, str] | None:
-    """The ends that a closed loop's tick names, None where it names no two.
-
-    In older files they stand as P4-P7: cut at the hyphen that has a support on either side; at the first where an end is gone.
-    """
-    if len(of.places) == 2:
-        return of.places[0].support, of.places[1].support
-    parts = of.words[0].split("-") if of.words else []
-    cut = [("-".join(parts[:n]), "-".join(parts[n:])) for n in range(1, len(parts))]
-    return next((both for both in cut if all(end in supports for end in both)), next((both for both in cut if both[1]), None))
-
-
-def strung_already(checks: Mapping[ItemKey, Tick], supports: Container[str]) -> tuple[Strung, ...]:
-    """Loops that are closed, in a repair those too that stand though nobody ticked it; then those that were opened again, where what was
-    done at them since stands: neither its place nor its name hangs on the lock alone."""
-    closed, others = _told(checks)
-    ends = ((loop, loop_ends(of, supports)) for loop, of in closed)
-    return (*(_strung(loop, *both) for loop, both in ends if both is not None), *others)
-
-
-@remembered_of
-def _told(checks: Mapping[ItemKey, Tick]) -> tuple[list[tuple[str, TickFacts]], list[Strung]]:
-    """Loops whose lock is closed, by what facts; and the others, as what was done at them tells it, the latest first."""
-    ticks = sorted_ticks(checks)
-    closed = {loop: tick.of for loop, tick in ticks.of("cables", "closed").items() if tick.state in ("done", "left open")}
-    done = [(tick, loop, over) for item, over in _AFTER_IT for loop, tick in ticks.of(*item).items() if loop not in closed]
-    return list(closed.items()), [
-        _strung(loop, row[0], row[-1], row if over else (), False)
-        for tick, loop, over in sorted(done, key=lambda one: one[0].at, reverse=True)
-        if len(row := tuple([at.support for at in tick.of.places])) > 1
-    ]
-
-
-def loops_of(run: Sequence[Span], firm: Container[str], rules: CableRules, built: Iterable[Strung]) -> list[tuple[Span, ...]]:
+def loops_of(run: Sequence[Span], firm: Container[str], rules: CableRules, built: Iterable[LoopTick]) -> list[tuple[Span, ...]]:
     """A run shared out into loops: lengths within the limits first, then fewest loops, then breaks at supports that stand firm.
 
     Loops may meet at any support, for neighbours balance there; one that stands `firm` is better. A loop that is
     closed stays the loop it is, and what lies between closed ones is shared out. Lengths are those of the bays on the slope.
     Source: common practice, no source, for 40 to 60 ft loops; engine.calc.cutting.run_shares for the partition.
-    Valid for: runs of one bay or more, each with a length; a closed loop with an end that is gone is no loop any more.
+    Valid for: runs of one bay or more, each with a length; a closed loop with an end that is gone is no loop any more, nor is one where
+    another was closed since.
     """
     loops: list[tuple[Span, ...]] = []
     start = 0
@@ -112,16 +131,41 @@ def loops_of(run: Sequence[Span], firm: Container[str], rules: CableRules, built
     return loops
 
 
-def _standing(run: Sequence[Span], built: Iterable[Strung]) -> list[tuple[int, int]]:
-    """First and last bay of every strung loop of a run, in order; one that overlaps an earlier one, or a closed one, is left out."""
+def _standing(run: Sequence[Span], built: Iterable[LoopTick]) -> list[tuple[int, int]]:
+    """First and last bay of every strung loop of a run, in order: one was taken down where another that overlaps it was strung later, or
+    begins before it."""
     starts = {bay.from_id: place for place, bay in enumerate(run)}
     ends = {bay.to_id: place for place, bay in enumerate(run)}
-    spans = [(starts[one.first], ends[one.last], one) for one in built if one.first in starts and one.last in ends]
-    kept: list[tuple[int, int]] = []
-    for first, last, one in sorted(spans, key=lambda span: (not span[2].closed, *span[:2])):
-        if first <= last and all(last < begins or first > stops for begins, stops in kept) and one.runs_along(run[first : last + 1]):
-            kept.append((first, last))
+    kept: set[tuple[int, int]] = set()
+    passed: set[tuple[int, int]] = set()
+    for one in sorted(built, key=lambda one: (-one.at.timestamp(), one.what != CLOSED, starts.get(one.ends.first, 0))):
+        first, last = starts.get(one.ends.first, len(run)), ends.get(one.ends.last, -1)
+        if first <= last and one.what != CUT and all(last < low or first > high for low, high in passed - {(first, last)}):
+            passed.add((first, last))
+            if one.what == CLOSED or one.runs_along(run[first : last + 1]):
+                kept.add((first, last))
     return sorted(kept)
+
+
+def _first_joint(bays: Sequence[Span], built: Iterable[LoopTick]) -> int:
+    """The bay that a ring without a gate is walked from: its first, unless a closed loop runs past that; then where a closed loop begins
+    behind what none holds, as at a gate that was taken out, or where no closed loop runs past."""
+    starts = {bay.from_id: place for place, bay in enumerate(bays)}
+    ends = {bay.to_id: place for place, bay in enumerate(bays)}
+    held: set[int] = set()
+    within: set[int] = set()
+    begin: list[int] = []
+    for one in built:
+        if one.what != CUT and one.ends.first in starts and one.ends.last in ends:
+            first = starts[one.ends.first]
+            along = [place % len(bays) for place in range(first, first + 1 + (ends[one.ends.last] - first) % len(bays))]
+            if held.isdisjoint(along):
+                held.update(along)
+                within.update(along[1:])
+                begin.append(first)
+    if 0 not in within:
+        return 0
+    return next((place for place in sorted(begin) if (place - 1) % len(bays) not in held), min(begin))
 
 
 def _shared_out(run: Sequence[Span], firm: Container[str], rules: CableRules) -> list[tuple[Span, ...]]:
@@ -137,15 +181,16 @@ def _counted(number: int) -> str:
     return f"L{number}"
 
 
-def named(strung: Sequence[tuple[Span, ...]], built: Collection[Strung]) -> Iterator[tuple[str, tuple[Span, ...]]]:
-    """Loops with their ids: one that is strung keeps its own, the others are counted L1, L2, ... past those and past all closed ones."""
-    there = {(bays[0].from_id, bays[-1].to_id): bays for bays in strung}
-    names, taken = {one.loop for one in built if one.closed}, dict[tuple[str, str], str]()
-    for one in built:
-        ends = (one.first, one.last)
-        if ends in there and ends not in taken and (one.closed or one.loop not in names) and one.runs_along(there[ends]):
-            taken[ends] = one.loop
-            names.add(one.loop)
+def named(strung: Sequence[tuple[Span, ...]], built: Iterable[LoopTick]) -> Iterator[tuple[str, tuple[Span, ...]]]:
+    """Loops with their ids: a closed one keeps its own, and one that was strung or cut the name it had then; the others are counted L1,
+    L2, ... past those."""
+    today, closed = {(bays[0].from_id, bays[-1].to_id) for bays in strung}, [one for one in built if one.what == CLOSED]
+    names, kept = {one.name for one in closed}, dict[tuple[str, str], str]()
+    for one in (*closed, *(other for other in built if other.name not in names)):
+        if one.ends in today and one.ends not in kept and one.name not in kept.values():
+            kept[one.ends] = one.name
+    names.update(kept.values())
     free = (name for name in map(_counted, count(1)) if name not in names)
-    for ends, bays in there.items():
-        yield taken.get(ends) or next(free), bays
+    for bays in strung:
+        ends = bays[0].from_id, bays[-1].to_id
+        yield kept.pop(ends) if ends in kept else next(free), bays

@@ -44,6 +44,7 @@ from engine.stages.bracing.foot_ground import (
 from engine.stages.bracing.foot_read import Places, all_read_at, read_at, read_out_ft, standing
 from engine.stages.bracing.hinge_posts import LeafLoad, leaf_findings
 from engine.stages.bracing.lifts import Lift, Lifted, lift_findings, lift_of, pin_item
+from engine.stages.bracing.loop_runs import LOOP_TICKS
 from engine.stages.bracing.post_pulls import PostPulls
 from engine.stages.bracing.strung_loops import StrungLoop, strung_loops
 from engine.stages.bracing.tubes import BraceBasis, Tubes, brace_basis
@@ -56,7 +57,7 @@ from engine.stages.sorted_ticks import sorted_ticks
 from engine.stages.survey.stage import Survey
 
 READS = (
-    "rules", "stock", "fence", "gates", "surfaces", TicksOf("closed"), TicksOf("pinned"), TicksOf("footed"),
+    "rules", "stock", "fence", "gates", "surfaces", *map(TicksOf, LOOP_TICKS), TicksOf("pinned"), TicksOf("footed"),
     *(TicksOf(f"foot_{letter}") for letter in ascii_lowercase),
 )  # fmt: skip
 

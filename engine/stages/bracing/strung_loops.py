@@ -10,7 +10,7 @@ from engine.calc.statics.cable_sag import ruling_span_ft
 from engine.job.model.checks import Tick
 from engine.job.model.item_key import ItemKey
 from engine.stages.bracing.hung_weight import hung_weight, ice_weight
-from engine.stages.bracing.loop_runs import Strung, loops_of, named, runs_of, strung_already
+from engine.stages.bracing.loop_runs import LoopTick, loop_ticks, loops_of, named, runs_of
 from engine.stages.bracing.tubes import BraceBasis
 from engine.stages.bracing.what_pulls import LoopStates, loop_states, only_pulled
 from engine.stages.layout.stage import Layout
@@ -33,7 +33,7 @@ class StrungLoop:
 
 def strung_loops(basis: BraceBasis, checks: Mapping[ItemKey, Tick], layout: Layout, posts: Posts) -> dict[str, StrungLoop]:
     """Every loop: one keeps to one height, so that where the fence's height changes, or it runs up a deck, one ends and the next begins."""
-    built, stands, spans = strung_already(checks, layout.supports), stands_of(layout), spans_of(layout)
+    built, stands, spans = loop_ticks(checks, layout.supports), stands_of(layout), spans_of(layout)
     loops: list[tuple[Span, ...]] = []
     for line in layout.lines.values():
         bays, on_it = tuple(map(spans.__getitem__, line.bays)), set(line.supports)
@@ -44,7 +44,7 @@ def strung_loops(basis: BraceBasis, checks: Mapping[ItemKey, Tick], layout: Layo
             tuple(map(stands.__getitem__, line.supports)),
             tuple(map(posts.arms.__getitem__, line.supports)),
             tuple(map(posts.work.__getitem__, line.supports)),
-            tuple(one for one in built if one.first in on_it),
+            tuple(one for one in built if one.ends.first in on_it),
         )
     called = dict(named(loops, built))
     hangs = [posts.hangs[bays[0].id] for bays in called.values()]
@@ -59,12 +59,12 @@ def _loops_along(
     stands: tuple[Stand, ...],
     arms: tuple[tuple[Arm, ...], ...],
     work: tuple[PostWork, ...],
-    built: tuple[Strung, ...],
+    built: tuple[LoopTick, ...],
 ) -> list[tuple[Span, ...]]:
-    """The loops of one line, of its bays and how each hangs, of its supports with their arms and work, and of what is strung already."""
+    """The loops of one line, of its bays and how each hangs, of its supports with their arms and work, and of what is closed already."""
     hang_of = {bay.id: hang for bay, hang in zip(bays, hangs, strict=True)}
     firm = {one.id for one, spokes, done in zip(stands, arms, work, strict=True) if _is_firm(basis, one, spokes, done)}
-    levels = (tuple(level) for run in runs_of(bays) for _, level in groupby(run, key=lambda bay: hang_of[bay.id]))
+    levels = (tuple(level) for run in runs_of(bays, built) for _, level in groupby(run, key=lambda bay: hang_of[bay.id]))
     return [loop for level in levels for loop in loops_of(level, firm, basis.rules.cables, built)]
 
 
