@@ -11,6 +11,7 @@ from engine.calc.geometry.plane import Point, distance_ft, station_offset
 from engine.calc.lengths import format_ft_in
 from engine.calc.phrases import counted, listed, plural
 from engine.calc.tolerances import ONE_SUPPORT_FT, SAME_SPOT_FT, TAPE_FT
+from engine.change.gates_afresh import in_openings, why_not_set
 from engine.findings import StageName
 from engine.job.edit import edits
 from engine.job.edit.plan_taken_back import with_plan_before
@@ -74,14 +75,18 @@ def whole_sleeves(walk: Walk) -> list[tuple[str, Point]]:
 def fresh_layout(job: Job, walk: Walk) -> FreshLayout:
     """A fresh layout in which what stands is pinned where it stands today and the rest is spread anew, clear of every keep-out of today.
 
-    Ends, corners, tees and gate posts that aren't driven stay where they are too, while the lines still want them there. A post keeps its
-    id where it goes less than half a foot, or where no tick or log entry names it and it goes less than half a bay.
+    What stands where a gate wants a post is that gate's post; a post along a line that stands in an opening goes out, and nothing is driven
+    near its sleeve. Ends, corners, tees and gate posts that aren't driven stay where they are too, while the lines still want them there. A
+    post keeps its id where it goes less than half a foot, or where no tick or log entry names it and it goes less than half a bay.
     """
     placed = tracks(job, walk.survey)
     met = meetings(job, placed)
+    stands = standing(job, walk)
+    out = stands & in_openings(job, walk.layout, placed)
+    held = stands - out
     driven = [one.xy for one in walk.layout.supports.values() if one.support == "driven"]
-    ground = keep_outs(job, walk.survey, placed, driven, whole_sleeves(walk))
-    held = standing(job, walk)
+    given_up = [(name, walk.layout.supports[name].xy) for name in sorted(out)]
+    ground = keep_outs(job, walk.survey, placed, driven, [*whole_sleeves(walk), *given_up])
     lines = proposed_lines(job, walk.survey, placed, met, ground, _staying(walk, placed, held))
     named = {line: _with_names(job, walk.layout, line, row) for line, row in lines.items()}
     posts = {name: post for name, post in job.posts.items() if post.line not in placed}
@@ -96,8 +101,9 @@ def fresh_layout(job: Job, walk: Walk) -> FreshLayout:
     posts, after = past_trees(_job_with_plan(job, posts, steps), walk.survey, held)
     held_now = tuple(name for name in posts if name in held)
     return FreshLayout(
-        posts, tuple(steps), tuple(_ticks_that_fall(job, walk.layout, after)), _summed_up(walk.layout, after, held_now),
-        _changes_nothing(walk.layout, after), tuple(_why_none(job.rules.layout, walk.layout, after, placed, ground, held)),
+        posts, tuple(steps), tuple(_ticks_that_fall(job, walk.layout, after)), _summed_up(walk.layout, after, held_now, out),
+        _changes_nothing(walk.layout, after),
+        (*_why_none(job.rules.layout, walk.layout, after, placed, ground, held), *why_not_set(job, walk.layout, after, placed)),
     )  # fmt: skip
 
 
@@ -210,13 +216,23 @@ def _changes_nothing(today: Layout, after: Layout) -> bool:
     return rows(today) == rows(after) and there
 
 
-def _summed_up(today: Layout, after: Layout, held: Sequence[str]) -> str:
+def _summed_up(today: Layout, after: Layout, held: Sequence[str], out: Collection[str]) -> str:
+    """What stays, what of it is a gate's post from now on, what moves, comes and goes, and which of that goes `out` of an opening."""
     moved = [name for name in after.supports if name in today.supports and _comes_to(today, after, name)]
     come = [name for name in after.supports if name not in today.supports]
     gone = [name for name in today.supports if name not in after.supports]
-    parts = [
+    hung = [f"{name} is a post of gate {after.supports[name].gate} now" for name in held if _becomes_gate_post(today, after, name)]
+    parts = hung + [
         f"{listed(names)} {plural(len(names), *words)}"
-        for names, words in ((moved, ("moves", "move")), (come, ("comes", "come")), (gone, ("goes", "go")))
+        for names, words in (
+            (moved, ("moves", "move")),
+            (come, ("comes", "come")),
+            ([name for name in gone if name not in out], ("goes", "go")),
+            (
+                [name for name in gone if name in out],
+                ("stands in a gate's opening and comes out", "stand in a gate's opening and come out"),
+            ),
+        )
         if names
     ]
     stay = "Nothing stands yet"
@@ -224,6 +240,10 @@ def _summed_up(today: Layout, after: Layout, held: Sequence[str]) -> str:
         who = listed(held) if len(held) <= MOST_NAMED else counted(len(held), "support")
         stay = f"{who} {plural(len(held), 'stays where it stands', 'stay where they stand')}"
     return f"{'; '.join([stay, *parts])}."
+
+
+def _becomes_gate_post(today: Layout, after: Layout, name: str) -> bool:
+    return after.supports[name].kind == "gate" and today.supports[name].kind != "gate"
 
 
 def _why_none(

@@ -2,7 +2,7 @@
 
 import re
 from datetime import timedelta
-from functools import cache
+from functools import cache, reduce
 from random import Random
 
 import pytest
@@ -10,11 +10,13 @@ from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from engine.calc.geometry.plane import distance_ft
+from engine.calc.lengths import parse_length_ft
 from engine.change.fresh_layout import accepted_again, fresh_layout
-from engine.change.judged_layout import layout_that_settles
+from engine.change.judged_layout import layout_that_settles, where_gates_may_begin
 from engine.change.settling import settled
 from engine.change.suggestions import suggestions
-from engine.job.edit import edits
+from engine.job.edit import edits, entering
+from engine.job.errors import EditRefused
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
 from engine.job.model.shots import Point
@@ -239,3 +241,70 @@ def test_a_gate_that_hangs_on_a_tree_beside_its_line_is_put_right_as_it_is_told(
     after = walk(accepted_again(without, fresh, AT, BY))
     assert not {"gate_post_off_line", "gate_opening_off", "gate_without_posts"} & {one.code for one in after.findings}
     assert after.layout.supports["P2"].station_ft == 20
+
+
+def gated(job: Job, line: str, station_ft: float) -> Job:
+    return entering.add(job, "gates", "gx", {"line": line, "station_ft": round(station_ft, 3), "leaf_width_ft": 4})
+
+
+WHERE_POSTS_STAND = ("layout", "posts")
+"""What a fresh layout answers for: the gap under a gate, its mower and its braces are the gate's own, wherever it is."""
+
+
+def told_of_places(walked: Walk) -> set[str]:
+    told = [one.code for one in walked.findings if one.level != "note" and one.stage in WHERE_POSTS_STAND and one.code not in ASKED]
+    return {*told, *(one.code for one in walked.findings if one.code == "gate_opening_off")}
+
+
+@settings(max_examples=25, deadline=None)
+@given(seed=st.integers(0, 10**6))
+@example(seed=0)
+def test_a_gate_put_in_where_posts_stand_is_set_by_a_fresh_layout_or_it_is_told_where_it_would_be(seed: int) -> None:
+    """Half of the posts stand; the gate begins somewhere about one of them."""
+    random = Random(seed)
+    job = random.choice(demos())
+    job = reduce(lambda made, one: with_depth(made, one.id), [one for one in driven(job) if random.random() < 0.5], job)
+    beside = random.choice(driven(job))
+    gates = [gate for gate in walk(job).gate.gates.values() if job.gates[gate.gate].line == beside.line]
+    if any(abs(job.gates[gate.gate].station_ft - beside.station_ft) < 20 for gate in gates):
+        return
+    try:
+        job = gated(job, beside.line, max(0.0, beside.station_ft + random.uniform(-5, 1)))
+    except EditRefused:
+        return
+    before = walk(job)
+    fresh = fresh_layout(job, before)
+    if fresh.why_none:
+        for says in where_gates_may_begin(job, before, AT):
+            station_ft = parse_length_ft(re.findall(r"begins at (.*) it can", says)[0])
+            job = job.model_copy(update={"gates": {**job.gates, "gx": job.gates["gx"].model_copy(update={"station_ft": station_ft})}})
+            fresh = fresh_layout(job, walk(job))
+            assert not fresh.why_none
+    if not fresh.why_none and "gate_without_posts" in told_of_places(before):
+        after = walk(accepted_again(job, fresh, AT, BY))
+        assert told_of_places(after) <= told_of_places(before) - {"gate_without_posts"}
+
+
+def with_depth(job: Job, post: str) -> Job:
+    key = ItemKey("posts", post, "driven_depth")
+    return edits.tick(job, key, AT, BY, reading_in=24, of=walk(job).checklists["posts"].by_key[key].item.of)
+
+
+def test_a_driven_post_where_a_gate_wants_one_is_its_post_and_one_in_its_opening_comes_out() -> None:
+    """A 4 ft leaf wants 4' 2": from 55' 10" it ends on P4, which is driven at 60; from 58 it has P4 2 ft inside, from 59' 3" 9" inside, and
+    there nothing is driven, for the sleeve."""
+    plain = straight(100, posts=posts("n", 0, 20, 40, 60, 80, 100))
+    job = with_depth(plain, "P4")
+    ends_there = gated(job, "n", 55 + 10 / 12)
+    fresh = fresh_layout(ends_there, walk(ends_there))
+    assert (fresh.why_none, fresh.says) == ((), "P4 stays where it stands; P4 is a post of gate gx now; P2 and P3 move; P7 comes.")
+    assert sorted(round(one.station_ft, 3) for one in fresh.posts.values() if one.kind == "gate") == [55.833, 60.0]
+    inside = gated(job, "n", 58)
+    fresh = fresh_layout(inside, walk(inside))
+    assert fresh.why_none == ()
+    assert "P4 stands in a gate's opening and comes out" in fresh.says
+    assert "P4" not in fresh.posts
+    near = gated(job, "n", 59.25)
+    before = walk(near)
+    assert fresh_layout(near, before).why_none == ("n wants a gate post at 59' 3\", and there: stands in the old sleeve of P4.",)
+    assert list(where_gates_may_begin(near, before, AT)) == ["Where gate gx begins at 60' 0\" it can be set: P4 is one of its posts then."]

@@ -49,11 +49,13 @@ class JobKeys:
 
     async def _lay_out_afresh(self) -> None:
         from engine.change.fresh_layout import accepted_again, fresh_layout
+        from engine.change.judged_layout import where_gates_may_begin
         from tui.boxes.change.preview import NoLayoutDialog
 
         fresh = fresh_layout(self.hand.job, self.hand.walk)
         if fresh.why_none:
-            await self.screen.ask(NoLayoutDialog(fresh.why_none))
+            may = where_gates_may_begin(self.hand.job, self.hand.walk, self.hand.working.clock())
+            await self.screen.ask(NoLayoutDialog((*fresh.why_none, *may)))
             return
         if fresh.same:
             self.screen.say(f"A fresh layout would change nothing. {fresh.says}")

@@ -78,23 +78,32 @@ def gate_spans(job: Job, track: Track) -> dict[str, tuple[float, float]]:
 
 def fixed_supports(site: Site, track: Track, parts: Parts) -> Held:
     """The supports of one line that have to stand where they do; one that comes within half a foot of another gives way to it. What of
-    today's fence is held stays; a wanted support is one of today's of its kind within a move's reach, where there is one."""
-    held = list(site.staying.held.get(track.name, ()))
+    today's fence is held stays, and is a gate's post where a gate wants one; a wanted support is one of today's of its kind within a move's
+    reach, where there is one."""
+    spans, tees = gate_spans(site.job, track), tuple(_tees(site, track))
+    edges = [FixedSupport(edge, "gate") for span in spans.values() for edge in span] + [tee for tee in tees if tee.kind == "gate"]
+    held = [_as_gate_post(track, one, edges) for one in site.staying.held.get(track.name, ())]
     ready = [*held, *site.staying.handy.get(track.name, ())]
     hung = _hung(site, track, ready)
     kept = [*held, *(one for one in hung if one.id and one not in held)]
     openings = []
-    for span in gate_spans(site.job, track).values():
+    for span in spans.values():
         pair = _gate_pair(site, track, span, held, ready)
         openings.append((pair[0].station_ft, pair[1].station_ft))
         for one in pair:
             _keep(track, kept, one)
-    wanted = (*_ends(site, track, openings, parts), *_points(site, track), *_tees(site, track), *_deck_edges(track))
+    wanted = (*_ends(site, track, openings, parts), *_points(site, track), *tees, *_deck_edges(track))
     for support in wanted:
         if not any(low + ONE_SUPPORT_FT < support.station_ft < high - ONE_SUPPORT_FT for low, high in openings):
             _keep(track, kept, _stand_in(site, track, support, kept, ready) or support)
     free = [one for one in kept if one.id or not any(abs(one.station_ft - end.station_ft) <= ONE_SUPPORT_FT for end in hung)]
     return Held(tuple(sorted(free, key=lambda one: one.station_ft)), tuple(openings), tuple(end for end in hung if not end.id))
+
+
+def _as_gate_post(track: Track, one: FixedSupport, edges: list[FixedSupport]) -> FixedSupport:
+    """What stands, as a gate's post where it stands within half a foot of where a gate wants one."""
+    wanted = not one.shared and any(_apart_ft(track, one, edge) <= ONE_SUPPORT_FT for edge in edges)
+    return replace(one, kind="gate") if wanted else one
 
 
 def _hung(site: Site, track: Track, ready: list[FixedSupport]) -> list[FixedSupport]:

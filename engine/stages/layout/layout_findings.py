@@ -176,7 +176,7 @@ def _gates(laid: LayoutFacts) -> Iterator[Finding]:
             says = f"Gate {name} doesn't have two gate posts in the plan."
             where = f"from {format_ft_in(span[0])} to {format_ft_in(span[1])}"
             off = [post for _, post in laid.lines[gate.line] if _moved_off(laid.supports[post], span, track)]
-            do = f"Lay {gate.line} out afresh: that sets them {where} if the ground lets it. Or put the gate elsewhere."
+            do = f"Lay {gate.line} out afresh: that sets them {where}, or says why it can't. Or put the gate elsewhere."
             if off:
                 do = f"Move {listed(off)} or the gate so that they fit: its opening is {where}."
             yield _finding("gate_without_posts", "fix", (name, gate.line), says, do)

@@ -153,7 +153,7 @@ def test_a_plan_without_posts_for_a_line_or_a_gate_or_a_corner_says_so() -> None
     gate = coded(found, "gate_without_posts")[0]
     assert (gate.says, gate.do) == (
         "Gate g doesn't have two gate posts in the plan.",
-        "Lay n out afresh: that sets them from 10' 0\" to 15' 2\" if the ground lets it. Or put the gate elsewhere.",
+        "Lay n out afresh: that sets them from 10' 0\" to 15' 2\", or says why it can't. Or put the gate elsewhere.",
     )
 
 

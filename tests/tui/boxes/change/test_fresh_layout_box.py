@@ -9,9 +9,11 @@ from engine.job.model.item_key import item_key
 from engine.job.model.log_entries import PlannedEntry
 from engine.walk import walk
 from tests.tui.driving import keys, on_disk, reach, shown, typed
+from tests.tui.entry.test_field_entry import filled, kind
 from tui.app import LinewalkApp
 from tui.boxes.change.move import MoveDialog
-from tui.boxes.change.preview import ChangeDialog
+from tui.boxes.change.preview import ChangeDialog, NoLayoutDialog
+from tui.boxes.dialog import ThrowAwayDialog
 from tui.screens.walk_screen import WalkScreen
 
 SIZE = (80, 24)
@@ -89,3 +91,43 @@ async def test_where_no_legal_layout_exists_it_says_which_stretch_and_why_and_of
         await keys(pilot, "enter", "escape")
         assert isinstance(app.screen, WalkScreen)
         assert on_disk(path) == before
+
+
+async def put_in_gate(pilot: Pilot[int], app: LinewalkApp, station: str) -> None:
+    """A gate with a 4 ft leaf by its form, then back to the sheet and a fresh layout asked for."""
+    await keys(pilot, "e")
+    await kind(pilot, app, "gates")
+    await filled(pilot, "new", "back", station, "4")
+    await keys(pilot, "escape", "escape")
+    if isinstance(app.screen, ThrowAwayDialog):
+        await keys(pilot, "y", "escape")
+    assert isinstance(app.screen, WalkScreen)
+    await keys(pilot, "a")
+
+
+async def test_a_gate_that_ends_on_a_driven_post_is_set_from_the_page_as_its_finding_says(path: Path) -> None:
+    """P8 is driven at 118' 0": a 4 ft leaf from 113' 10" ends there."""
+    app = LinewalkApp(loaded=load(path), by="Mo")
+    async with app.run_test(size=SIZE) as pilot:
+        await drive(pilot, "P8")
+        await put_in_gate(pilot, app, "113' 10\"")
+        assert isinstance(app.screen, ChangeDialog)
+        assert "P8 is a post of gate new now" in shown(app)
+        await keys(pilot, "enter")
+        after = walk(on_disk(path))
+        assert {name for name, one in after.layout.supports.items() if one.gate == "new"} == {"P8", "P17"}
+        assert not [one for one in after.findings if one.code in ("gate_without_posts", "post_in_opening", "gate_opening_off")]
+
+
+async def test_where_a_driven_post_leaves_a_gate_no_room_the_page_names_the_place_where_it_may_begin(path: Path) -> None:
+    """From 117' 3" P8 stands 9" inside the opening: nothing is driven so near its sleeve."""
+    app = LinewalkApp(loaded=load(path), by="Mo")
+    async with app.run_test(size=SIZE) as pilot:
+        await drive(pilot, "P8")
+        await put_in_gate(pilot, app, "117' 3\"")
+        put_in = on_disk(path)
+        assert isinstance(app.screen, NoLayoutDialog)
+        words = " ".join(shown(app).replace("┃", " ").split())
+        assert "stands in the old sleeve of P8. Where gate new begins at 118' 0\" it can be set: P8 is one of its posts then." in words
+        await keys(pilot, "escape")
+        assert on_disk(path) == put_in
