@@ -29,6 +29,7 @@ from tests.change.new_way.test_kept_ground import hilly
 from tests.demo import AT, BY, accepted, others
 from tests.stages.flat_yards import logged, posts, straight
 
+OF_SLEEVES = ("sleeve_stopped_short", "off_its_sleeve", "near_old_sleeve")
 SITING = ("in_keep_out", "bay_over", "through_trunk", "over_boundary", "in_setback")
 
 
@@ -103,8 +104,8 @@ def with_sleeve_given_up(job: Job, random: Random) -> Job:
 
 
 def in_trouble(walked: Walk) -> list[str]:
-    """Posts that a stop or fix of the layout, or a sleeve that stopped short, is about."""
-    told = [one for one in walked.findings if one.level != "note" and (one.stage == "layout" or one.code == "sleeve_stopped_short")]
+    """Posts that a stop or fix of the layout, or of the sleeve that they go into, is about."""
+    told = [one for one in walked.findings if one.level != "note" and (one.stage == "layout" or one.code in OF_SLEEVES)]
     return [name for name in walked.layout.supports if any(name in one.subjects for one in told)]
 
 

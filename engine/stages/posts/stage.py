@@ -27,12 +27,11 @@ from engine.stages.posts.depths import footing_depth_in
 from engine.stages.posts.heights import BayHeight, base_level_ft, bay_heights
 from engine.stages.posts.plates import plate_findings
 from engine.stages.posts.post_work import PostWork, worked_posts
+from engine.stages.posts.sleeves.beside_sleeves import beside_old_sleeves, off_their_sleeves
 from engine.stages.posts.sleeves.emptied import TOLD_BY
 from engine.stages.posts.sleeves.old_sleeves import (
     OldSleeve,
     Serving,
-    beside_old_sleeves,
-    off_their_sleeves,
     old_sleeve_items,
     old_sleeves,
     reused,

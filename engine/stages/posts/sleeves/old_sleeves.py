@@ -9,10 +9,11 @@ from typing import NamedTuple
 
 from engine.calc.frozen import dataclass
 from engine.calc.geometry.plane import Point, distance_ft, station_offset
-from engine.calc.lengths import format_ft_in, format_in
-from engine.calc.tolerances import EDGE_FT, ONE_SUPPORT_FT, TAPE_FT
+from engine.calc.lengths import format_ft_in
+from engine.calc.tolerances import ONE_SUPPORT_FT
 from engine.checklist import Item, Stood, standing_tick
 from engine.findings import UNPRINTED, Finding, FindingOf
+from engine.job.model.checks import Tick
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
 from engine.job.model.log_entries import (
@@ -31,8 +32,7 @@ from engine.job.model.log_entries import (
 from engine.job.model.signed_record import SleeveInGround
 from engine.job.model.tick_facts import CUT_OFF
 from engine.stages.layout.line_tracks import path_then, place_on
-from engine.stages.layout.siting_findings import settle_words
-from engine.stages.layout.sleeves_in_ground import SLEEVE_CLEAR_FT, cut_off_here, is_of, repair_now, sleeve_at, unused_sleeves
+from engine.stages.layout.sleeves_in_ground import is_of, repair_now, sleeve_at, unused_sleeves
 from engine.stages.layout.stage import Layout
 from engine.stages.posts.sleeves.driven_sleeves import DrivenSleeve, driven_sleeves, driven_today, is_near, post_in, same_spot
 from engine.stages.posts.sleeves.emptied import sleeve_words, tells_of_sleeve
@@ -115,7 +115,7 @@ def old_sleeves(job: Job, survey: Survey, layout: Layout) -> Sleeves:
     found: list[OldSleeve] = []
     for _, entry, sleeve in sorted(given_up, key=lambda row: row[0]):
         one = _placed(job, survey, layout, entry, replace(sleeve, anew=sleeve.anew or last), partial(_key, job, found, sleeve.post))
-        said = next((left for left in cut_off if left.post == one.post and _near(left, one.there)), None)
+        said = next((left for left in cut_off if _cut(left, one)), None)
         if said is not None:
             cut_off.remove(said)
         stays = said is not None or _stays(job, layout, entry, sleeve, one)
@@ -142,7 +142,7 @@ def old_sleeve_items(job: Job, sleeves: tuple[OldSleeve, ...]) -> Iterator[Item]
     nothing once the log says so, but for one that is ticked as out all the same."""
     said = [entry for entry in live(job.log) if isinstance(entry, SleeveLeftEntry)]
     for one in sleeves:
-        if any(entry.post == one.post and _near(entry, one.there) for entry in said) and not _said_out(job, one):
+        if any(_cut(entry, one) for entry in said) and not _said_out(job, one):
             continue
         of = sleeve_facts(job.checks, one.key, one.there, cut_off=one.stays == is_needed(job.checks, one.key))
         do = "cut off below the ground and filled, it stays" if CUT_OFF in of.words else "pulled, its hole filled"
@@ -153,7 +153,7 @@ def said_both(job: Job, sleeves: Iterable[OldSleeve]) -> Iterator[Finding]:
     """Old sleeves that one says came out and another that they were cut off."""
     entries = [entry for entry in live(job.log) if isinstance(entry, SleeveLeftEntry)]
     for one in sleeves if entries else ():
-        cut = next((entry for entry in entries if entry.post == one.post and _near(entry, one.there)), None)
+        cut = next((entry for entry in entries if _cut(entry, one)), None)
         if cut is not None and _said_out(job, one):
             both = f"ticked as out of the ground by {job.checks[one.key].by}, and logged as cut off and left in it by {cut.by}"
             do = "Look which it is; then open the tick again, or strike the entry on the log page."
@@ -188,7 +188,7 @@ def may_be_cut_off(job: Job, layout: Layout, sleeves: Sequence[OldSleeve]) -> di
     that an earlier job left whole."""
     cut = [entry for entry in live(job.log) if isinstance(entry, SleeveLeftEntry)]
     ticked = {key for key, tick in job.checks.items() if key.what == ASKED and tick.state == "done"}
-    said = [one.key for one in sleeves if one.key in ticked or any(left.post == one.post and _near(left, one.there) for left in cut)]
+    said = [one.key for one in sleeves if one.key in ticked or any(_cut(left, one) for left in cut)]
     found = {
         str(one.key): CutOff(one.post, one.there, f"{one.what}{place_words(one)}")
         for one in sleeves
@@ -199,35 +199,8 @@ def may_be_cut_off(job: Job, layout: Layout, sleeves: Sequence[OldSleeve]) -> di
     return found | {f"before {name}": CutOff(one.post, one.xy, f"{one.became}{place_words(one)}") for name, one in whole.items()}
 
 
-def beside_old_sleeves(job: Job, layout: Layout, sleeves: Sequence[OldSleeve]) -> Iterator[Finding]:
-    """Posts driven too near a sleeve that stays whole in the ground: one that is cut off is a keep-out as soon as that is said.
-    Source: common practice, no source: nothing is driven within a foot of an old sleeve."""
-    cut_off = cut_off_here(job)
-    whole = [
-        (one, one.there)
-        for one in sleeves
-        if one.stays
-        and one.there
-        and not any(cut.post == one.post and distance_ft(cut.there, one.there) <= ONE_SUPPORT_FT for cut in cut_off)
-    ]
-    for post in layout.supports.values() if whole else ():
-        off_ft, old = min(((distance_ft(post.xy, there), one) for one, there in whole), key=lambda row: row[0])
-        if post.support == "driven" and off_ft < SLEEVE_CLEAR_FT - EDGE_FT:
-            whose = "its own old sleeve" if old.post == post.id else f"the old sleeve of {old.post}"
-            says = f"{post.id} stands {format_in(off_ft * 12)} from {whose}, which stays in the ground."
-            into = f"Pull that one after all and say so, put {post.id} into it, or {settle_words('it', accepted=True, small=True)}"
-            yield _finding("near_old_sleeve", "fix", tuple(dict.fromkeys((post.id, old.post))), says, into)
-
-
-def off_their_sleeves(layout: Layout, again: Mapping[str, DrivenSleeve]) -> Iterator[Finding]:
-    """Posts that go into a sleeve which isn't where they are to stand: none is driven so near to it."""
-    for name, sleeve in again.items():
-        off_ft = distance_ft(layout.supports[name].xy, sleeve.there) if sleeve.there is not None else 0.0
-        if off_ft > TAPE_FT:
-            whose = "its own old sleeve" if sleeve.post == name else f"the old sleeve of {sleeve.post}"
-            says = f"{name} goes into {whose}, which is {format_in(off_ft * 12)} from its place: no second one is driven so near."
-            do = f"Move {name} by as much, onto that sleeve, or a foot away from it or more."
-            yield _finding("off_its_sleeve", "fix", (name,), says, do)
+def _cut(entry: SleeveLeftEntry, sleeve: OldSleeve | DrivenSleeve) -> bool:
+    return entry.post == sleeve.post and _near(entry, sleeve.there)
 
 
 def _near(entry: SleeveLeftEntry, there: Point | None) -> bool:
@@ -280,11 +253,20 @@ def _placed(
         return OldSleeve(key_at(there), sleeve.post, "came out with a new way", entry.at, False, entry.line, station_ft, there)
     if entry is None:
         tick = job.checks.get(key_at(sleeve.there))
-        what, at = _corrected(job, layout, sleeve), tick.at if tick else sleeve.anew or sleeve.at
+        taken = _taken_for_a_while(job, sleeve, tick)
+        what = f"{_WHAT[taken.kind]}, struck from the log since" if taken else _corrected(job, layout, sleeve)
+        at = tick.at if tick else sleeve.anew or sleeve.at
     else:
         what, at = (_WHAT[entry.kind], entry.at) if struck_at is None else ("struck from the log", struck_at)
     line, told_ft = _along(job, survey, layout, sleeve.post, sleeve.there, getattr(entry, "line", ""))
     return OldSleeve(key_at(sleeve.there), sleeve.post, what, at, False, line, told_ft, sleeve.there)
+
+
+def _taken_for_a_while(job: Job, sleeve: DrivenSleeve, tick: Tick | None) -> LogEntry | None:
+    """Which entry, struck since, had its post away from a sleeve when that was said to be pulled or cut off."""
+    said = tick or next((left for left in live(job.log) if isinstance(left, SleeveLeftEntry) and _cut(left, sleeve)), None)
+    took = (one for one in job.log if isinstance(one, MoveEntry | SwapEntry | DropEntry) and one.post == sleeve.post and one.struck_at)
+    return next((one for one in took if said and sleeve.at <= one.at <= said.at <= (one.struck_at or said.at)), None)
 
 
 def _along(job: Job, survey: Survey, layout: Layout, post: str, there: Point | None, else_on: str = "") -> tuple[str, float | None]:

@@ -275,6 +275,30 @@ def test_a_post_that_goes_into_a_sleeve_beside_its_place_is_told_until_it_stands
     assert not [one for one in walk(back).findings if one.code == "off_its_sleeve"]
 
 
+@pytest.mark.parametrize("left_out", [False, True])
+def test_a_sleeve_pulled_while_its_post_was_away_says_so_once_that_is_struck(left_out: bool) -> None:
+    """P4 stands at 60 ft again, where nothing was corrected: what was pulled there is of the move that was struck."""
+    day = timedelta(days=1)
+    job = now(line_of(), DEPTH, AT, 24)
+    away = edits.drop_post(job, "P4", AT + day, BY) if left_out else edits.move_post(job, "P4", AT + day, BY, along_ft=2)
+    back = strike(now(away, OLD, AT + 2 * day), away.log[-1].id, AT + 3 * day, BY)
+    what = "post left out" if left_out else "post moved"
+    assert [(one.what, one.there) for one in walk(back).posts.old_sleeves] == [(f"{what}, struck from the log since", (0.0, 60.0))]
+
+
+def test_a_post_off_its_sleeve_is_sent_nowhere_but_to_the_offers_that_are_judged() -> None:
+    """A foot on from its sleeve a buried line may run, and no stage knows: the box of its move does."""
+    moved = edits.move_post(now(line_of(), DEPTH, AT, 24), "P4", AT + timedelta(days=1), BY, along_ft=0.25)
+    (told,) = [one for one in walk(moved).findings if one.code == "off_its_sleeve"]
+    assert told.do.startswith("Have it on that sleeve, or a foot or more from it: settle it by an offer;")
+    assert "by as much" not in told.do
+    offers = list(suggestions(moved, walk(moved), "P4", AT))
+    assert offers
+    for offer in offers:
+        after = walk(edits.apply_steps(moved, offer.steps, AT + timedelta(days=2), BY))
+        assert not {"off_its_sleeve", "near_old_sleeve"} & {one.code for one in after.findings}
+
+
 def test_a_sleeve_read_anew_a_little_off_is_not_what_was_read_of_it_before() -> None:
     """It is the same sleeve: 24 in were read of it, then 22 with its post 5 in on, and nothing since the post came back."""
     moved = edits.move_post(now(line_of(), DEPTH, AT, 24), "P4", AT + timedelta(days=1), BY, along_ft=5 / 12)
