@@ -11,7 +11,6 @@ from engine.calc.geometry.plane import Point, distance_ft, station_offset
 from engine.calc.lengths import format_ft_in
 from engine.calc.phrases import counted, listed, plural
 from engine.calc.tolerances import ONE_SUPPORT_FT, SAME_SPOT_FT, TAPE_FT
-from engine.change.gates_afresh import in_openings, why_not_set
 from engine.findings import StageName
 from engine.job.edit import edits
 from engine.job.edit.plan_taken_back import with_plan_before
@@ -22,6 +21,7 @@ from engine.job.model.log_entries import OfPost
 from engine.job.model.rules import LayoutRules
 from engine.stages.layout.bays import bay_id
 from engine.stages.layout.fixed_supports import FixedSupport, Staying
+from engine.stages.layout.gates_afresh import in_openings, why_not_set
 from engine.stages.layout.keep_outs import Ground, blocked_on, keep_outs
 from engine.stages.layout.line_tracks import Track, meetings, place, tracks
 from engine.stages.layout.propose import post_of, proposed_lines

@@ -16,6 +16,7 @@ from textual.widgets import Input, Select, Static
 from engine.calc.length_words import said_in_units
 from engine.calc.lengths import LengthError, parse_length_ft
 from engine.job.errors import EditRefused, JobError
+from engine.job.model.words.refusals import as_a_tape_reads
 from tui.base.commands import Command, bindings
 from tui.base.dimmed import Dimmed
 from tui.base.held_back import HeldBack
@@ -135,7 +136,7 @@ class Dialog(HeldBack[T], ModalScreen[T]):
         if not isinstance(error, EditRefused) or not error.field:
             return None
         box = self.FIELDS.get(error.field, error.field.removesuffix("_ft"))
-        return WrongField(box, error.says) if self.query(f"#{box}") else None
+        return WrongField(box, as_a_tape_reads(error.says, error.field)) if self.query(f"#{box}") else None
 
     def enter(self, stands: Callable[[], T], refusal: Callable[[T], JobError | None]) -> None:
         """Gives what stands in the boxes; or names the box that is wrong, or says why it can't be logged."""

@@ -3,6 +3,7 @@
 import re
 
 from engine.job.errors import PathInFile, Problem
+from engine.job.model.words.refusals import as_a_tape_reads
 from tui.entry.forms import Form
 
 NEEDED = " is needed."
@@ -25,7 +26,8 @@ def _inside(form: Form, path: PathInFile) -> str:
 
 def in_words(form: Form, problem: Problem) -> str:
     """A sentence with the fields called as the form calls them, and a capital first, but not in what the crew typed."""
-    said = problem.message.replace(f"{form.section}.", "") if form.section else problem.message
+    said = as_a_tape_reads(problem.message, str(problem.path[-1]) if problem.path else "")
+    said = said.replace(f"{form.section}.", "") if form.section else said
     for field in form.fields:
         if said == f"{field.key}{NEEDED}":
             return f"{field.label}{NEEDED}"

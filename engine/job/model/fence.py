@@ -41,7 +41,7 @@ class FenceLine(Part):
     def _ends(self) -> "FenceLine":
         for end, meets, at in (("start", self.start_meets, self.start_at), ("end", self.end_meets, self.end_at)):
             if meets in ("structure", "tree", "line") and at is None:
-                raise AgainstItself(f"{end}_meets", f'{end}_meets is "{meets}", so {end}_at must name it')
+                raise AgainstItself(f"{end}_at", f'{end}_meets is "{meets}", so {end}_at must name it')
             if meets in ("free", "itself") and at is not None:
                 raise AgainstItself(f"{end}_meets", f'{end}_at names "{at}" but {end}_meets is "{meets}"')
         closed = self.points[0] == self.points[-1]

@@ -26,8 +26,9 @@ WRONG = {
     "add, too far off": ("la\t300\r", "offset", "! Off the line: 300' 0\" right of back"),
     "move, along unread": ("mabc\r", "along", "! Along the line: abc is not a length"),
     "move, out unread": ("m1\r2x\r", "out", "! Out from the line: 2x is not a length"),
-    "move, past its neighbour": ("m300\r\rrock\r", "along", "! Along the line: "),
-    "move, too far off": ("m\r300\rrock\r", "out", "! Out from the line: "),
+    "add, before its line": ("la-5\r", "station", "! Station along it: -5' 0\" is out of range: it must be at least 0'."),
+    "move, past its neighbour": ("m300\r", "along", "! Along the line: "),
+    "move, too far off": ("m\r300\r", "out", "! Out from the line: "),
     "move, nowhere": ("m\r\rrock\r", "along", "! Along the line: P6 moves nowhere yet."),
     "delivery, of nothing known": ("lixyz\r", "stock", '! What came: nothing is called "xyz"'),
     "delivery, of several": ("lica\r", "stock", '! What came: "ca" may mean'),
@@ -81,8 +82,9 @@ async def test_a_move_that_was_refused_is_corrected_and_in_the_file(path: Path) 
     async with app.run_test(size=SIZE) as pilot:
         app.screen.chosen = "P6"  # type: ignore[attr-defined]  # the walk screen's
         await pilot.pause()
-        await burst(pilot, "m300\r\rrock\r")
-        await keys(pilot, "ctrl+u", "2", "enter", "enter", "enter")
+        await burst(pilot, "m300\r")
+        await keys(pilot, "ctrl+u")
+        await burst(pilot, "2\r\rrock\r")
     moved = on_disk(path).log[-1]
     assert isinstance(moved, MoveEntry)
     assert (moved.along_ft, moved.out_ft, moved.why) == (2.0, 0.0, "rock")

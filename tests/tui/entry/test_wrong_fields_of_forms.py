@@ -16,6 +16,7 @@ WRONG = {
     "shots-tie": ("from_b", "A", "Shot tie-M names the same point twice: give each of its ends its own point."),
     "shots-paces": ("paces", "0", '"0" is out of range: it must be over 0.'),
     "lines": ("points", "F1", "The list has 1 in it and must have at least 2."),
+    "lines too": ("start_at", "", 'Start meets is "structure", so start at must name it.'),
     "gates": ("line", "nope", 'Gate side names the line "nope", and there is none of that name: correct the name, or add that line.'),
     "dogs": ("weight_lb", "heavy", '"heavy" is given where a number is wanted.'),
     "utility_notice": ("marks_seen", "maybe", '"maybe" is given where yes or no is wanted.'),
@@ -29,7 +30,7 @@ WRONG = {
 async def test_it_is_said_under_the_field_and_the_cursor_is_there(path: Path, kind: str) -> None:
     field, text, says = WRONG[kind]
     before = path.read_bytes()
-    number = [form.kind for form in FORMS].index(kind)
+    number = [form.kind for form in FORMS].index(kind.removesuffix(" too"))
     app = LinewalkApp(loaded=load(path), by="Ann")
     async with app.run_test(size=(80, 24)) as pilot:
         await keys(pilot, "e", *["down"] * number, *(() if FORMS[number].single else ("right",)), "enter")

@@ -232,6 +232,7 @@ class MoveDialog(TypedChange[Settled]):
         try:
             if place < len(order) - 1:
                 self.length_ft(order[place])
+                self._refuse_in(order[: place + 1])
                 self.query_one(f"#{order[place + 1]}", Input).focus()
                 return
             steps = self._steps()
@@ -247,6 +248,15 @@ class MoveDialog(TypedChange[Settled]):
                 self.problem(f"{self.taken.lacks}\nLog what comes, then take this offer; or type a move of your own.")
             elif not self.told_anew():
                 self.give(Settled(steps, why))
+
+    def _refuse_in(self, boxes: Sequence[str]) -> None:
+        """A WrongField where one of these boxes is wrong; what is wrong further on is named once the cursor is there."""
+        try:
+            settled(self.job, self.before, self._steps(), self.at, self.by)
+        except (WrongField, JobError) as error:
+            wrong = error if isinstance(error, WrongField) else self.wrong_field(error)
+            if wrong is not None and wrong.box in boxes:
+                raise wrong from error
 
     def action_picture(self) -> None:
         """The plan round the post, large; the boxes stay."""

@@ -1,5 +1,6 @@
 """What pydantic finds wrong with a job, in words a crew understands, each with its path in the file."""
 
+import re
 import types
 from collections.abc import Callable, Mapping
 from datetime import date
@@ -8,12 +9,17 @@ from typing import Annotated, Any, Literal, Union, get_args, get_origin
 from pydantic import BaseModel, ValidationError
 
 from engine.calc.force_words import OF_UNIT, amount_shown, unit_shown
+from engine.calc.length_words import limit_words
+from engine.calc.lengths import format_ft_in, format_in
 from engine.calc.units import metric
 from engine.job.errors import PathInFile, Problem, shown
 from engine.job.likely_name import nearest
 from engine.job.model.item_key import ITEM_KEY
 
 MOST_TOLD = 500
+_PAST_LIMIT = re.compile(
+    r"(?:(?P<typed>\".*\")|(?P<value>-?[\d.]{1,12})) is out of range: it must be (?P<words>[a-z ]+) (?P<limit>-?[\d.,]+)\."
+)
 
 _DATE = "write a date like 2026-11-25, without quotes"
 _TIME = "write the date, the time and its offset like 2026-11-25T14:05:00-06:00, without quotes"
@@ -66,6 +72,16 @@ def _wanted(what: str) -> Callable[[Any, Mapping[str, Any]], str]:
 
 def _limit(words: str, key: str) -> Callable[[Any, Mapping[str, Any]], str]:
     return lambda value, context: f"{_value(value)} is out of range: it must be {words} {context[key]:,.10g}."
+
+
+def as_a_tape_reads(says: str, field: str) -> str:
+    """What is said of a field past its limit, its length as a box takes it; what was typed, what is no length or metric as it is."""
+    past, unit = _PAST_LIMIT.fullmatch(says), field.rpartition("_")[2]
+    if past is None or unit not in _M or metric():
+        return says
+    told, told_limit = (format_ft_in, limit_words) if unit == "ft" else (format_in, format_in)
+    value = past["typed"] or told(float(past["value"]))
+    return f"{value} is out of range: it must be {past['words']} {told_limit(float(past['limit'].replace(',', '')))}."
 
 
 _M = {"ft": 0.3048, "in": 0.0254}

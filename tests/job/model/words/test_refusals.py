@@ -6,6 +6,7 @@ import pytest
 
 from engine.job.errors import BadContent
 from engine.job.file.from_bytes import read_job
+from engine.job.model.words.refusals import as_a_tape_reads
 from tests.job.small import HAND_WRITTEN
 
 JOB = Path("yard.toml")
@@ -148,3 +149,18 @@ def test_many_slips_come_in_file_order_and_the_rest_is_counted():
     assert len(caught.value.problems) == 12
     assert "  and 4 more" in str(caught.value)
     assert [problem.line for problem in caught.value.problems] == list(range(12, 36, 2))
+
+
+@pytest.mark.parametrize(
+    ("says", "field", "told"),
+    [
+        ("-5.0 is out of range: it must be at least 0.", "station_ft", "-5' 0\" is out of range: it must be at least 0'."),
+        ("30000 is out of range: it must be at most 20,000.", "along_ft", "30000' 0\" is out of range: it must be at most 20000'."),
+        ("0.5 is out of range: it must be over 1.", "depth_in", '1/2" is out of range: it must be over 1".'),
+        ('"-5" is out of range: it must be at least 0.', "station_ft", '"-5" is out of range: it must be at least 0\'.'),
+        ("-1 is out of range: it must be over 0.", "weight_lb", "-1 is out of range: it must be over 0."),
+        ("The text is empty.", "station_ft", "The text is empty."),
+    ],
+)
+def test_a_length_past_its_limit_is_told_as_a_box_takes_it(says: str, field: str, told: str) -> None:
+    assert as_a_tape_reads(says, field) == told
