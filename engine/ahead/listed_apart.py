@@ -26,25 +26,25 @@ FEWEST = 25
 NICE = 5
 """Keys come before a folder."""
 ROOT = Path(__file__).resolve().parents[2]
-START = f"import sys; sys.path.insert(0, {str(ROOT)!r}); from engine.ahead.listed_apart import work; work()"
+START = f"import sys; sys.path.insert(0, {str(ROOT)!r}); from engine.ahead.listed_apart import child; child()"
 """With -P: nothing is imported from the folder that the program happens to stand in."""
 
 
 def listed_apart(folder: Path, state: Path, names: list[str]) -> Iterator[Listed]:
     """Rows of these files as a child works them out, in their order; none where they are few or there can't be one."""
-    child = _child() if len(names) >= FEWEST else None
-    if child is None or child.stdin is None or child.stdout is None:
+    begun = _child() if len(names) >= FEWEST else None
+    if begun is None or begun.stdin is None or begun.stdout is None:
         return
     try:
-        with suppress(OSError), child.stdin as asks:
+        with suppress(OSError), begun.stdin as asks:
             asks.write(json.dumps([str(folder), str(state), names]).encode())
-        for line in child.stdout:
+        for line in begun.stdout:
             yield _row(json.loads(line))
     except ValueError:
         return  # half a line: it was ended from outside
     finally:
-        child.stdout.close()
-        child.wait()
+        begun.stdout.close()
+        begun.wait()
 
 
 def _child() -> "subprocess.Popen[bytes] | None":
@@ -66,12 +66,17 @@ def _row(said: list[object]) -> Listed:
     return Listed(str(name), facts_of(kept), str(error), str(mark))
 
 
-def work(asks: IO[bytes] | None = None, tells: IO[bytes] | None = None) -> None:
+def child() -> None:
     """All of the child's life."""
     if hasattr(os, "nice"):
         os.nice(NICE)
-    folder, state, names = json.loads((asks or sys.stdin.buffer).read())
-    told, disk = tells or sys.stdout.buffer, Disk()
+    work(sys.stdin.buffer, sys.stdout.buffer)
+
+
+def work(asks: IO[bytes], told: IO[bytes]) -> None:
+    """Rows of the files that are asked for, a line each."""
+    folder, state, names = json.loads(asks.read())
+    disk = Disk()
     with suppress(BrokenPipeError), keeping_times(disk, Path(state)) as also:
         for row in worked_out(Path(folder), Path(state), names, disk, also):
             told.write(json.dumps([row.name, row.error, row.mark, astuple(row.kept) if row.kept else None]).encode() + b"\n")
