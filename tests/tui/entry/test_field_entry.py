@@ -205,7 +205,7 @@ async def test_what_is_wrong_stands_under_its_field_and_nothing_is_saved(path: P
         assert shown(app).count("is needed.") == 1
         await kind(pilot, app, "fence")
         await filled(pilot, "9")
-        assert under(app, "Height  9") == '"9" is out of range: it must be at most 8.'
+        assert under(app, "Height  9") == '"9" is out of range: it must be at most 8\'.'
     assert path.read_bytes() == stands
 
 
