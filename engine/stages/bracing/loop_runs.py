@@ -69,22 +69,24 @@ def loop_ends(of: TickFacts, supports: Container[str]) -> LoopEnds | None:
 def loop_ticks(checks: Mapping[ItemKey, Tick], supports: Container[str]) -> list[LoopTick]:
     """What was ticked of loops, the last first: of each that it was closed, in a repair of those too that stand though nobody ticked it; of
     those that aren't, or were opened again, what was done at them: neither their place nor their name hangs on the lock alone."""
-    ticks = ((loop_ends(of, supports) if of.words else ends, loop, what, of, at) for loop, what, of, ends, at in _told(checks))
-    return [_loop_tick(ends, _over(what, of), loop, what, at) for ends, loop, what, of, at in ticks if ends is not None]
+    told = ((tick, loop_ends(of, supports) if of is not None else tick.ends) for tick, of in _told(checks))
+    return [tick if ends is tick.ends else _loop_tick(*tick._replace(ends=ends)) for tick, ends in told if ends is not None]
 
 
 @remembered_of
-def _told(checks: Mapping[ItemKey, Tick]) -> list[tuple[str, str, TickFacts, LoopEnds | None, datetime]]:
-    """Ticks that tell of loops: of which, of what, by what facts, between what as far as their places say it, and when."""
+def _told(checks: Mapping[ItemKey, Tick]) -> list[tuple[LoopTick, TickFacts | None]]:
+    """Ticks that tell of loops, the last first; beside those of an older file, whose words name ends that hang on what stands, what they
+    say."""
     every = sorted_ticks(checks)
     closed = {loop for loop, tick in every.of("cables", CLOSED).items() if tick.state in ("done", "left open")}
     ticks = [(loop, what, tick) for what, stage in LOOP_TICKS.items() for loop, tick in every.of(stage, what).items()]
     told = [
-        (loop, what, tick.of, loop_ends(tick.of, ()), tick.at)
+        (_loop_tick(ends, _over(what, tick.of), loop, what, tick.at), None if tick.of.places else tick.of)
         for loop, what, tick in ticks
         if (loop in closed if what == CLOSED else loop not in closed and tick.state == "done")
+        and (ends := loop_ends(tick.of, ())) is not None
     ]
-    return sorted(told, key=lambda one: (-one[4].timestamp(), one[0], one[1]))
+    return sorted(told, key=lambda one: (-one[0].at.timestamp(), one[0].name, one[0].what))
 
 
 def _over(what: str, of: TickFacts) -> tuple[str, ...]:
