@@ -275,7 +275,7 @@ def test_a_gate_never_goes_without_a_word(seed: int) -> None:
     assert lost_gates(job) == []
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=40, deadline=None)
 @given(seed=st.integers(0, 10**6))
 @example(seed=3266)
 def test_not_even_in_the_oddest_job(seed: int) -> None:

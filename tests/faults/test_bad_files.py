@@ -154,7 +154,7 @@ def _told(raw: bytes) -> str:
 
 
 @given(st.binary(max_size=300))
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=60, deadline=None)
 def test_any_bytes_give_a_job_or_a_job_error(raw):
     _only_job_errors(raw)
 
@@ -195,7 +195,7 @@ pieces = st.sampled_from(
 
 
 @given(st.lists(st.one_of(pieces, st.text(max_size=4)), max_size=30))
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=60, deadline=None)
 def test_any_text_of_toml_pieces_gives_a_job_or_a_job_error(parts):
     _only_job_errors("".join(parts).encode("utf-8", "surrogatepass"))
 
@@ -231,7 +231,7 @@ values = st.sampled_from(
 
 
 @given(data=st.data(), value=values)
-@settings(max_examples=100, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 def test_any_value_in_any_place_gives_a_job_or_a_job_error(data, value):
     lines = HAND_WRITTEN.splitlines()
     places = [number for number, line in enumerate(lines) if " = " in line]
@@ -241,7 +241,7 @@ def test_any_value_in_any_place_gives_a_job_or_a_job_error(data, value):
 
 
 @given(data=st.data())
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=60, deadline=None)
 def test_any_damage_to_a_job_gives_a_job_or_a_job_error(data):
     start = data.draw(st.integers(0, len(WHOLE)))
     gone = data.draw(st.integers(0, 40))

@@ -117,7 +117,7 @@ def test_a_folder_that_is_not_there_can_not_be_listed(tmp_path: Path) -> None:
         names_of(tmp_path / "nowhere")
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=40, deadline=None)
 @given(
     st.one_of(
         st.binary(max_size=300), st.text(max_size=300).map(lambda text: f"format = 1\n[job]\n{text}\n[log]".encode("utf-8", "replace"))

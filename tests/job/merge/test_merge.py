@@ -234,7 +234,7 @@ def after(job: Job, chosen: list[tuple[int, int]]) -> Job:
 
 
 @given(ours=choices, theirs=choices)
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=35, deadline=None)
 def test_nothing_that_either_side_added_is_lost(ours, theirs):
     one, other = after(BASE, ours), after(BASE, theirs)
     merged = merge(BASE, one, other)

@@ -147,7 +147,7 @@ AGAIN, READ, UNTICK = ("again", 0, 0), ("reading", 0, 0), ("untick", 0, 0)
 @example(start=[TAPED], ours=[MOVE, NEW_WAY], theirs=[MOVE, AGAIN, TAPED], keep=True)
 @example(start=[], ours=[CLOSED, NEW_WAY], theirs=[CLOSED, NEW_WAY], keep=False)
 @example(start=[CLOSED], ours=[MOVE], theirs=[NEW_WAY, CLOSED, DROP, AGAIN], keep=True)
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=35, deadline=None)
 def test_whichever_is_named_first_the_same_job_comes_out(
     start: list[tuple[str, int, int]], ours: list[tuple[str, int, int]], theirs: list[tuple[str, int, int]], keep: bool
 ) -> None:
@@ -175,7 +175,7 @@ def test_whichever_is_named_first_the_same_job_comes_out(
 
 
 @given(start=chains, ours=chains, theirs=chains, sides=st.lists(st.booleans(), min_size=12, max_size=12))
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=35, deadline=None)
 def test_whichever_is_named_first_each_answer_gives_the_same_job(
     start: list[tuple[str, int, int]], ours: list[tuple[str, int, int]], theirs: list[tuple[str, int, int]], sides: list[bool]
 ) -> None:
@@ -244,7 +244,7 @@ def _opened_by_plans(side: Job, merged: Job, *, stand: bool) -> list[tuple[ItemK
 
 
 @given(ours=chains, theirs=chains)
-@settings(max_examples=50, deadline=None)
+@settings(max_examples=30, deadline=None)
 def test_no_post_is_lost_and_none_lands_elsewhere(ours: list[tuple[str, int, int]], theirs: list[tuple[str, int, int]]) -> None:
     one, other = after(START, ours, "Ana", 0), after(START, theirs, "Bo", 2)
     merged = merge(START, one, other)

@@ -73,7 +73,7 @@ TREE = (30.0, 60.0)
 @example(start=[MOVE, NEW_WAY], ours=[], theirs=[STRIKE], keep=True)
 @example(start=[DROP, NEW_WAY], ours=[], theirs=[STRIKE], keep=True)
 @example(start=[], ours=[("new way", 5, 0), ("new way", 5, 0)], theirs=[("add", 2, 3)], keep=True)
-@settings(max_examples=50, deadline=None)
+@settings(max_examples=30, deadline=None)
 def test_without_a_kept_ancestor_the_logs_tell_what_stands(start: Chain, ours: Chain, theirs: Chain, keep: bool) -> None:
     base = after(START, start, "Ana", 0)
     one, other = after(base, ours, "Ana", 20), as_read(after(base, theirs, "Bo", 22))
@@ -94,7 +94,7 @@ def test_without_a_kept_ancestor_the_logs_tell_what_stands(start: Chain, ours: C
 
 
 @given(start=chains, ours=chains, theirs=chains, sides=st.lists(st.booleans(), min_size=12, max_size=12))
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=35, deadline=None)
 def test_without_a_kept_ancestor_each_answer_gives_the_same_job(start: Chain, ours: Chain, theirs: Chain, sides: list[bool]) -> None:
     base = after(START, start, "Ana", 0)
     one, other = after(base, ours, "Ana", 20), after(base, theirs, "Bo", 22)

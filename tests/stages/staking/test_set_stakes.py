@@ -83,7 +83,7 @@ bare_yards = st.tuples(*[st.sampled_from(KINDS)] * 3).map(Yard)
 spacings = st.tuples(st.floats(1.5, 6), st.floats(0.5, 4))
 
 
-@settings(max_examples=200, deadline=None)
+@settings(max_examples=60, deadline=None)
 @given(yard=yards, set_by=spacings, wider=st.tuples(st.floats(1, 2), st.floats(1, 2)))
 def test_rules_made_wider_open_nothing_and_move_no_stake(yard: Yard, set_by: tuple[float, float], wider: tuple[float, float]) -> None:
     job, planned = staked(yard, Job(), *set_by)
@@ -95,7 +95,7 @@ def test_rules_made_wider_open_nothing_and_move_no_stake(yard: Yard, set_by: tup
         assert now.bays[name].fastened_ft == pytest.approx(bay.fastened_ft, abs=TAPED_FT)
 
 
-@settings(max_examples=200, deadline=None)
+@settings(max_examples=60, deadline=None)
 @given(yard=bare_yards, set_by=spacings, narrower=st.tuples(st.floats(0.4, 1), st.floats(0.4, 1)))
 def test_rules_made_narrower_open_the_bays_whose_stakes_stand_too_far_apart_and_no_others(
     yard: Yard, set_by: tuple[float, float], narrower: tuple[float, float]
@@ -161,7 +161,7 @@ def test_spots_on_a_floor_stay_though_a_wider_rule_asks_fewer_or_none() -> None:
     assert opened(job, now) == {"P1-P2 flush", "P1-P2 fastened", "P2-P3 flush"}
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=60, deadline=None)
 @example(before=Yard(), after=Yard(rocks=[(18.0, 21.0)], slabs=[(18.0, 20.0)]), spacing=((2.0, 1.0), (2.0, 1.0)))
 @given(before=yards, after=yards, spacing=st.tuples(spacings, spacings))
 def test_whatever_is_found_since_and_asked_every_gap_of_what_stands_is_covered_or_told(
