@@ -2,14 +2,16 @@
 
 from collections.abc import Collection, Iterable, Iterator, Mapping
 from datetime import datetime
+from math import hypot
 
+from engine.calc.tolerances import TAPE_FT
 from engine.checklist import Checklist
 from engine.findings import StageName
 from engine.job.model.checks import Tick
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
 from engine.job.model.log_entries import RerouteEntry, reroutes
-from engine.job.model.tick_facts import NO_FACTS, same_facts, same_place
+from engine.job.model.tick_facts import NO_FACTS, At, same_facts, same_place, same_places
 from engine.stages.layout.stage import Layout
 from engine.stages.standing_line import stands
 
@@ -19,6 +21,8 @@ WITH_POSTS: Collection[StageName] = ("posts", "bracing")
 """Stages whose work comes out with its post and goes in again with it, but for what is left in a tree or a floor."""
 LEFT_THERE = ("eyes", "plate")
 """What is done at a post of which something stays where it was: eyes in a tree, anchors in a floor."""
+OF_BAY = ("flush", "fastened")
+"""What of a bay is set anew as a whole: stakes and spots of which others are asked since take the place of those before."""
 
 
 class CountedWork:
@@ -60,11 +64,14 @@ class CountedWork:
         return {what: {name: tick for name, tick in ticks.items() if self.since(tick.at)} for what, ticks in made.items()}
 
     def past(self, stage: StageName) -> Iterator[tuple[ItemKey, Tick]]:
-        """What was done in this job and isn't asked any more, unless it came out with its post or is done under the number of today."""
-        tally = self.checklists[stage].tally.done
-        for key, tick in self.checklists[stage].past:
+        """What was done in this job and isn't asked any more, unless it came out with its post or was done under another name since."""
+        since = {what: [*ticks.values()] for what, ticks in self.checklists[stage].tally.done.items()}
+        for key, tick in sorted(self.checklists[stage].past, key=_when, reverse=True):
             stays = stage not in WITH_POSTS or key.what in LEFT_THERE or self._stands(tick)
-            if stays and tick.state == "done" and self.since(tick.at) and not _is_one_of(tally.get(key.what, {}).values(), tick):
+            counts = stays and tick.state == "done" and self.since(tick.at)
+            if counts and not any(_is_one(key, tick, other) for other in since.get(key.what, ())):
+                if key.what in OF_BAY:
+                    since.setdefault(key.what, []).append(tick)
                 yield key, tick
 
     def _cut_up(self) -> Iterator[tuple[ItemKey, Tick]]:
@@ -89,12 +96,20 @@ class CountedWork:
         return self._repair_of is None or any(tick.at > self._repair_of.until for tick in ticks)
 
 
-def _is_one_of(others: Iterable[Tick], tick: Tick) -> bool:
-    """Whether a tick of the very same is among others, whatever that is called there. Most are of other supports."""
-    first = _first_support(tick)
-    alike = [other for other in others if _first_support(other) == first] if tick.of != NO_FACTS else []
-    return any(tick.reading == other.reading and same_facts(tick.of, other.of) for other in alike)
+def _when(past: tuple[ItemKey, Tick]) -> datetime:
+    return past[1].at
 
 
-def _first_support(tick: Tick) -> str:
-    return tick.of.places[0].support if tick.of.places else ""
+def _is_one(key: ItemKey, tick: Tick, other: Tick) -> bool:
+    """Whether two ticks say of one thing that it is done, whatever it and its supports are called. Most are at other places."""
+    places, others = tick.of.places, other.of.places
+    if tick.of == NO_FACTS or len(places) != len(others) or (places and not _is_there(places[0], others[0])):
+        return False
+    named = other.of._replace(places=tuple([place._replace(support=at.support) for at, place in zip(places, others, strict=True)]))
+    if key.what in OF_BAY:
+        return same_places(tick.of, named)
+    return tick.reading == other.reading and same_facts(tick.of, named)
+
+
+def _is_there(place: At, other: At) -> bool:
+    return hypot(place.east_ft - other.east_ft, place.north_ft - other.north_ft) <= TAPE_FT
