@@ -12,8 +12,8 @@ def post_after(plan: PlannedEntry | RerouteEntry, post: Post | None) -> Post | N
     """A post by the stations that its line has from a plan on; None where it stood in the part that a new way gave up."""
     if post is None:
         return None
-    station_ft = _station_after(plan, post.line, post.station_ft)
-    meant_ft = None if post.meant_ft is None else _station_after(plan, post.line, post.meant_ft)
+    station_ft = station_after(plan, post.line, post.station_ft)
+    meant_ft = None if post.meant_ft is None else station_after(plan, post.line, post.meant_ft)
     if station_ft is None:
         return None
     if meant_ft is not None and hypot(station_ft - meant_ft, post.offset_ft) <= ONE_SUPPORT_FT:
@@ -22,7 +22,8 @@ def post_after(plan: PlannedEntry | RerouteEntry, post: Post | None) -> Post | N
     return post.model_copy(update={field: None if ft is None else round(ft, FEET_PLACES) + 0.0 for field, ft in there.items()})
 
 
-def _station_after(plan: PlannedEntry | RerouteEntry, line: str, station_ft: float) -> float | None:
+def station_after(plan: PlannedEntry | RerouteEntry, line: str, station_ft: float) -> float | None:
+    """A station of a line from a plan on; None where that gave up the ground there."""
     if isinstance(plan, PlannedEntry) or plan.line != line:
         return station_ft
     past = station_ft >= plan.to_ft

@@ -7,6 +7,7 @@ from datetime import UTC, datetime
 from engine.calc.frozen import dataclass
 from engine.calc.phrases import counted, first_few, listed, plural
 from engine.job.edit.plan_taken_back import NewPlan
+from engine.job.edit.stations_after import station_after
 from engine.job.merge.asked import Conflict, Keep, in_order
 from engine.job.merge.began import Began
 from engine.job.merge.joined_ticks import only_lacks_facts, same_tick
@@ -22,7 +23,18 @@ from engine.job.merge.plans_back import (
 )
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
-from engine.job.model.log_entries import DropEntry, LogEntry, OfPost, PlannedEntry, RerouteEntry, SwapEntry, current_entries
+from engine.job.model.log_entries import (
+    AddEntry,
+    DropEntry,
+    LogEntry,
+    MoveEntry,
+    OfPost,
+    PlannedEntry,
+    RerouteEntry,
+    SwapEntry,
+    current_entries,
+    live,
+)
 from engine.job.model.shots import LevelShot
 from engine.job.model.words.key_words import item_words, record_words
 from engine.job.model.words.log_sentences import sentence
@@ -227,8 +239,7 @@ def _touches(base: Job, side: Job, other: Job, plan: list[LogEntry]) -> list[str
     """What a copy touched of that which the other's plan took out or moved, or gave other stations."""
     if not plan:
         return []
-    gone = {name for entry in plan for name in (*getattr(entry, "gone", ()), *getattr(entry, "out", ()))}
-    elsewhere = _laid_elsewhere(plan, other)
+    gone, elsewhere = _taken_out(plan), _laid_elsewhere(plan, other) | _left_behind(plan, side)
     current = {entry.id for entry in current_entries(base.log)}
     theirs, last = _doings(base, other, side), other.log.index(plan[-1])
     held = {post: doing for post, doing in theirs.items() if any(entry in other.log[:last] for entry in doing.fresh)}
@@ -247,6 +258,28 @@ def _touches(base: Job, side: Job, other: Job, plan: list[LogEntry]) -> list[str
     return found
 
 
+def _taken_out(plans: Iterable[LogEntry]) -> set[str]:
+    return {name for entry in plans for name in (*getattr(entry, "gone", ()), *getattr(entry, "out", ()))}
+
+
+def _left_behind(plans: Iterable[LogEntry], side: Job) -> set[str]:
+    """Posts that a copy added on ground which the other's new ways gave up; and those of an older program that was told no place, where a
+    new way gave other stations to what it said."""
+    ways = [plan for plan in plans if isinstance(plan, RerouteEntry)]
+    ends = {name for way in ways for name in (way.from_post, way.to_post)}
+    found = set()
+    for entry in live(side.log) if ways else ():
+        if isinstance(entry, AddEntry):
+            now_ft: float | None = entry.station_ft
+            for way in ways:
+                now_ft = None if now_ft is None else station_after(way, entry.line, now_ft)
+            if now_ft is None or (entry.place is None and now_ft != entry.station_ft):
+                found.add(entry.post)
+        elif isinstance(entry, MoveEntry) and entry.place is None and entry.post in ends:
+            found.add(entry.post)
+    return found
+
+
 def _laid_elsewhere(plans: Iterable[LogEntry], side: Job) -> set[str]:
     """Posts that a fresh layout of a copy puts elsewhere and calls as before."""
     before = [row for plan in plans if isinstance(plan, PlannedEntry) and plan.before for row in plan.before.posts.items()]
@@ -255,8 +288,8 @@ def _laid_elsewhere(plans: Iterable[LogEntry], side: Job) -> set[str]:
 
 
 def _without_moved(base: Job, side: Job, other: Job, kept: list[LogEntry]) -> Job:
-    """A copy without what it said of posts that the other's layout, which is kept, puts elsewhere: it was said of another place."""
-    elsewhere, lost = _laid_elsewhere(kept, other), _Lost()
+    """A copy without what it said of posts that the other's plan, which is kept, took out or puts elsewhere: that was another place."""
+    elsewhere, lost = _taken_out(kept) | _laid_elsewhere(kept, other) | _left_behind(kept, side), _Lost()
     for post, doing in _doings(base, side, other).items():
         if post in elsewhere:
             lost.strike(0, doing.fresh, (max(entry.at for entry in (*kept, *doing.fresh)), kept[-1].by))
