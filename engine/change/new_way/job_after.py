@@ -25,7 +25,8 @@ from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
 from engine.job.model.shots import OffsetShot
 from engine.stages.cables.loop_items import ROUND_AGAIN
-from engine.stages.layout.keep_outs import keep_outs
+from engine.stages.layout.fixed_supports import FixedSupport
+from engine.stages.layout.keep_outs import keep_outs, standing_in
 from engine.stages.layout.line_tracks import Track, meetings, place, tracks
 from engine.stages.layout.propose import post_of, proposed_between
 from engine.stages.layout.stage import past_trees, planned_posts
@@ -87,9 +88,11 @@ def with_new_way(
     unticked = edits.untick_all(job, opened, at, by)
     logged = edits.new_way(unticked, tables, _entry_fields(before, job, given_up, shift_ft, why, stays), at, by)
     on_its_ground = replace(surveyed, lines={**surveyed.lines, given_up.line: line_now(logged, held, surveyed, given_up.line)})
-    left = [(name, before.layout.supports[name].xy) for name in (given_up.stays if stays is None else stays)]
-    whole = [*whole_sleeves(before), *left]
-    done = logged.model_copy(update={"posts": _plan_with_new_supports(logged, on_its_ground, given_up, tracks_now, drawn, whole)})
+    left = given_up.stays if stays is None else stays
+    sleeves = {name: before.layout.supports[name].xy for name in given_up.age_days}
+    whole = [*whole_sleeves(before), *((name, sleeves[name]) for name in left)]
+    pulled = [there for name, there in sleeves.items() if name not in left]
+    done = logged.model_copy(update={"posts": _plan_with_new_supports(logged, on_its_ground, given_up, tracks_now, drawn, whole, pulled)})
     return with_plan_before(job, done, opened)
 
 
@@ -233,6 +236,23 @@ def _entry_fields(before: Walk, job: Job, given_up: GivenUp, shift_ft: float, wh
     }  # fmt: skip
 
 
+def _in_sleeves(
+    job: Job, now: Track, part_ft: tuple[float, float], row: Sequence[FixedSupport], pulled: Sequence[Point]
+) -> list[FixedSupport]:
+    """The row with each line post that would be driven beside a sleeve which comes out set into that, where its bays allow it."""
+    spots = [place(now, part_ft[0]), *(place(now, one.station_ft, one.offset_ft) for one in row), place(now, part_ft[1])]
+    found = list(row)
+    for n, one in enumerate(row, 1):
+        there = min(pulled, key=lambda sleeve: distance_ft(sleeve, spots[n]), default=None)
+        if there is None or one.support != "driven" or one.kind != "line" or distance_ft(there, spots[n]) > ONE_SUPPORT_FT:
+            continue
+        if max(distance_ft(spots[n - 1], there), distance_ft(there, spots[n + 1])) > job.rules.layout.bay_max_ft:
+            continue
+        station_ft, offset_ft = station_offset(now.path, there)
+        found[n - 1], spots[n] = replace(one, station_ft=round(station_ft, 4), offset_ft=round(offset_ft, 4) + 0.0), there
+    return found
+
+
 def _plan_with_new_supports(
     job: Job,
     on_its_ground: Survey,
@@ -240,16 +260,18 @@ def _plan_with_new_supports(
     tracks_now: Mapping[str, Track],
     drawn: _NewLine,
     whole: Sequence[tuple[str, Point]],
+    pulled: Sequence[Point],
 ) -> dict[str, Post]:
-    """The plan with the proposal's supports between the two that stay, clear of the `whole` sleeves that stay in the ground, under ids
-    that nothing had before."""
+    """The plan with the proposal's supports between the two that stay, clear of the `whole` sleeves that stay in the ground and in those
+    `pulled` that they would be driven beside, under ids that nothing had before."""
     alone = job.model_copy(update={"lines": {given_up.line: job.lines[given_up.line]}})
     drawn_now = {**tracks_now, **tracks(alone, on_its_ground)}
     now = drawn_now[given_up.line]
     standing = (place(drawn_now[post.line], post.station_ft, post.offset_ft) for post in job.posts.values() if post.line in drawn_now)
     ground = keep_outs(job, on_its_ground, drawn_now, standing, whole)
     part_ft = now.stations_ft[drawn.first], now.length_ft if given_up.wraps else now.stations_ft[drawn.last]
-    fresh = proposed_between(job, on_its_ground, drawn_now, meetings(job, drawn_now), ground, now, part_ft)
+    proposed = proposed_between(job, on_its_ground, drawn_now, meetings(job, drawn_now), ground, now, part_ft)
+    fresh = _in_sleeves(job, now, part_ft, proposed, [there for there in pulled if not standing_in([there], ground)[0]])
     named = dict(zip(edits.next_post_ids(job), (post_of(given_up.line, one) for one in fresh), strict=False))
     posts: dict[str, Post] = {}
     for name, post in job.posts.items():

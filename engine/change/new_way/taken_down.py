@@ -35,7 +35,7 @@ def taken_down(job: Job, before: Walk, after: Walk, given_up: GivenUp, stays: Se
     Source: common practice, no source: cut the loops, take the rings off, pull the posts; a sleeve that stays is filled and seeded.
     """
     cut = tuple(name for name in given_up.loops if _done(job, ItemKey("cables", name, "closed")))
-    says = [*_loops(before, cut), *_fabric(job, before, after, given_up), *_supports(before, given_up, stays)]
+    says = [*_loops(before, cut), *_fabric(job, before, after, given_up), *_supports(before, after, given_up, stays)]
     if given_up.gone:
         says.append(f"{listed(given_up.gone)}: not on the line any more.")
     if not _levelled(before, after, given_up):
@@ -93,8 +93,8 @@ def reused(job: Job, before: Walk, after: Walk, given_up: GivenUp, kind: str) ->
     return Reused(kind, sum(pieces), again_ft)
 
 
-def _supports(before: Walk, given_up: GivenUp, stays: Sequence[str]) -> Iterator[str]:
-    supports = before.layout.supports
+def _supports(before: Walk, after: Walk, given_up: GivenUp, stays: Sequence[str]) -> Iterator[str]:
+    supports, again = before.layout.supports, set(after.posts.reused.values())
     driven = [name for name in given_up.out if name in given_up.age_days and supports[name].support == "driven"]
     bare = [name for name in given_up.out if name not in given_up.age_days and supports[name].support == "driven"]
     held = [name for name in given_up.out if supports[name].support != "driven"]
@@ -106,7 +106,7 @@ def _supports(before: Walk, given_up: GivenUp, stays: Sequence[str]) -> Iterator
         yield f"Take {counted(len(feet), 'brace')} off; {plural(len(feet), 'it is', 'they are')} used again."
     if driven:
         yield f"Pull {plural(len(driven), 'post')} {listed(driven)}; {plural(len(driven), 'it is', 'they are')} used again."
-    pulled = [name for name in driven if name not in stays]
+    pulled = [name for name in driven if name not in stays and name not in again]
     if pulled:
         yield f"The {plural(len(pulled), 'sleeve')} of {listed(_aged(given_up, pulled))} {plural(len(pulled), 'pulls', 'pull')} out."
     for name in (name for name in driven if name in stays):

@@ -6,13 +6,15 @@ import pytest
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
-from engine.change.new_way.given_up import NewWay
+from engine.change.new_way.given_up import NewWay, given_up
+from engine.change.new_way.job_after import with_new_way
+from engine.change.new_way.taken_down import taken_down
 from engine.job.edit import edits
 from engine.job.errors import EditRefused
 from engine.job.model.item_key import item_key
 from engine.walk import walk
 from tests.change.new_way.test_job_after import LATER, another_way, line_of, refused
-from tests.demo import AT, BY
+from tests.demo import AT, BY, accepted
 from tests.stages.flat_yards import posts, ring, straight
 from tests.test_done_means_done import JOBS, all_ticked
 
@@ -85,3 +87,17 @@ def test_no_new_way_sets_its_posts_beside_a_sleeve_that_it_leaves(name: str, fir
     except EditRefused:
         return
     assert not [finding.says for finding in walk(after).findings if finding.code == "near_old_sleeve"]
+
+
+@pytest.mark.parametrize(("way", "sleeves"), [(("P5", "P7"), ["P6"]), (("P10", "P12"), ["P11"]), (("P13", "P16"), ["P14", "P15"])])
+def test_what_a_new_way_would_drive_beside_a_sleeve_that_comes_out_is_set_into_it(way: tuple[str, str], sleeves: list[str]) -> None:
+    """Straight from support to support the proposal is 2 to 6 in off sleeves driven today: they serve again, none is said to be pulled."""
+    job = all_ticked(accepted())
+    before, by_names = walk(job), NewWay(*way)
+    given = given_up(job, before, by_names, AT)
+    after = walk(with_new_way(job, before, given, AT, BY))
+    assert sorted(after.posts.reused.values()) == sleeves
+    for post, of in after.posts.reused.items():
+        assert after.layout.supports[post].xy == pytest.approx(before.layout.supports[of].xy, abs=1e-3)
+    assert "off_its_sleeve" not in {finding.code for finding in after.findings}
+    assert not [line for line in taken_down(job, before, after, given, given.stays).says if "sleeve" in line]
