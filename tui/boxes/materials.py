@@ -119,7 +119,7 @@ def _estimate_table(estimated: Sequence[tuple[str, EstimatedRow]]) -> Figures:
         (row.stock, row.name, *_ends_of(row.needed, row.unit), *three(row.packs), *(_ends(row.cost, ",.2f") if priced else ()))
         for _, row in estimated
     )
-    return table("ESTIMATE by what was said", f"<<what|needed|to|packs|likely|to{'|cost|to' * priced}", rows, f"{ESTIMATE_RULE} {RULE}")
+    return table("ESTIMATE by what was said", f"<what|needed|to|packs|likely|to{'|cost|to' * priced}", rows, f"{ESTIMATE_RULE} {RULE}")
 
 
 def _ends_of(figures: LowHigh, unit: str) -> tuple[str, str]:

@@ -104,7 +104,7 @@ def week_tables(load: WeekLoad) -> tuple[Figures, ...]:
 
 def _load_table(load: WeekLoad) -> Figures:
     """The figures of the jobs are pieces, of what is cut from rolls the length."""
-    heads = "|".join(("place|<<what|<together|to load", *(job.called.replace("|", " ") for job in load.jobs)))
+    heads = "|".join(("place|<what|<together|to load", *(job.called.replace("|", " ") for job in load.jobs)))
     return table("Load list, first in at the top", heads, (_row(row, load) for row in load.rows), " ".join((RULE, *SHARED)))
 
 

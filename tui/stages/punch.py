@@ -57,4 +57,4 @@ def materials_figures(walk: Walk) -> Figures:
         else ""
     )
     note = f"{words}{asked}" if rows else "Nothing is needed yet: the layout comes first."
-    return table("Needed, loaded, came in, used, short", "<<what|needed|packs|loaded|came|used|short", rows, note)
+    return table("Needed, loaded, came in, used, short", "<what|needed|packs|loaded|came|used|short", rows, note)

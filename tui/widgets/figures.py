@@ -1,10 +1,13 @@
 """Tables of figures under each other, drawn a line at a time; a row can be chosen, cells are plain text."""
 
+from bisect import bisect_right
 from collections.abc import Iterator, Sequence
+from functools import partial
+from itertools import islice
 from textwrap import wrap
 from typing import ClassVar, Literal, NamedTuple
 
-from rich.cells import cell_len, set_cell_size
+from rich.cells import cell_len
 from rich.segment import Segment
 from textual.binding import Binding, BindingType
 from textual.events import Click
@@ -15,19 +18,17 @@ from textual.strip import Strip
 
 from engine.calc.frozen import dataclass
 from tui.widgets.chosen import Chosen
+from tui.widgets.figure_lines import LEAST_ROOM, Layout, height, laid_out, row_lines
 
 Align = Literal["left", "right", "center"]
-LEAST = 30
-"""Cells that a column which gives keeps."""
 
 
 @dataclass(frozen=True)
 class FigureColumn:
-    """A column head and how its cells stand; one that `gives` is cut where the pane has no room for its table."""
+    """A column head and how its cells stand."""
 
     name: str
     align: Align = "right"
-    gives: bool = False
 
 
 @dataclass(frozen=True)
@@ -49,12 +50,13 @@ class Figures:
 
 
 class _Line(NamedTuple):
-    """One line: the component class it is drawn in, its words, its table, and its row where it is one."""
+    """One line: the component class it is drawn in, its words, its table; of a row that, and which of its lines it is, for its words."""
 
     part: str
     words: str
     table: int
     row: FigureRow | None = None
+    nth: int = 0
 
 
 class FiguresPane(ScrollView, can_focus=True):
@@ -96,8 +98,10 @@ class FiguresPane(ScrollView, can_focus=True):
         self.figures = tuple(figures)
         self._lines: list[_Line] = []
         self._rows: list[int] = []
+        """The lines with which rows begin."""
         self._whole = [_widths(table) for table in self.figures]
-        self._widths = self._whole
+        self._layouts: list[Layout] = []
+        self._room = 0
         self._cursor = 0
 
     @property
@@ -113,6 +117,7 @@ class FiguresPane(ScrollView, can_focus=True):
     def show(self, figures: Sequence[Figures]) -> None:
         """Show these tables. The cursor stays on its thing while they are of the same kinds; others are read from the top."""
         old, self.figures = self.figures, tuple(figures)
+        self._layouts = []
         if [table.title for table in old] != [table.title for table in self.figures]:
             self._lines, self._rows, self._cursor = [], [], 0
             self.scroll_to(0, 0, animate=False, force=True, immediate=True)
@@ -143,8 +148,8 @@ class FiguresPane(ScrollView, can_focus=True):
 
     def _said(self, line: int) -> str:
         """All that a row says, with its table's title."""
-        _, _, table, row = self._lines[line]
-        return " ".join((self.figures[table].title, *(row.cells if row else ()))).casefold()
+        one = self._lines[line]
+        return " ".join((self.figures[one.table].title, *(one.row.cells if one.row else ()))).casefold()
 
     def go_to_table(self, number: int) -> None:
         """The cursor to the first row of a table, its title at the top."""
@@ -186,52 +191,62 @@ class FiguresPane(ScrollView, can_focus=True):
 
     def _line_up(self) -> Size:
         """The lines of all tables, the cursor where it was; how large they are together."""
-        was, table, room = self.cursor, self.table, max(self.size.width - self.styles.scrollbar_size_vertical, 14)
-        self._widths = [_fitted(widths, one.columns, room) for widths, one in zip(self._whole, self.figures, strict=True)]
-        self._lines = list(_lines(self.figures, room - 2))
-        self._rows = [at for at, line in enumerate(self._lines) if line.row is not None]
-        told = max((cell_len(line.words) for line in self._lines if line.row is None), default=0)
+        was, table, room = self.cursor, self.table, max(self.size.width - self.styles.scrollbar_size_vertical, LEAST_ROOM)
+        if room != self._room:
+            self._lines, self._layouts, self._room = [], [], room
+        if not self._layouts:
+            self._lines = []
+        for number in range(len(self._layouts), len(self.figures)):
+            one = self.figures[number]
+            self._layouts.append(laid_out(partial(_rows, one), self._whole[number], room))
+            self._lines += _lines(one, number, self._layouts[number], room - 2)
+        self._rows = [at for at, line in enumerate(self._lines) if line.row is not None and not line.nth]
         wanted = self.chosen or (was.id if was else "")
         about = [at for at, line in enumerate(self._rows) if (row := self._lines[line].row) and row.id and row.id == wanted]
         same = (at for at in about if self._lines[self._rows[at]].table == table)
         self._cursor = next(same, about[0] if about else min(self._cursor, max(len(self._rows) - 1, 0)))
-        return Size(max(told, *(sum(widths) + 2 * len(widths) for widths in self._widths), 0), len(self._lines))
+        return Size(0, len(self._lines))
 
     def render_line(self, y: int) -> Strip:
         """A line of the tables, from where the pane is scrolled to."""
-        x, at = self.scroll_offset.x, self.scroll_offset.y + y
-        width, blank = self.size.width, self.rich_style
+        at, width, blank = self.scroll_offset.y + y, self.size.width, self.rich_style
         if at >= len(self._lines):
             return Strip.blank(width, blank)
         line = self._lines[at]
         part = line.part
-        if line.row is not None and self._rows[self._cursor] == at:
+        if line.row is not None and self._row_at(at) == self._cursor:
             part = "figures--here" if self.has_focus else "figures--same"
         elif self._about(at):
             part = "figures--same"
-        return Strip([Segment(self._words(line), self.get_component_rich_style(part))]).crop_extend(x, x + width, blank)
+        return Strip([Segment(self._words(line), self.get_component_rich_style(part))]).crop_extend(0, width, blank)
+
+    def _row_at(self, line: int) -> int:
+        """The number of the row that a line belongs to, or of the last above it."""
+        return bisect_right(self._rows, line) - 1
 
     def _words(self, line: _Line) -> str:
         """A row's cells are put side by side when it is drawn: a record has a thousand of them."""
-        if line.part == "figures--head" or line.row is not None:
-            columns = self.figures[line.table].columns
-            cells = [column.name for column in columns] if line.row is None else _filled(line.row, columns)
-            return _cells(cells, columns, self._widths[line.table])
-        return line.words
+        if line.row is None:
+            return line.words
+        columns = self.figures[line.table].columns
+        lines = row_lines(_filled(line.row, columns), [column.align for column in columns], self._layouts[line.table])
+        return next(islice(lines, line.nth, None))
 
     def action_row(self, by: int) -> None:
         self._move(self._cursor + by)
 
     def action_page(self, by: int) -> None:
-        self._move(self._cursor + by * max(self.size.height - 2, 1))
+        if self._rows:
+            there = self._row_at(self._rows[self._cursor] + by * max(self.size.height - 2, 1))
+            self._move(max(there, self._cursor + 1) if by > 0 else min(there, self._cursor - 1))
 
     def action_end_row(self, at: int) -> None:
         self._move(at % len(self._rows) if self._rows else 0)
 
     def on_click(self, event: Click) -> None:
         line = event.y + self.scroll_offset.y
-        if line in self._rows:
-            self._move(self._rows.index(line))
+        if line < len(self._lines) and self._lines[line].row is not None:
+            self._move(self._row_at(line))
 
     def _move(self, at: int) -> None:
         """The cursor to a row, in view; what it is about is chosen."""
@@ -248,54 +263,39 @@ class FiguresPane(ScrollView, can_focus=True):
     def _bring_into_view(self) -> None:
         """Scroll so that the cursor shows, with title and head above it where it is on the first row of its table."""
         line = self._rows[self._cursor]
-        above = 0
+        above, high = 0, 1
         while line > above and self._lines[line - above - 1].part in ("figures--title", "figures--head"):
             above += 1
-        self.scroll_to_region(
-            Region(self.scroll_offset.x, line, 1, 1), spacing=Spacing(above, 0, 0, 0), animate=False, force=True, immediate=True
-        )
+        while line + high < len(self._lines) and self._lines[line + high].nth:
+            high += 1
+        region = Region(0, line, 1, high)
+        self.scroll_to_region(region, spacing=Spacing(above, 0, 0, 0), animate=False, force=True, immediate=True)
 
 
-def _lines(figures: Sequence[Figures], width: int) -> Iterator[_Line]:
-    """Title, heads, rows and note of each table, and an empty line."""
-    for number, table in enumerate(figures):
-        yield from (_Line("figures--title", f" {words} ", number) for words in wrap(table.title, width))
-        if any(column.name for column in table.columns):
-            yield _Line("figures--head", "", number)
-        yield from (_Line("figures--row", "", number, row) for row in table.rows)
-        yield from (_Line("figures--note", f" {words} ", number) for words in wrap(table.note, width))
-        yield _Line("figures--note", "", number)
+def _lines(table: Figures, number: int, layout: Layout, width: int) -> Iterator[_Line]:
+    """Title, heads, rows and note of a table, and an empty line."""
+    aligned = [column.align for column in table.columns]
+    yield from (_Line("figures--title", f" {words} ", number) for words in wrap(table.title, width))
+    heads = [column.name for column in table.columns]
+    if any(heads):
+        yield from (_Line("figures--head", words, number) for words in row_lines(heads, aligned, layout))
+    for row in table.rows:
+        high = height(_filled(row, table.columns), layout) if layout.room else 1
+        yield from (_Line("figures--row", "", number, row, nth) for nth in range(high))
+    yield from (_Line("figures--note", f" {words} ", number) for words in wrap(table.note, width))
+    yield _Line("figures--note", "", number)
+
+
+def _rows(table: Figures) -> list[list[str]]:
+    """The heads and the rows."""
+    return [[column.name for column in table.columns], *(_filled(row, table.columns) for row in table.rows)]
 
 
 def _filled(row: FigureRow, columns: Sequence[FigureColumn]) -> list[str]:
     """A cell a column, each on one line."""
-    return [*(cell.replace("\n", " ") for cell in row.cells), *[""] * (len(columns) - len(row.cells))]
+    return [*(cell.replace("\n", " ") for cell in row.cells), *[""] * (len(columns) - len(row.cells))][: len(columns)]
 
 
 def _widths(table: Figures) -> list[int]:
     """How wide each column is."""
-    rows = ([column.name for column in table.columns], *(_filled(row, table.columns) for row in table.rows))
-    return [max(map(cell_len, column)) for column in zip(*rows, strict=False)]
-
-
-def _fitted(widths: list[int], columns: Sequence[FigureColumn], room: int) -> list[int]:
-    """Widths of columns, those that give by as much less as the table is wider than the room."""
-    over = sum(widths) + 2 * len(widths) - room
-    return [
-        max(width - over, min(width, LEAST)) if over > 0 and column.gives else width for width, column in zip(widths, columns, strict=False)
-    ]
-
-
-def _cells(cells: Sequence[str], columns: Sequence[FigureColumn], widths: Sequence[int]) -> str:
-    """Cells side by side, each as its column stands, a space on both sides."""
-    return "".join(f" {_placed(cell, column.align, width)} " for cell, column, width in zip(cells, columns, widths, strict=False))
-
-
-def _placed(cell: str, align: Align, width: int) -> str:
-    if align == "left" and cell.isascii() and len(cell) <= width:
-        return cell.ljust(width)
-    spare = width - cell_len(cell)
-    if spare < 0:
-        return f"{set_cell_size(cell, width - 1)}…"
-    before = spare if align == "right" else spare // 2 if align == "center" else 0
-    return f"{' ' * before}{cell}{' ' * (spare - before)}"
+    return [max(map(cell_len, column)) for column in zip(*_rows(table), strict=True)]

@@ -1,6 +1,7 @@
 """Pages to read, by real keys at 80x24: searched, written from, and left by keys that their last line names."""
 
 from pathlib import Path
+from re import findall
 
 import pytest
 
@@ -11,6 +12,8 @@ from tui.app import LinewalkApp
 from tui.boxes.pages import RecordScreen, ShowScreen
 from tui.screens.walk_screen import WalkScreen
 from tui.widgets.figures import FiguresPane
+
+SEAL_LETTERS = 64
 
 
 async def test_the_record_is_searched_and_written_beside_the_job(path: Path) -> None:
@@ -47,6 +50,23 @@ async def test_the_record_ends_with_the_sheets_and_finds_in_them_though_both_are
         row = app.screen.query_one(FiguresPane).cursor
         assert row is not None
         assert row.cells[0] == "Offcuts and rings picked up, ground swept with a magnet"
+
+
+async def test_the_whole_record_is_read_at_80_columns_by_leafing_through_it_and_no_word_or_length_is_parted(path: Path) -> None:
+    path.write_bytes((FOLDER / "alder_row.toml").read_bytes())
+    app = LinewalkApp(loaded=load(path), by="Mo")
+    async with app.run_test(size=(80, 24)) as pilot:
+        await keys(pilot, "b")
+        pane, seen = app.screen.query_one(FiguresPane), list[str]()
+        while seen[-1:] != [page := shown(app)]:
+            seen.append(page)
+            await keys(pilot, "pagedown")
+        read = "\n".join(seen)
+        cells = [cell for table in pane.figures for row in table.rows for cell in row.cells]
+        wanted = {word for cell in cells for word in cell.split()} | {one for cell in cells for one in findall(r"\d+' \d+ \d+/\d+\"", cell)}
+        assert {one for one in wanted if one not in read} == set()
+        assert "38' 0 5/8\"" in wanted
+        assert any(len(word) == SEAL_LETTERS for word in wanted)
 
 
 async def test_crew_sheets_are_written_beside_the_job_and_none_of_a_signed_one(path: Path) -> None:

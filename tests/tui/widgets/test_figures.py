@@ -179,7 +179,7 @@ async def test_text_from_a_file_is_never_markup() -> None:
         assert [row.strip() for row in app.screen_rows()[:4]] == ["[red]T", "[b]C", "[bold]a[/bold] [/]", "[link=x]n"]
 
 
-async def test_long_titles_and_notes_go_on_below_and_a_wide_table_is_scrolled_to_its_end() -> None:
+async def test_long_titles_notes_and_words_go_on_below() -> None:
     wide = Figures(
         "One two three four five six",
         (FigureColumn("A", "left"), FigureColumn("B", "left")),
@@ -189,31 +189,63 @@ async def test_long_titles_and_notes_go_on_below_and_a_wide_table_is_scrolled_to
     app = _App()
     async with app.run_test(size=(24, 14)) as pilot:
         app.pane.show((wide,))
-        app.pane.focus()
         await pilot.pause()
         assert app.screen_rows()[:2] == [" One two three four", " five six"]
-        assert app.screen_rows()[4:7] == [" word word word word", " word word word word", " word"]
-        await pilot.press(*["right"] * 20)
-        await pilot.pause()
-        assert app.screen_rows()[3].endswith("aaa  end")
+        assert app.screen_rows()[2:7] == [" A", "           B", f" {'a' * 20}", f" {'a' * 10}", "           end"]
+        assert app.screen_rows()[7:10] == [" word word word word", " word word word word", " word"]
+
+
+TAPED = (FigureColumn("post", "left"), FigureColumn("tape", "left"), FigureColumn("depth"), FigureColumn("found", "left"))
+TAPED_ROWS = (
+    FigureRow("P1", ("P1", "15' 9 1/4\" from A", '24 1/2"', "")),
+    FigureRow("P2", ("P2", '3" from B', '9"', "clay over gravel, wet to the knee")),
+    FigureRow("P3", ("P3", "", '30"', "sand")),
+)
 
 
 @pytest.mark.parametrize(
     ("wide", "rows"),
     [
-        (60, [" Name                                       Depth", ' a sleeve of long long long long long name    24"']),
-        (48, [" Name                                   Depth", ' a sleeve of long long long long long…    24"']),
-        (30, [" Name", " a sleeve of long long long lo"]),
+        (
+            50,
+            [
+                " post  tape              depth  found",
+                ' P1    15\' 9 1/4"      24 1/2"',
+                "       from A",
+                ' P2    3" from B            9"  clay over',
+                "                                gravel, wet to",
+                "                                the knee",
+            ],
+        ),
+        (
+            36,
+            [
+                " post  tape                 depth",
+                "       found",
+                ' P1    15\' 9 1/4" from A  24 1/2"',
+                ' P2    3" from B               9"',
+                "       clay over gravel, wet to",
+                "       the knee",
+            ],
+        ),
     ],
 )
-async def test_a_column_that_gives_is_cut_as_far_as_the_table_has_no_room_and_is_found_whole(wide: int, rows: list[str]) -> None:
-    columns = (FigureColumn("Name", "left", gives=True), FigureColumn("Depth"))
+async def test_what_has_no_room_beside_the_rest_goes_on_below_it_and_no_length_is_parted(wide: int, rows: list[str]) -> None:
     app = _App()
-    async with app.run_test(size=(wide, 14)) as pilot:
-        app.pane.show((Figures("Names", columns, (FigureRow("x", ("a sleeve of " + "long " * 5 + "name", '24"')),)),))
+    async with app.run_test(size=(wide, 16)) as pilot:
+        app.pane.show((Figures("Taped", TAPED, TAPED_ROWS),))
+        app.pane.focus()
         await pilot.pause()
-        assert app.screen_rows()[1:3] == rows
-        assert app.pane.find("long name")
+        assert app.screen_rows()[1 : len(rows) + 1] == rows
+        await pilot.press("down")
+        here = app.pane.get_component_rich_style("figures--here").bgcolor
+        grounds = [next(iter(app.pane.render_line(y))).style.bgcolor == here for y in range(3, 8)]
+        assert grounds == [False, True, True, True, False]
+        await pilot.press("down")
+        assert app.at == (0, "P3")
+        await pilot.click(FiguresPane, offset=(3, 6))
+        assert app.at == (0, "P2")
+        assert app.pane.find("WET to the")
 
 
 async def test_a_table_without_heads_has_no_line_for_them() -> None:
