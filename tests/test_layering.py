@@ -27,7 +27,7 @@ ROOMS: dict[str, str] = {
     "engine/stages engine/guide engine/checklist engine/findings engine/job/versions engine/job/merge engine/job/edit engine/job/file "
     "engine/job/model engine/job engine/calc",
     "tui/sheet": "tui/base engine/sheets engine/checklist engine/findings engine/job/model engine/calc",
-    "tui/stages": "tui/widgets engine/ahead engine/walk engine/stages engine/findings engine/job/model engine/calc",
+    "tui/stages": "tui/widgets engine/ahead engine/sheets engine/walk engine/stages engine/findings engine/job/model engine/calc",
     "tui/working": "engine/change engine/walk engine/job/versions engine/job/merge engine/job/edit engine/job/file engine/job/model "
     "engine/job engine/calc engine",
     "tui/widgets": "tui/canvas tui/base engine/drawing engine/calc",

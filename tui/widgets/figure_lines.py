@@ -16,7 +16,7 @@ _BREAK = re.compile(r" (?<!\d )(?<!' )(?<!from )| (?<!from )(?!\d|(?:m|mm|cm|ft|
 Cells = Sequence[str]
 
 
-class Layout(NamedTuple):
+class Bands(NamedTuple):
     """Which columns of a table stand beside each other, on one line or on several, and how wide each is."""
 
     bands: tuple[tuple[int, ...], ...]
@@ -30,28 +30,28 @@ class Layout(NamedTuple):
         return self.room or sum(self.widths) + 2 * len(self.widths)
 
 
-def laid_out(rows: Callable[[], Sequence[Cells]], widths: Sequence[int], room: int) -> Layout:
+def laid_out(rows: Callable[[], Sequence[Cells]], widths: Sequence[int], room: int) -> Bands:
     """How a table stands, `rows` with its heads: on one line a row where there is room; else with cells on several lines, or columns
     below each other, whichever takes fewer lines."""
     every = (tuple(range(len(widths))),)
     if sum(widths) + 2 * len(widths) <= room:
-        return Layout(every, tuple(widths))
+        return Bands(every, tuple(widths))
     read = rows()
     least = [max(map(_longest, column)) for column in zip(*read, strict=True)]
     bands = _folded(widths, room)
-    below = Layout(bands, tuple(min(width, room - 2 - _indent(widths) * (at not in bands[0])) for at, width in enumerate(widths)), room)
+    below = Bands(bands, tuple(min(width, room - 2 - _indent(widths) * (at not in bands[0])) for at, width in enumerate(widths)), room)
     if sum(least) + 2 * len(least) > room:
         return below
-    beside = Layout(every, _narrowed(widths, least, room - 2 * len(widths)), room)
+    beside = Bands(every, _narrowed(widths, least, room - 2 * len(widths)), room)
     return min((beside, below), key=lambda layout: sum(_about(row, layout) for row in read))
 
 
-def height(cells: Cells, layout: Layout) -> int:
+def height(cells: Cells, layout: Bands) -> int:
     """How many lines a row takes; those in which nothing would stand are left out, but for the first."""
     return sum(_band_height(cells, band, layout) for band in layout.bands if _shows(cells, band, layout))
 
 
-def row_lines(cells: Cells, aligned: Sequence[str], layout: Layout) -> Iterator[str]:
+def row_lines(cells: Cells, aligned: Sequence[str], layout: Bands) -> Iterator[str]:
     """The lines of a row, each as wide as its table."""
     for band in layout.bands:
         if not _shows(cells, band, layout):
@@ -65,11 +65,11 @@ def row_lines(cells: Cells, aligned: Sequence[str], layout: Layout) -> Iterator[
             yield line + " " * (layout.across - cell_len(line))
 
 
-def _shows(cells: Cells, band: Sequence[int], layout: Layout) -> bool:
+def _shows(cells: Cells, band: Sequence[int], layout: Bands) -> bool:
     return band == layout.bands[0] or any(cells[at] for at in band)
 
 
-def _band_height(cells: Cells, band: Sequence[int], layout: Layout) -> int:
+def _band_height(cells: Cells, band: Sequence[int], layout: Bands) -> int:
     return max((sum(1 for _ in _broken(cells[at], layout.widths[at])) for at in band if len(cells[at]) * 2 > layout.widths[at]), default=1)
 
 
@@ -136,6 +136,6 @@ def _narrowed(widths: Sequence[int], least: Sequence[int], room: int) -> tuple[i
     return tuple(narrow)
 
 
-def _about(row: Cells, layout: Layout) -> int:
+def _about(row: Cells, layout: Bands) -> int:
     """About as many lines as a row takes."""
     return sum(max(-(-len(row[at]) // max(layout.widths[at], 1)) for at in band) for band in layout.bands)

@@ -18,7 +18,7 @@ from textual.strip import Strip
 
 from engine.calc.frozen import dataclass
 from tui.widgets.chosen import Chosen
-from tui.widgets.figure_lines import LEAST_ROOM, Layout, height, laid_out, row_lines
+from tui.widgets.figure_lines import LEAST_ROOM, Bands, height, laid_out, row_lines
 
 Align = Literal["left", "right", "center"]
 
@@ -100,7 +100,7 @@ class FiguresPane(ScrollView, can_focus=True):
         self._rows: list[int] = []
         """The lines with which rows begin."""
         self._whole = [_widths(table) for table in self.figures]
-        self._layouts: list[Layout] = []
+        self._layouts: list[Bands] = []
         self._room = 0
         self._cursor = 0
 
@@ -272,7 +272,7 @@ class FiguresPane(ScrollView, can_focus=True):
         self.scroll_to_region(region, spacing=Spacing(above, 0, 0, 0), animate=False, force=True, immediate=True)
 
 
-def _lines(table: Figures, number: int, layout: Layout, width: int) -> Iterator[_Line]:
+def _lines(table: Figures, number: int, layout: Bands, width: int) -> Iterator[_Line]:
     """Title, heads, rows and note of a table, and an empty line."""
     aligned = [column.align for column in table.columns]
     yield from (_Line("figures--title", f" {words} ", number) for words in wrap(table.title, width))
