@@ -286,6 +286,13 @@ def _alike(one: Sequence[object], other: Sequence[object]) -> int:
 DONE_BEFORE = "done_before_it_changed"
 
 
+def put_right(key: ItemKey) -> str:
+    """What to do where a reading is out of its range."""
+    if key.what == "taped":
+        return "Tape it again, and where a post stands elsewhere than planned log its move"
+    return "Put it right and read it again"
+
+
 def changed_findings(stage: StageName, checklist: Checklist) -> tuple[Finding, ...]:
     """One finding a stage: what was done before its post, bay or loop changed, and is open again."""
     lines = [line for line in checklist.told if line.was is not None and line.was.state == "done"]
@@ -311,6 +318,6 @@ def reading_findings(stage: StageName, checklist: Checklist) -> tuple[Finding, .
             continue
         reason = f" Reason given: {line.tick.note}." if line.tick.note else ""
         says = f"{line.item.says}: {reading.words(line.tick.reading)} was read, {reading.range_words} is wanted.{reason}"
-        do, about = "Put it right and read it again, or leave the reason for the record.", (line.item.subject, line.item.key.what)
+        do, about = f"{put_right(line.item.key)}, or leave the reason for the record.", (line.item.subject, line.item.key.what)
         found.append(Finding("reading_out_of_range", "fix", stage, about, says, do, line.item.key))
     return tuple(found)

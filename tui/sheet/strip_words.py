@@ -7,7 +7,7 @@ from textual.content import Content
 from engine.calc.dates import format_date
 from engine.calc.phrases import counted, listed
 from engine.calc.units import metric, unit_called
-from engine.checklist import ChecklistLine
+from engine.checklist import ChecklistLine, put_right
 from engine.findings import Finding
 from engine.sheets.sheet import Cell, Column, Row
 from tui.base.theme import SIGNS
@@ -100,7 +100,8 @@ def _typing_lines(typing: Typing) -> Iterator[Content]:
     understood = f"{typing.text} {judged.understood}  " if judged.understood else f"In {unit}. Enter keeps it, Esc leaves it open. "
     tells = f" {item.tells.words(judged.value)}" if item.tells is not None and judged.value is not None else ""
     keeps = " Enter keeps it." if judged.value is not None and typing.reason is None and not typing.leaving else ""
-    yield Content.assemble(understood, Content.styled(judged.verdict, f"bold {role}"), tells, keeps)
+    mends = f" {put_right(item.key)}." if judged.value is not None and not judged.ok and typing.reason is None and not tells else ""
+    yield Content.assemble(understood, Content.styled(judged.verdict, f"bold {role}"), tells, mends, keeps)
     if typing.urged and typing.reason is None and not typing.text.strip():
         yield Content.styled("What does the tape say?", "bold $fix")
     if typing.leaving:

@@ -137,7 +137,15 @@ def _items(job: Job, laid: LayoutFacts, strings: tuple[StringLine, ...]) -> Iter
     yield from _flag([there[name] for name, support in laid.supports.items() if support.support == "driven"])
     bays = [bay for bay in laid.bays.values() if bay.gate is None]
     ends = [there[bay.from_id] for bay in bays], [there[bay.to_id] for bay in bays]
-    yield from _taped([bay.id for bay in bays], *ends, [bay.slope_ft for bay in bays], repeat(job.rules.layout.bay_max_ft))
+    off_ft = {name: ONE_SUPPORT_FT + _trunk_ft(job, support) for name, support in laid.supports.items()}
+    slack_ft = [off_ft[bay.from_id] + off_ft[bay.to_id] for bay in bays]
+    yield from _taped([bay.id for bay in bays], *ends, [bay.slope_ft for bay in bays], slack_ft, repeat(job.rules.layout.bay_max_ft))
+
+
+def _trunk_ft(job: Job, support: Support) -> float:
+    """From the middle of a support to where a tape is held: a tree's is held at its bark."""
+    tree = job.trees.get(support.at or "") if support.support == "tree" else None
+    return tree.diameter_in / 24 if tree is not None else 0.0
 
 
 @remembered_same
@@ -160,9 +168,11 @@ def _flag(there: At) -> Item:
 
 
 @remembered_columns
-def _taped(bay: str, start: At, end: At, slope_ft: float, high_ft: float) -> Item:
-    says = f"{start.support} to {end.support}: taped"
-    return Item(ItemKey("layout", bay, "taped"), says, WantedReading("ft", wanted=slope_ft, high=high_ft), TickFacts((start, end)))
+def _taped(bay: str, start: At, end: At, slope_ft: float, slack_ft: float, longest_ft: float) -> Item:
+    """A bay that is longer or shorter than planned by more than its two supports may be off their places isn't the one that stands."""
+    high_ft = min(slope_ft + slack_ft, longest_ft)
+    wanted = WantedReading("ft", slope_ft, max(0.0, min(slope_ft - slack_ft, high_ft)), high_ft)
+    return Item(ItemKey("layout", bay, "taped"), f"{start.support} to {end.support}: taped", wanted, TickFacts((start, end)))
 
 
 def planned_posts(layout: Layout, plan: Mapping[str, Post] = {}) -> dict[str, Post]:

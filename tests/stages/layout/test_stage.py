@@ -261,7 +261,7 @@ def test_items_ask_for_strings_gates_flags_and_bays() -> None:
     assert "layout.P5-P6.taped" not in items
     reading = items["layout.P1-P2.taped"].reading
     assert reading is not None
-    assert (reading.unit, reading.high) == ("ft", 25.0)
+    assert (reading.unit, reading.low, reading.high) == ("ft", pytest.approx(19.0), pytest.approx(21.0))
     assert reading.wanted == pytest.approx(20.0, abs=1e-3)
 
 
