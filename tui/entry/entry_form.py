@@ -46,8 +46,8 @@ from tui.entry.refused import NEEDED, field_of, in_words
 from tui.widgets.key_line import KeyLine
 from tui.widgets.pick_input import COMMANDS as PICK_COMMANDS
 from tui.widgets.pick_input import PickInput
+from tui.working.clocks import now
 from tui.working.job_in_hand import FreshNames, JobInHand
-from tui.working.working_copy import now
 
 NAMES_BEFORE = 6
 """Names shown before the one that is picked: so many at least that the crew sees where it is, so few that it stays in sight."""

@@ -26,8 +26,8 @@ from tui.entry.form_values import Texts, fields_of, first_texts, texts_of, told_
 from tui.entry.forms import FORMS, Form
 from tui.entry.names_in_boxes import CAME, come_since, line_called
 from tui.widgets.line_input import LineInput
+from tui.working.clocks import now
 from tui.working.job_in_hand import FreshNames, JobInHand
-from tui.working.working_copy import now
 
 COMMANDS = (
     Command("submit", "enter", "save", "Save the shot; the next one follows.", "Field book"),

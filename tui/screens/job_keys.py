@@ -54,7 +54,7 @@ class JobKeys:
 
         fresh = fresh_layout(self.hand.job, self.hand.walk)
         if fresh.why_none:
-            may = where_gates_may_begin(self.hand.job, self.hand.walk, self.hand.working.clock())
+            may = where_gates_may_begin(self.hand.job, self.hand.walk, self.hand.working.at)
             await self.screen.ask(NoLayoutDialog((*fresh.why_none, *may)))
             return
         if fresh.same:

@@ -101,7 +101,7 @@ class Ticking:
 
     def _called(self, names: "NewNames", line: ChecklistLine) -> ChecklistLine:
         """An item, and what was ticked there, with the names that hold now."""
-        asked = Tick(at=self.hand.working.clock(), by=self.hand.working.by, of=line.item.of)
+        asked = Tick(at=self.hand.working.at, by=self.hand.working.by, of=line.item.of)
         key, asked = names.item(line.item.key, asked)
         tick = None if line.tick is None else names.item(line.item.key, line.tick)[1]
         there = self.hand.walk.checklists[key.stage].by_key.get(key)  # type: ignore[index]  # a key of ours names a stage

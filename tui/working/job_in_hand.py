@@ -106,7 +106,7 @@ class JobInHand:
         """The job as an edit would leave it; nothing is changed. A JobError where it can't be made."""
         if self.working.read_only:
             raise EditRefused(self.working.read_only)
-        return edit(self.working.start, self.working.clock(), self.working.by)
+        return edit(self.working.start, self.working.at, self.working.by)
 
     def refusal(self, edit: Edit) -> JobError | None:
         """Why an edit can't be made; nothing is changed."""

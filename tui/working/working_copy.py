@@ -6,7 +6,7 @@ takes in how that went. Whoever edits meanwhile edits on.
 
 from collections.abc import Callable, Mapping
 from dataclasses import field, replace
-from datetime import UTC, datetime
+from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -16,6 +16,7 @@ from engine.job.file.store import Loaded
 from engine.job.model.job import Job
 from engine.job.model.log_entries import log_gone_back
 from engine.walk import Walk, walk
+from tui.working.clocks import clock_behind, done_at, now
 
 if TYPE_CHECKING:
     from engine.job.merge.asked import Conflict, Keep, Side
@@ -32,11 +33,6 @@ SIGNED_MEANWHILE = "Not saved: the job was signed off on another laptop meanwhil
 LEFT_OUT = "The job stands as it was signed. What you changed is kept on this laptop: it is offered once the job is reopened."
 SEALED_NOW = "Signed off. The file is sealed."
 CHANGED_MEANWHILE = "It was changed while it was open: open it again to see what was."
-
-
-def now() -> datetime:
-    """This moment, with its offset, to the second."""
-    return datetime.now(UTC).astimezone().replace(microsecond=0)
 
 
 @dataclass(frozen=True)
@@ -75,15 +71,14 @@ class Step(NamedTuple):
 
 @dataclass(frozen=True)
 class Working:
-    """A job as it stands in hand. `loaded` is what the disk holds, `base` the version of it that the job in hand was made from, None
-    where that isn't known.
-
-    `sent` is the save on its way. `trouble` says that the last one failed and where the work is, `why` in a few words, `slow` that the disk
-    doesn't answer; empty when all is well. `news` are sentences to show once: what came in from another laptop, what the save had to say.
-    `conflicts` are facts that both sides changed: nothing is saved until somebody says which to keep; `answers` are what was said of others
-    just before, `asked_of` is the file that has it otherwise. `rescue` is where the work is kept meanwhile. `touched` is what was changed
-    in a signed-off file since it was signed. `shared` is whether another laptop saved into this file meanwhile, `gone` whether the file
-    wasn't there when last looked at. `taken` is a copy kept elsewhere that was taken up and isn't saved yet.
+    """A job as it stands in hand. `loaded` is what the disk holds, `base` the version of it that the job in hand was made from, None where
+    that isn't known. `sent` is the save on its way. `trouble` says that the last one failed and where the work is, `why` in a few words,
+    `slow` that the disk doesn't answer; empty when all is well. `news` are sentences to show once: what came in from another laptop, what
+    the save had to say. `conflicts` are facts that both sides changed: nothing is saved until somebody says which to keep; `answers` are
+    what was said of others just before, `asked_of` is the file that has it otherwise. `rescue` is where the work is kept meanwhile.
+    `touched` is what was changed in a signed-off file since it was signed. `shared` is whether another laptop saved into this file
+    meanwhile, `gone` whether the file wasn't there when last looked at. `taken` is a copy kept elsewhere that was taken up and isn't saved
+    yet.
     """
 
     loaded: Loaded
@@ -108,6 +103,11 @@ class Working:
     gone: bool = False
     taken: Loaded | None = None
     clock: Callable[[], datetime] = field(default=now, compare=False)
+
+    @property
+    def at(self) -> datetime:
+        """The time of what is done now."""
+        return done_at(self.job, self.clock())
 
     @property
     def saved(self) -> bool:
@@ -140,7 +140,8 @@ class Working:
 
 def open_working(loaded: Loaded, by: str, clock: Callable[[], datetime] = now, *, walked: Walked | None = None) -> Working:
     """The working copy of a file just read."""
-    return Working(loaded, loaded.job, loaded.job, walked() if walked else walk(loaded.job), by, news=loaded.notes, clock=clock)
+    news = (*loaded.notes, *clock_behind(loaded.job, clock))
+    return Working(loaded, loaded.job, loaded.job, walked() if walked else walk(loaded.job), by, news=news, clock=clock)
 
 
 def edited(working: Working, words: str, edit: Edit) -> Working:
@@ -151,8 +152,8 @@ def edited(working: Working, words: str, edit: Edit) -> Working:
     if working.read_only:
         raise ReadOnlyFile(working.loaded.path, working.read_only)
     start = working.start
-    job = with_places(edit(start, working.clock(), working.by), working.walk, start)
-    past = () if job.record is not None else (*working.past, Step(words, working.job, job))
+    job = with_places(edit(start, working.at, working.by), working.walk, start)
+    past = () if job.record else (*working.past, Step(words, working.job, job))
     return _with_job(replace(working, past=past, future=()), job)
 
 
@@ -179,7 +180,7 @@ def undone(working: Working) -> Replayed:
     if working.job is not after:
         from tui.working.taking_back import taken_back
 
-        back = taken_back(before, after, working.job, working.clock(), working.by, alone=not newer)
+        back = taken_back(before, after, working.job, working.at, working.by, alone=not newer)
         if back.job is None:
             passed = () if back.gone else (past[nth]._replace(passed=True),)
             then = _next(older)
@@ -248,7 +249,7 @@ def _with_log_struck(working: Working, job: Job) -> Job:
         return job
     sent = working.sent.job.log if working.sent else ()
     saved = {entry.id: entry for entry in (*working.loaded.job.log, *sent)}
-    return job.model_copy(update={"log": log_gone_back(working.job.log, job.log, saved, working.clock(), working.by)})
+    return job.model_copy(update={"log": log_gone_back(working.job.log, job.log, saved, working.at, working.by)})
 
 
 def sending(working: Working, keep: "Keep | None" = None) -> Working:
@@ -256,8 +257,7 @@ def sending(working: Working, keep: "Keep | None" = None) -> Working:
     whose word holds where both sides changed the same fact; None asks."""
     if working.sent is not None or working.saved:
         return working
-    request = Request(working.loaded, working.base, working.job, working.clock(), keep, working.rescue, working.taken)
-    return replace(working, sent=request)
+    return replace(working, sent=Request(working.loaded, working.base, working.job, working.clock(), keep, working.rescue, working.taken))
 
 
 def landed(working: Working, outcome: Outcome) -> Working:

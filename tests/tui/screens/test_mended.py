@@ -9,6 +9,7 @@ from engine.job.file.store import new, save
 from engine.job.model.item_key import ItemKey, item_key
 from engine.job.model.job import Job
 from engine.job.model.log_entries import SupersededEntry, live
+from engine.paper.repair_work import mended
 from engine.repair.repair_file import write_repair
 from engine.walk import walk
 from tests.demo import AT
@@ -158,3 +159,27 @@ async def test_what_was_mended_is_in_the_signed_record_and_on_the_client_s_page(
     assert "built as planned" not in record
     assert main(["record", str(mend), "--for", "client", "-o", str(tmp_path / "client.html")]) == 0
     assert "In this repair: 1 gate mended." in (tmp_path / "client.html").read_text()
+
+
+async def test_what_is_done_by_a_clock_behind_that_of_the_signature_counts_and_it_is_said(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
+    job = finished("willow_bend")
+    save(new(tmp_path / "old.toml", job), signed(job, AT + timedelta(days=36_500)))
+    mend = write_repair(tmp_path / "old.toml", tmp_path / "mend.toml").path
+    marks, latch = item_key("survey.job.marks_called"), item_key("gate.side.latch_holds")
+    app = LinewalkApp(loaded=opened(mend), by=BY)
+    async with app.run_test(size=SIZE) as pilot:
+        await until_saved(pilot)
+        assert "Set the clock." in " ".join(notice.message for notice in app._notifications)
+        await reach(pilot, latch)
+        await keys(pilot, "space", "space", "y")
+        await reach(pilot, item_key("posts.P4.driven_depth"))
+        await keys(pilot, "space", "o", "alt+1")
+        await reach(pilot, marks)
+        await keys(pilot, "space")
+    repair = on_disk(mend)
+    done = walk(repair).checklists
+    assert [done[key.stage].by_key[key].state for key in (marks, latch)] == ["done", "done"]
+    assert [row.of for row in mended(repair, walk(repair))] == ["job", "side"]

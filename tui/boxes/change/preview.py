@@ -212,7 +212,7 @@ class TypedChange(Dialog[T]):
     def __init__(self, title: str, hand: JobInHand) -> None:
         super().__init__()
         self.title, self.hand = title, hand
-        self.job, self.before, self.at, self.by = hand.working.start, hand.walk, hand.working.clock(), hand.working.by
+        self.job, self.before, self.at, self.by = hand.working.start, hand.walk, hand.working.at, hand.working.by
         self.told: tuple[Content, tuple[Difference, ...]] = Content(""), ()
         self._unread = False
         self._fresh = FreshNames(hand)
