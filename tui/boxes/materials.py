@@ -22,6 +22,7 @@ from engine.paper.load_list import (
     estimated_words,
     free_name,
     load_list,
+    needs_nothing,
     offcut_words,
     total_words,
     write_load,
@@ -109,7 +110,7 @@ def materials_tables(job: Job, walk: Walk) -> tuple[Figures, ...]:
         "<what|<left over, longest first",
         ((row.stock, row.name, offcut_words(row, 4)) for row in walk.takeoff.rows if row.offcuts),
     )
-    return (materials_figures(walk), *((cut,) if cut.rows else ()), _load_table(job, walk))
+    return (materials_figures(walk, needs_nothing(job)), *((cut,) if cut.rows else ()), _load_table(job, walk))
 
 
 def _estimate_table(estimated: Sequence[tuple[str, EstimatedRow]]) -> Figures:

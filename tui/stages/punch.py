@@ -33,8 +33,8 @@ def _inches(value: float | None) -> str:
     return "" if value is None else format_in(value, 4)
 
 
-def materials_figures(walk: Walk) -> Figures:
-    """The take-off as one table."""
+def materials_figures(walk: Walk, nothing: str) -> Figures:
+    """The take-off as one table, with what is said where it has no row."""
     rows = [
         (
             row.stock,
@@ -56,5 +56,5 @@ def materials_figures(walk: Walk) -> Figures:
         if uncounted
         else ""
     )
-    note = f"{words}{asked}" if rows else "Nothing is needed yet: the layout comes first."
+    note = f"{words}{asked}" if rows else nothing
     return table("Needed, loaded, came in, used, short", "<what|needed|packs|loaded|came|used|short", rows, note)
