@@ -6,7 +6,7 @@ from datetime import datetime
 from functools import reduce
 from typing import TYPE_CHECKING, Any
 
-from engine.calc.phrases import counted, plural
+from engine.calc.phrases import counted, listed, plural
 from engine.checklist import ChecklistLine, Item
 from engine.job.edit import edits
 from engine.job.model.checks import Tick
@@ -63,17 +63,33 @@ class Ticking:
         """Open plain checks, as one."""
         from engine.change.settling import ticked
 
-        items = [line.item for line in lines if line.state == "open" and line.item.reading is None]
-        if not items:
+        opens = [line for line in lines if line.state == "open" and line.item.reading is None]
+        if not opens:
             self.screen.say("There is nothing open here that is ticked without a reading.")
             return
 
-        def all_ticked(job: Job, at: datetime, by: str) -> Job:
-            return reduce(lambda so_far, item: ticked(so_far, item, at, by, None, ""), items, job)
+        def tick_these(these: Sequence[ChecklistLine]) -> None:
+            def all_ticked(job: Job, at: datetime, by: str) -> Job:
+                return reduce(lambda so_far, line: ticked(so_far, line.item, at, by, None, ""), these, job)
 
-        if self.screen.edit(words, all_ticked):
-            self.screen.say(f"{words}: {counted(len(items), 'check')}. u takes that back.")
-            self.sheet.step_on()
+            if these and self.screen.edit(words, all_ticked):
+                self.screen.say(f"{words}: {counted(len(these), 'check')}. u takes that back.")
+                self.sheet.step_on()
+
+        slips = [self.followed(line) for line in opens if self._opened_last(line.item.key)]
+        if not slips:
+            tick_these(opens)
+            return
+        keys = {one.now.item.key for one in slips}
+        others = [self.followed(line) for line in opens if line.item.key not in keys]
+
+        def anew() -> None:
+            tick_these([one.now for one in (*slips, *others)])
+
+        def as_it_stood() -> None:
+            tick_these([one.now for one in others])
+
+        self.screen.begin(self._ask_whether_anew([one.now.item for one in slips], anew, as_it_stood))
 
     async def action_only_open(self) -> None:
         await self.screen.going.away(lambda: self.sheet.show_only_open(not self.sheet.only_open))
@@ -204,7 +220,8 @@ class Ticking:
     def _tick(self, item: Item, given: Given | None = None) -> None:
         """Ticked; where the last thing done was to open what stands from before a repair, once it is said whether it was done anew."""
         if self._opened_last(item.key):
-            self.screen.begin(self._ask_whether_anew(item, given))
+            asked = self.followed(self.hand.walk.checklists[item.key.stage].by_key[item.key])  # type: ignore[index]  # a key of ours names a stage
+            self.screen.begin(self._ask_whether_anew([item], lambda: self._done(asked.now.item, given), self.sheet.drop))
         else:
             self._done(item, given)
 
@@ -214,7 +231,7 @@ class Ticking:
         last = self.hand.working.past[-1:]
         return any(stands(one.before.checks.get(key), self.hand.job.repair_of) and key not in one.after.checks for one in last)
 
-    async def _ask_whether_anew(self, item: Item, given: Given | None) -> None:
+    async def _ask_whether_anew(self, items: Sequence[Item], anew: Callable[[], object], as_it_stood: Callable[[], object]) -> None:
         """Space twice by mistake is no work and uses nothing: what was opened stands as it did."""
         from tui.boxes.choice import Answer, Choice
 
@@ -222,15 +239,15 @@ class Ticking:
             Answer("stands", "no, it was opened by mistake and stands as it did", "n"),
             Answer("anew", "yes, done anew: what it takes is used", "y"),
         )
-        says = "It stood before this repair and was opened last of all. Was it done anew since?"
+        it, was = ("It", "Was it") if len(items) == 1 else ("They", "Were they")
+        says = f"{it} stood before this repair and {was.split()[0].lower()} opened last of all. {was} done anew since?"
         since = len(self.hand.working.past)
-        asked = self.followed(self.hand.walk.checklists[item.key.stage].by_key[item.key])  # type: ignore[index]  # a key of ours names a stage
-        answer = await self.screen.ask(Choice(item.says, answers, says))
+        answer = await self.screen.ask(Choice(listed([item.says for item in items]), answers, says))
         if answer == "anew":
-            self._done(asked.now.item, given)
+            anew()
         elif answer == "stands" and len(self.hand.working.past) == since:
-            self.sheet.drop()
             self.screen.say(self.hand.undo())
+            as_it_stood()
 
     def _done(self, item: Item, given: Given | None) -> None:
         from engine.change.settling import asked_as_then, ticked, to_settle

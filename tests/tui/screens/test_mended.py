@@ -113,6 +113,26 @@ async def test_a_reading_typed_by_mistake_over_what_was_opened_last_is_asked_of_
     assert on_disk(mend).checks == before.checks
 
 
+@pytest.mark.parametrize("tick", [("f",), (*["left"] * 7, "space"), ("enter",)])
+async def test_a_row_or_a_column_ticked_over_what_was_opened_last_is_asked_of_too(mend: Path, tick: tuple[str, ...]) -> None:
+    before = on_disk(mend)
+    app = LinewalkApp(loaded=opened(mend), by=BY)
+    async with app.run_test(size=SIZE) as pilot:
+        await until_saved(pilot)
+        await reach(pilot, item_key("posts.P2.solid"))
+        await keys(pilot, "space", *tick)
+        await until_shown(pilot, "opened by mistake")
+        await keys(pilot, "n")
+        assert on_disk(mend).checks == before.checks
+        await reach(pilot, item_key("posts.P2.solid"))
+        await keys(pilot, "space", *tick)
+        await until_shown(pilot, "opened by mistake")
+        await keys(pilot, "y")
+    job = on_disk(mend)
+    assert {key for key, done in job.checks.items() if done != before.checks[key]} == {item_key("posts.P2.solid")}
+    assert job.checks[item_key("posts.P2.solid")].by == BY
+
+
 async def test_in_a_job_that_is_no_repair_nothing_is_asked(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
     path = tmp_path / "first.toml"
