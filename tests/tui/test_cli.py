@@ -264,7 +264,7 @@ def test_merge_keeps_what_it_is_told_to(keep: str, height_ft: float, tmp_path: P
     before = a.read_bytes(), b.read_bytes()
     assert main(["merge", str(a), str(b), "-o", str(tmp_path / "c.toml"), "--keep", keep]) == 0
     said = capsys.readouterr().out.splitlines()
-    assert "Logged, by Bo: soft by the gate" in said
+    assert said[:2] == ["Came in from b.toml:", "Logged, by Bo: soft by the gate"]
     assert said[-1].endswith("c.toml holds what was kept, and all else of both.")
     job = load(tmp_path / "c.toml").job
     assert (job.fence.height_ft, len(job.log)) == (height_ft, 1)
@@ -318,7 +318,7 @@ def test_merging_the_result_with_either_file_again_changes_and_asks_nothing(
     assert main(["merge", str(a), str(b), "-o", str(c), "--keep", "theirs"]) == 0
     capsys.readouterr()
     assert main(["merge", str(c), str(tmp_path / again), "-o", str(d)]) == 0
-    assert capsys.readouterr() == (f"0 came in from {again}. {d} holds both.\n", "")
+    assert capsys.readouterr() == (f"Nothing new came in from {again}.\n{d} holds both.\n", "")
     assert load(d).job == load(c).job
 
 

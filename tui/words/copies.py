@@ -71,10 +71,12 @@ def _merge(args: Namespace) -> int:
         print("Nothing was written.", file=sys.stderr)
         return 1
     written = new(args.out, found.job, joined=(ours, theirs))
+    there = file_names(args.ours, args.theirs)[1]
+    print(f"Came in from {there}:" if found.came_in else f"Nothing new came in from {there}.")
     for says in (*found.came_in, *found.lone):
         print(says)
     holds = "what was kept, and all else of both" if found.asked else "both"
-    print(f"{len(found.came_in)} came in from {file_names(args.ours, args.theirs)[1]}. {written.path} holds {holds}.")
+    print(f"{written.path} holds {holds}.")
     for so, do in joined_notes(ours, theirs, written):
         print(f"{so} {do}")
     return 0

@@ -34,6 +34,7 @@ def came_in(before: Job, now: Job) -> Iterator[str]:
         if entry.id in known and (entry.struck_at is None) != (known[entry.id].struck_at is None):
             yield f"{'Stands again' if entry.struck_at is None else 'Taken back'}: {sentence(entry)}"
     yield from _ticks(before.checks, now.checks)
+    yield from _ticked_too(before, now)
     yield from _changed_records(before, now)
 
 
@@ -48,13 +49,32 @@ def _ticks(before: Mapping[ItemKey, Tick], now: Mapping[ItemKey, Tick]) -> Itera
     for key, tick in now.items():
         old = before.get(key)
         if old is None or not (same_tick(old, tick) or only_lacks_facts(old, tick)):
-            said = f" {said_words(tick)}" if tick.reading is not None or tick.state != "done" else ""
-            by_whom[tick.by].append(f"{item_words(key)}{said}")
+            by_whom[tick.by].append(_ticked(key, tick))
     yield from (f"{by or 'Somebody'} ticked {_first_named(said)}." for by, said in by_whom.items())
     if shown := [item_words(key) for key, tick in now.items() if key in before and set(tick.photos) - set(before[key].photos)]:
         yield f"Photos came in of {_first_named(shown)}."
     if opened := [item_words(key) for key in before if key not in now]:
         yield f"Open again: {_first_named(opened)}."
+
+
+def _ticked_too(before: Job, now: Job) -> Iterator[str]:
+    """What was ticked as before at another time or by somebody else: again, or too, where that was earlier or is in the log alone."""
+    again, too = defaultdict[str, list[str]](list), defaultdict[str, list[str]](list)
+    for key, tick in now.checks.items():
+        old = before.checks.get(key)
+        if old is not None and (old.at, old.by) != (tick.at, tick.by) and same_tick(old, tick):
+            (again if old.at <= tick.at else too)[tick.by].append(_ticked(key, tick))
+    known = {entry.id for entry in before.log}
+    for entry in now.log:
+        ticked_here = isinstance(entry, SupersededEntry) and before.checks.get(entry.item) == entry.tick
+        if isinstance(entry, SupersededEntry) and entry.alike and entry.id not in known and entry.struck_at is None and not ticked_here:
+            too[entry.done_by].append(_ticked(entry.item, entry.tick))
+    for ticked, how in ((again, "again"), (too, "too")):
+        yield from (f"{by or 'Somebody'} ticked {_first_named(said)} {how}." for by, said in ticked.items())
+
+
+def _ticked(key: ItemKey, tick: Tick) -> str:
+    return f"{item_words(key)} {said_words(tick)}" if tick.reading is not None or tick.state != "done" else item_words(key)
 
 
 def _first_named(words: list[str]) -> str:

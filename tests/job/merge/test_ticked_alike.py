@@ -4,7 +4,7 @@ from datetime import timedelta
 from itertools import permutations
 from pathlib import Path
 
-from engine.job.edit.edits import superseded_entry, tick, untick
+from engine.job.edit.edits import note, superseded_entry, tick, untick
 from engine.job.edit.striking import strike
 from engine.job.file.from_bytes import read_job
 from engine.job.merge.merge import merge
@@ -24,6 +24,7 @@ def test_one_thing_ticked_alike_by_two_keeps_both_names_and_hours_and_is_not_ask
     merged, turned = merge(BASE, early, late), merge(BASE, late, early)
     assert (merged.conflicts, turned.job, turned.conflicts) == ((), merged.job, ())
     assert (merged.job.checks[PLUMB].at, merged.job.checks[PLUMB].by) == (NOW, "Ana")
+    assert (merged.came_in, turned.came_in) == (("Bo ticked P1 plumb too.",), ("Ana ticked P1 plumb too.",))
     second = merged.job.log[-1]
     assert isinstance(second, SupersededEntry)
     assert (second.item, second.done_at, second.done_by, second.alike) == (PLUMB, LATER, "Bo", True)
@@ -31,6 +32,17 @@ def test_one_thing_ticked_alike_by_two_keeps_both_names_and_hours_and_is_not_ask
     for side in (early, late):
         for again in (merge(BASE, merged.job, side), merge(BASE, side, merged.job), merge(None, merged.job, side)):
             assert (again.job, again.conflicts) == (merged.job, ())
+
+
+def test_what_was_ticked_anew_as_before_is_told_with_what_was_read_again() -> None:
+    """It came in, with another name and hour, though nothing else of it differs."""
+    depth = item_key("posts.P1.driven_depth")
+    base = tick(tick(BASE, depth, NOW, "Ana", reading_in=30), PLUMB, NOW, "Ana")
+    anew = tick(tick(base, depth, LATER, "Bo", reading_in=30), PLUMB, LATER, "Bo")
+    for ours in (base, note(base, "soft", LATER, "Ana")):
+        merged = merge(base, ours, anew)
+        assert (merged.came_in, merged.conflicts) == (('Bo ticked P1 driven depth 30" and P1 plumb again.',), ())
+        assert merge(base, merged.job, anew).came_in == ()
 
 
 def test_what_no_longer_stands_goes_by_the_id_that_older_programs_gave_it() -> None:
