@@ -16,6 +16,7 @@ from engine.job.model.signed_record import BuiltLoop, BuiltSupport, Record
 from engine.job.model.stock_table import stock_of
 from engine.job.model.tick_facts import same_place
 from engine.paper.as_built import worked_lines
+from engine.paper.repair_work import mended
 from engine.paper.tables.told_cells import PLACES, ToldCell, told_ft, told_in, told_place, told_tape
 from engine.stages.layout.bays import bay_id
 from engine.stages.layout.stage import TapeTie
@@ -47,7 +48,7 @@ class Table:
 def built_tables(job: Job, walk: Walk, record: Record) -> dict[str, Table]:
     """Every table whose figures a record holds, by its title."""
     tables = (
-        _supports(walk, record),
+        _supports(job, walk, record),
         _bays(walk, record),
         _loops(record),
         _gates(walk, record),
@@ -106,10 +107,12 @@ def was_words(line: ChecklistLine) -> str:
     return f"{did} {where}, {was.at:{TIMES}} by {was.by}"
 
 
-def _supports(walk: Walk, record: Record) -> Table:
+def _supports(job: Job, walk: Walk, record: Record) -> Table:
+    """In a repair those at which something was done say so."""
+    here = {one.of: f", {one.says}" for one in mended(job, walk) if one.stage == "posts"}
     rows = tuple(
         (
-            name, built.kind, ToldCell(_stands_in(walk, name, built), built.driven_in),
+            name, built.kind, ToldCell(f"{_stands_in(walk, name, built)}{here.get(name, '')}", built.driven_in),
             ToldCell(f"{format_ft_in(built.station_ft)} on {built.line}", built.line, built.station_ft, built.east_ft, built.north_ft),
             *_tapes(walk, name, built),
         )

@@ -23,7 +23,6 @@ from engine.paper.photos.named_photos import TITLE as PHOTOS
 from engine.paper.photos.named_photos import named_photos, photo_table
 from engine.paper.printed_sheets import SIGNS, PrintedSheet, printed_sheets
 from engine.paper.repair_work import TITLE as DONE_HERE
-from engine.paper.repair_work import work_tables
 from engine.paper.sealed_facts import PrintedFacts, facts_to_print
 from engine.paper.tables.told_cells import ToldCell, first_figures
 from engine.walk import Walk
@@ -67,7 +66,7 @@ def _in_order(job: Job, walk: Walk, seal: Sequence[str], readings: Sequence[Tabl
         *changed,
         record_tables.head(job, seal, estimated=rests_on_it(job, walk)),
         *before_tables(job, walk),
-        *work_tables(job, walk),
+        *record_tables.work_tables(job, walk),
         *estimate_tables(job, walk),
         built["Supports"],
         known_table(job, walk),

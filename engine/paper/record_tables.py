@@ -4,15 +4,18 @@ from collections.abc import Iterator, Sequence
 from datetime import datetime
 from typing import NamedTuple
 
-from engine.calc.phrases import counted
+from engine.calc.phrases import counted, listed
 from engine.checklist import ChecklistLine
 from engine.findings import STAGES, TITLES, Finding
 from engine.job.model.job import Job
 from engine.job.model.log_entries import ReopenedEntry, SignedEntry, in_time, live
 from engine.job.model.signed_record import Record
+from engine.job.model.words.key_words import item_words
 from engine.job.model.words.log_sentences import sentence
 from engine.paper.as_built import asked_when_signed, items_open
 from engine.paper.built_tables import TIMES, Table, stands, was_words
+from engine.paper.repair_work import TITLE as DONE_HERE
+from engine.paper.repair_work import Mended, mended
 from engine.paper.tables.told_cells import READ, WANTED, told_ft, told_reading
 from engine.stages.punch.closing_list import UNTICKED, left_open
 from engine.stages.punch.reasons import reason_given
@@ -195,3 +198,22 @@ def checklist(job: Job, walk: Walk) -> Table:
             rows.append((TITLES[stage], line.item.says, state, *_read(line), judged, *signed))
     columns = ("stage", "item", "state", "read", "wanted", "judged", "when", "who", "note")
     return Table("Checklist", columns, tuple(rows), empty="nothing to tick", keys=2, figures=OF_READING)
+
+
+def work_tables(job: Job, walk: Walk) -> tuple[Table, ...]:
+    """Every item that was done in a repair, by what it is of; no table in a job that is none."""
+    if job.repair_of is None:
+        return ()
+    rows = tuple(
+        (TITLES[one.stage], "" if one.of == "job" else one.of, one.says, _did(one), *_when(one.lines)) for one in mended(job, walk)
+    )
+    return (Table(DONE_HERE, ("stage", "of", "new or anew", "what was done", "last done", "who"), rows, empty="nothing yet", keys=2),)
+
+
+def _did(one: Mended) -> str:
+    return ", ".join(item_words(line.item.key).removeprefix(f"{one.of} ") for line in one.lines)
+
+
+def _when(lines: Sequence[ChecklistLine]) -> tuple[str, str]:
+    ticks = [line.tick for line in lines if line.tick is not None]
+    return f"{max(tick.at for tick in ticks):{TIMES}}", listed(list(dict.fromkeys(tick.by for tick in ticks)))

@@ -5,12 +5,10 @@ from collections.abc import Iterator, Mapping, Sequence
 from engine.calc.frozen import dataclass
 from engine.calc.phrases import counted, listed
 from engine.checklist import ChecklistLine
-from engine.findings import STAGES, TITLES, StageName
+from engine.findings import STAGES, StageName
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
 from engine.job.model.log_entries import SupersededEntry, live
-from engine.job.model.words.key_words import item_words
-from engine.paper.built_tables import TIMES, Table
 from engine.stages.standing_line import stands
 from engine.walk import Walk
 
@@ -31,6 +29,11 @@ class Mended:
     of: str
     new: bool
     lines: tuple[ChecklistLine, ...]
+
+    @property
+    def says(self) -> str:
+        """Which of the two it is."""
+        return "new" if self.new else "done anew"
 
 
 def mended(job: Job, walk: Walk) -> tuple[Mended, ...]:
@@ -59,26 +62,6 @@ def _opened(job: Job) -> Iterator[ItemKey]:
     for entry in live(job.log):
         if isinstance(entry, SupersededEntry) and entry.state == "done" and stands(entry.tick, job.repair_of):
             yield entry.item
-
-
-def work_tables(job: Job, walk: Walk) -> tuple[Table, ...]:
-    """Every item that was done in a repair, by what it is of; no table in a job that is none."""
-    if job.repair_of is None:
-        return ()
-    rows = tuple(
-        (TITLES[one.stage], "" if one.of == "job" else one.of, "new" if one.new else "done anew", _did(one), *_when(one.lines))
-        for one in mended(job, walk)
-    )
-    return (Table(TITLE, ("stage", "of", "new or anew", "what was done", "last done", "who"), rows, empty="nothing yet", keys=2),)
-
-
-def _did(one: Mended) -> str:
-    return ", ".join(item_words(line.item.key).removeprefix(f"{one.of} ") for line in one.lines)
-
-
-def _when(lines: Sequence[ChecklistLine]) -> tuple[str, str]:
-    ticks = [line.tick for line in lines if line.tick is not None]
-    return f"{max(tick.at for tick in ticks):{TIMES}}", listed(list(dict.fromkeys(tick.by for tick in ticks)))
 
 
 def mended_words(job: Job, walk: Walk) -> str:

@@ -126,3 +126,11 @@ def test_a_yard_is_open_while_what_closes_it_is_not_done(mend: Job) -> None:
     closes = [key for key in mend.checks if (key.stage, key.what) in CLOSES_YARD]
     assert {yard_open(walk(edits.untick(mend, key, YEARS, BY)).checklists) for key in closes} == {1}
     assert yard_open(walk(broken(mend, "gate.side.hung", "fabric.L2.wire_hung")).checklists) == 2
+
+
+def test_the_supports_of_the_record_say_which_a_repair_set_and_which_it_did_anew(mend: Job) -> None:
+    job = edits.add_post(broken(mend, "posts.P4.driven_depth"), "back", 55.0, YEARS, BY)
+    assert {row[2] for row in rows(job, "Supports") if ", " in row[2]} == set()
+    done = done_again(job, ("posts",))
+    assert {row[0]: row[2] for row in rows(done, "Supports") if ", " in row[2]} == {"P4": 'driven 30", done anew', "P17": 'driven 30", new'}
+    assert {row[0] for row in rows(mend, "Supports") if ", " in row[2]} == set()
