@@ -15,6 +15,7 @@ from engine.job.model.signed_record import FoundBefore, RepairOf
 from engine.job.model.stock_table import fabric_ids, stock_of
 from engine.stages.cables.stage import Cables
 from engine.stages.fabric.stage import Fabric
+from engine.stages.punch.openings import HOUSE_CLOSED
 
 OF_A_VISIT = ("offcuts_picked_up", "care_notes", "client_accepts")
 """Items of the punch list that every visit asks anew."""
@@ -50,15 +51,18 @@ def stands(tick: Tick | None, repair_of: RepairOf | None) -> bool:
     return repair_of is not None and tick is not None and repair_of.stood(tick.at)
 
 
-def hung_on(line: ChecklistLine, checklist: Checklist, repair_of: RepairOf | None) -> tuple[ChecklistLine, ...]:
-    """What stands from before a repair and hangs on an item that does: it is opened with it, for it is done anew with it."""
-    key = line.item.key
-    words = HANGS_ON.get((key.stage, key.what), ()) if stands(line.tick, repair_of) else ()
-    return tuple(
-        other
-        for other in (checklist.lines if words else ())
-        if other.item.subject == line.item.subject and other.item.key.what.startswith(words) and stands(other.tick, repair_of)
-    )
+def hung_on(line: ChecklistLine, checklists: Mapping[StageName, Checklist], repair_of: RepairOf | None) -> tuple[ChecklistLine, ...]:
+    """What stands from before a repair and hangs on an item that does: it is opened with it, for it is done anew with it. What hangs on a
+    loop that ends at a wall closes the fence there."""
+    stage, subject, what = line.item.key
+    words = HANGS_ON.get((stage, what), ()) if stands(line.tick, repair_of) else ()
+    if not words:
+        return ()
+    own = [other for other in checklists[stage].lines if other.item.subject == subject and other.item.key.what.startswith(words)]  # type: ignore[index]  # a key of ours names a stage
+    at_wall = checklists["punch"].by_key.get(HOUSE_CLOSED) if stage == "fabric" else None
+    if at_wall is not None and {at.support for at in at_wall.item.of.places} & {at.support for at in line.item.of.places}:
+        own.append(at_wall)
+    return tuple(other for other in own if stands(other.tick, repair_of))
 
 
 def drives_anew(job: Job, checklists: Iterable[Checklist]) -> bool:

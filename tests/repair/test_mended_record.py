@@ -32,9 +32,9 @@ def mend() -> Job:
 
 def broken(job: Job, *keys: str) -> Job:
     for key in map(item_key, keys):
-        checklist = walk(job).checklists[key.stage]  # type: ignore[index]  # a key of ours names a stage
-        line = checklist.by_key[key]
-        job = opened(job, (line, *hung_on(line, checklist, job.repair_of)), YEARS, BY)
+        checklists = walk(job).checklists
+        line = checklists[key.stage].by_key[key]  # type: ignore[index]  # a key of ours names a stage
+        job = opened(job, (line, *hung_on(line, checklists, job.repair_of)), YEARS, BY)
     return job
 
 

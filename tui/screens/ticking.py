@@ -173,7 +173,7 @@ class Ticking:
         from engine.stages.standing_line import hung_on
 
         item = line.item
-        hung = hung_on(line, self.hand.walk.checklists[item.key.stage], self.hand.job.repair_of)  # type: ignore[index]  # a key of ours names a stage
+        hung = hung_on(line, self.hand.walk.checklists, self.hand.job.repair_of)
         if self.screen.edit(f"open again: {item.says}", lambda job, at, by: opened(job, (line, *hung), at, by)):
             also = f", and {counted(len(hung), 'item')} that {plural(len(hung), 'hangs', 'hang')} on it" if hung else ""
             self.screen.say(f"Open again: {item.says}{also}. u takes that back.")

@@ -1,6 +1,7 @@
 """Where a dog could get out, before anybody asks which dog: under the fence, round its ends, over it, at gates, through open yards."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
+from itertools import chain
 from math import ceil
 from typing import Literal
 
@@ -9,11 +10,11 @@ from engine.calc.geometry.plane import Point, distance_ft
 from engine.calc.large_libraries import shapely
 from engine.calc.lengths import format_ft_in, format_in
 from engine.calc.tolerances import MEETS_FT, NO_GAP_IN, ONE_OPENING_FT
-from engine.checklist import Checklist, standing_tick
+from engine.checklist import Checklist, is_done
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
 from engine.job.model.stock_table import fabric_ids
-from engine.job.model.tick_facts import TickFacts
+from engine.job.model.tick_facts import At, Size, TickFacts
 from engine.stages.fabric.aprons import BayApron
 from engine.stages.fabric.stage import Fabric
 from engine.stages.gate.stage import Gates, GateWork
@@ -181,20 +182,28 @@ def wall_of(job: Job, survey: Survey, structure: str) -> "shapely.Geometry | Non
 HOUSE_CLOSED = ItemKey("punch", "job", "house_closed")
 
 
-def house_ends(job: Job, layout: Layout) -> TickFacts:
-    """Last supports of the lines that meet a wall or a tree."""
+def house_ends(job: Job, layout: Layout, hung: Iterable[tuple[At, ...]]) -> TickFacts:
+    """Last supports of the lines that meet a wall or a tree, and where those of the loops stand that end there: what hangs on them is hung
+    anew where one is moved. `hung` are the supports of every loop."""
     ends = dict.fromkeys(
         line.supports[index]
         for name, line in layout.lines.items()
         for end, index in zip(ENDS, (0, -1), strict=True)
         if line.supports and what_meets(job.lines[name], end)[0] in ("structure", "tree")
     )
-    return TickFacts(layout.places(*ends), stock=fabric_on(job, (layout.supports[end] for end in ends)))
+    from_end = [row if row[0].support in ends else row[::-1] for row in hung if row[0].support in ends or row[-1].support in ends]
+    rows = sorted(from_end, key=lambda row: ([*ends].index(row[0].support), row[-1].xy))
+    lie = (_lies(f"post {n} of {len(row)} in row {nth}", at) for nth, row in enumerate(rows, 1) for n, at in enumerate(row, 1))
+    return TickFacts(layout.places(*ends), tuple(chain.from_iterable(lie)), stock=fabric_on(job, (layout.supports[end] for end in ends)))
 
 
-def at_walls(job: Job, survey: Survey, layout: Layout) -> Iterator[Place]:
-    """Between a line's last support and the wall or tree that the line meets, until the house is ticked as closed."""
-    if standing_tick(job.checks, HOUSE_CLOSED, house_ends(job, layout), layout.stood):
+def _lies(post: str, at: At) -> tuple[Size, Size]:
+    return Size(f"{post} lies east", at.east_ft), Size(f"{post} lies north", at.north_ft)
+
+
+def at_walls(job: Job, survey: Survey, layout: Layout, closed: TickFacts) -> Iterator[Place]:
+    """Between a line's last support and the wall or tree that the line meets, until what is `closed` against the house is ticked."""
+    if is_done(job.checks, HOUSE_CLOSED, closed, layout.stood):
         return
     wire, mesh = fabric_ids(job.fence)
     for name, line in layout.lines.items():

@@ -89,7 +89,8 @@ def punch(
 ) -> Punch:
     """The closing list: open items, open findings, ways out, changes from the plan, and what the closing walk asks."""
     unfinished = tuple(_unfinished(checklists))
-    ways = ways_out(job, survey, layout, posts, fabric, gates, checklists.get("gate", NOTHING_ASKED), takeoff)
+    closed = house_ends(job, layout, [item.of.places for item in fabric.items if item.key.what == "wire_hung"])
+    ways = ways_out(job, survey, layout, posts, fabric, gates, checklists.get("gate", NOTHING_ASKED), takeoff, closed)
     return Punch(
         unfinished=unfinished,
         open_findings=tuple(finding for finding in findings if finding.level != "note"),
@@ -98,7 +99,7 @@ def punch(
         takeoff=takeoff,
         signed=job.record is not None,
         findings=tuple(_findings(unfinished, ways, takeoff)) if layout.supports else (),
-        items=tuple(_items(job, survey, layout, posts, gates)) if layout.supports else (),
+        items=tuple(_items(job, survey, layout, posts, gates, closed)) if layout.supports else (),
     )
 
 
@@ -156,7 +157,7 @@ def _short(takeoff: Takeoff) -> Iterator[Finding]:
         yield _finding(MATERIALS_SHORT, level, ("job",), says, "Load them before the crew leaves, in packs as counted.")
 
 
-def _items(job: Job, survey: Survey, layout: Layout, posts: Posts, gates: Gates) -> Iterator[Item]:
+def _items(job: Job, survey: Survey, layout: Layout, posts: Posts, gates: Gates, closed: TickFacts) -> Iterator[Item]:
     leaves = [leaf for work in gates.gates.values() for leaf in work.leaves]
     swings = tuple(size for leaf in leaves for size in (Size("leaf wide", leaf.width_ft), Size("leaf high", leaf.height_ft)))
     spans = [((bay := layout.bays[name]).from_id, bay.to_id, hang.height_ft) for name, hang in posts.hangs.items()]
@@ -165,7 +166,7 @@ def _items(job: Job, survey: Survey, layout: Layout, posts: Posts, gates: Gates)
         fence = _as_high(job, layout, spans, _round_yard(survey.yards[name].ring if name in survey.yards else (), whole.places))
         yield _item("walked", f"Yard {yard.name or name}: walked from inside at a dog's eye height", name, fence)
     if any("structure" in (line.start_meets, line.end_meets) for line in job.lines.values()):
-        yield _item("house_closed", "Closed against the house and other walls", of=house_ends(job, layout))
+        yield _item("house_closed", "Closed against the house and other walls", of=closed)
     if job.decks:
         yield _item(
             "decks_protected", "Decks and other special spots protected", of=TickFacts((), tuple(_lie(job, survey)), tuple(job.decks))

@@ -13,6 +13,7 @@ from engine.checklist import Checklist
 from engine.findings import UNPRINTED
 from engine.job.model.job import Job
 from engine.job.model.people import Dog
+from engine.job.model.tick_facts import TickFacts
 from engine.stages.fabric.stage import Fabric
 from engine.stages.gate.stage import Gates
 from engine.stages.layout.set_out import TapeTie, spot_ties
@@ -93,7 +94,15 @@ class WayOut:
 
 
 def ways_out(
-    job: Job, survey: Survey, layout: Layout, posts: Posts, fabric: Fabric, gates: Gates, gate_checklist: Checklist, takeoff: Takeoff
+    job: Job,
+    survey: Survey,
+    layout: Layout,
+    posts: Posts,
+    fabric: Fabric,
+    gates: Gates,
+    gate_checklist: Checklist,
+    takeoff: Takeoff,
+    closed: TickFacts,
 ) -> tuple[WayOut, ...]:
     """Every place where the smallest dog of that yard could get out, largest first.
 
@@ -110,7 +119,7 @@ def ways_out(
         *at_gates(job, layout, gates, gate_checklist),
         *open_yards(job, survey),
         *open_ends(job, survey, layout),
-        *at_walls(job, survey, layout),
+        *at_walls(job, survey, layout, closed),
     )
 
     def dogs_at(spot: Point) -> Sequence[Dog]:

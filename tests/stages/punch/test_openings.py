@@ -9,7 +9,7 @@ from engine.job.model.job import Job
 from engine.stages.fabric.infills import Infill
 from engine.stages.fabric.stage import Fabric
 from engine.stages.layout.stage import Layout
-from engine.stages.punch.openings import ClosingPiece, Place, at_walls, below_decks, open_ends, open_yards, under_wire
+from engine.stages.punch.openings import ClosingPiece, Place, at_walls, below_decks, house_ends, open_ends, open_yards, under_wire
 from engine.stages.survey.stage import Survey, survey
 from engine.stages.survey.survey_facts import YardArea
 from engine.walk import walk
@@ -76,7 +76,8 @@ def met(support: Any, off_ft: float, known: tuple[str, ...] = ("W1", "W2"), **ta
     line = {"points": ["W1", "E"], "start_meets": "structure", "start_at": "wall"}
     job = yard(corners, {"n": line}, structures={"wall": {"kind": "house", "points": ["W1", "W2"]}}, **tables)
     spots = [Spot("P1", 0, off_ft, "end", support=support), Spot("P2", 0, 20, "end")]
-    return list(at_walls(job, survey(job), layout_of({"n": spots})))
+    layout = layout_of({"n": spots})
+    return list(at_walls(job, survey(job), layout, house_ends(job, layout, ())))
 
 
 @pytest.mark.closed_form
@@ -102,8 +103,10 @@ def test_a_wall_without_a_face_leaves_no_gap() -> None:
     assert met("driven", 2.0, known=("W1",)) == []
 
 
-def test_a_house_that_was_closed_has_no_gap_at_its_wall() -> None:
+def test_a_house_that_was_closed_has_no_gap_at_its_wall_and_one_of_which_that_is_not_needed_has() -> None:
     assert met("driven", 2.0, checks={"punch.job.house_closed": TICK}) == []
+    (way,) = met("driven", 2.0, checks={"punch.job.house_closed": {**TICK, "state": "not needed"}})
+    assert way.where == "between P1 and wall"
 
 
 @pytest.mark.closed_form
@@ -115,7 +118,9 @@ def test_a_gap_at_a_tree_is_from_its_bark(tree: dict[str, tuple[float, float]], 
     job = yard(places, {"n": line}, trees={"oak": {"point": "OAK", "diameter_in": 12}})
     spots = [Spot("P1", 0, 0, "end"), Spot("P2", 0, 20, "end")]
 
-    assert [place.opening_in for place in at_walls(job, survey(job), layout_of({"n": spots}))] == pytest.approx(opening_in)
+    layout = layout_of({"n": spots})
+    found = at_walls(job, survey(job), layout, house_ends(job, layout, ()))
+    assert [place.opening_in for place in found] == pytest.approx(opening_in)
 
 
 def an_open(gap_ft: float) -> YardArea:
