@@ -13,8 +13,9 @@ from engine.calc.geometry.many_places import deflections_deg
 from engine.calc.geometry.plane import Point, distance_ft, station_offset
 from engine.calc.large_libraries import np
 from engine.calc.remember import remembered, remembered_columns, remembered_rows, remembered_same
-from engine.calc.tolerances import ROUNDING_PLACES, TOUCHING_FT
+from engine.calc.tolerances import TOUCHING_FT
 from engine.checklist import Stood, StoodAt
+from engine.job.model.base import FEET_PLACES
 from engine.job.model.fence import Post, PostKind, SupportKind
 from engine.job.model.job import Job
 from engine.job.model.log_entries import AddEntry, DropEntry, MoveEntry, SwapEntry, current_entries
@@ -310,10 +311,11 @@ def _turns_between(walked: tuple[Point, ...]) -> list[float]:
 
 @remembered
 def _levels_under(track: Track, stations_ft: tuple[float, ...]) -> list[float]:
+    """The ground's levels as a file keeps them, so that where a plan holds one by a shot it is the very same."""
     stations = np.array(stations_ft)
     if track.closed:
         stations = np.where(stations == track.length_ft, stations, stations % track.length_ft)
-    levels: list[float] = np.round(levels_at_ft(track.profile, stations), ROUNDING_PLACES).tolist()
+    levels: list[float] = np.round(levels_at_ft(track.profile, stations), FEET_PLACES).tolist()
     return levels
 
 

@@ -127,10 +127,10 @@ def test_a_ring_left_at_its_first_support_comes_back_to_where_that_stands() -> N
 
 
 def test_what_lies_past_a_new_way_stands_to_the_bit_where_it_stood() -> None:
-    """Past the next two supports, under which the ground may be told by a shot in what was given up."""
+    """Past the next two supports, under which the ground may be told by a shot in what was given up; most of those it runs between too."""
     job = big_job(1)
     before = walk(job)
-    row, shifted = before.layout.lines["ring1"].supports, 0
+    row, shifted, held = before.layout.lines["ring1"].supports, 0, 0
     for n in range(1, 9):
         done = rerouted(job, NewWay(row[n], row[n + 3]))
         old, new = (stands_of(one.layout) for one in (before, walk(done)))
@@ -138,4 +138,6 @@ def test_what_lies_past_a_new_way_stands_to_the_bit_where_it_stood() -> None:
         assert len(far) >= 15
         assert [name for name in far if new[name] is not old[name]] == []
         shifted += sum(done.posts[name].station_ft != job.posts[name].station_ft for name in far)
+        held += sum(new[name] is old[name] for name in (row[n], row[n + 3]))
     assert shifted >= 50
+    assert held == 16
