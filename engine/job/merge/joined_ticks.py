@@ -11,7 +11,7 @@ from engine.job.merge.asked import Conflict, Keep, in_order
 from engine.job.model.checks import Tick
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
-from engine.job.model.log_entries import SupersededEntry
+from engine.job.model.log_entries import SupersededEntry, live
 from engine.job.model.tick_facts import NO_FACTS, TickFacts, as_far_as_known, as_said_by, same_facts, same_places
 from engine.job.model.words.key_words import item_words, said_words, stock_words
 from engine.job.model.words.log_sentences import day_words
@@ -38,10 +38,12 @@ def joined_ticks(base: Job, ours: Job, theirs: Job, keep: Keep) -> JoinedTicks:
     superseded, conflicts = [], []
     for key in in_order(base.checks, ours.checks, theirs.checks):
         start, one, other = _with_facts(base.checks.get(key), ours.checks.get(key), theirs.checks.get(key))
-        if one == other or other == start or (other is not None and _as_superseded(key, other) in past[0]):
+        if one == other or (other is not None and _as_superseded(key, other) in past[0]):
             kept = one
-        elif one == start or (one is not None and _as_superseded(key, one) in past[1]):
+        elif one is not None and _as_superseded(key, one) in past[1]:
             kept = other
+        elif start in (one, other):
+            kept = one if other == start else other
         elif one is not None and other is not None and same_tick(one, other):
             kept, second = sorted((one, other), key=lambda tick: (tick.at, tick.by, tick.model_dump_json()))
             if (second.at, second.by) != (kept.at, kept.by):
@@ -109,9 +111,9 @@ def _as_superseded(key: ItemKey, tick: Tick) -> tuple[object, ...]:
 
 
 def _overruled(job: Job, other: Job) -> set[tuple[object, ...]]:
-    """Ticks that a copy knows of and doesn't hold to any more, as long as neither struck that they count no more."""
-    struck = {entry.id for entry in (*job.log, *other.log) if entry.struck_at is not None}
-    past = (entry for entry in job.log if isinstance(entry, SupersededEntry) and entry.id not in struck)
+    """Ticks that a copy doesn't hold to any more, and the other doesn't know of that: what that holds though it does, it took up again."""
+    known = {entry.id for entry in other.log}
+    past = (entry for entry in live(job.log) if isinstance(entry, SupersededEntry) and entry.id not in known)
     return {_as_superseded(entry.item, entry.tick) for entry in past}
 
 

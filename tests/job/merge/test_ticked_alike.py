@@ -4,7 +4,7 @@ from datetime import timedelta
 from itertools import permutations
 from pathlib import Path
 
-from engine.job.edit.edits import note, superseded_entry, tick, untick
+from engine.job.edit.edits import note, photos_of_tick, superseded_entry, tick, untick
 from engine.job.edit.striking import strike
 from engine.job.file.from_bytes import read_job
 from engine.job.merge.merge import merge
@@ -12,6 +12,7 @@ from engine.job.model.checks import Tick
 from engine.job.model.item_key import item_key
 from engine.job.model.log_entries import SupersededEntry
 from engine.job.model.words.log_sentences import sentence
+from tests.job.merge.test_merge_law import said
 from tests.job.small import HAND_WRITTEN, NOW
 
 LATER = NOW + timedelta(hours=1)
@@ -64,4 +65,19 @@ def test_a_second_tick_that_is_struck_stays_struck_and_one_that_was_opened_again
     assert struck.checks == merged.checks
     assert merge(BASE, struck, late).job == struck
     opened = untick(merged, PLUMB, LATER, "Ana")
-    assert PLUMB not in merge(BASE, opened, late).job.checks
+    for base in (BASE, None):
+        for joined in (merge(base, opened, late), merge(base, late, opened)):
+            assert (PLUMB in joined.job.checks, joined.conflicts) == (False, ())
+
+
+def test_a_reading_that_was_taken_in_and_taken_back_stays_so_whichever_is_named_first() -> None:
+    """Bo read 28" where Ana had 30"; Ana took that in and struck it. A photo that Bo adds to it meanwhile stays to be seen."""
+    depth = item_key("posts.P1.driven_depth")
+    base = tick(BASE, depth, NOW, "Ana", reading_in=30)
+    anew = tick(base, depth, LATER, "Bo", reading_in=28)
+    back = strike(merge(base, base, anew).job, anew.log[-1].id, LATER, "Ana")
+    shown = photos_of_tick(anew, depth, ("hole.jpg",))
+    for start in (base, None):
+        for joined in (merge(start, back, shown), merge(start, shown, back)):
+            assert (joined.job.checks[depth].reading_in, joined.conflicts) == (30, ())
+        assert said(merge(start, back, shown).job) == said(merge(start, shown, back).job)
