@@ -35,9 +35,11 @@ class TreeChoice:
 
 
 def posts_to_choose(walk: Walk, chosen: str | None, *, trees: bool = False) -> list[Support]:
-    """Driven posts in plan order, of which one may be moved or swapped, and trees where one may be left out; the chosen one first."""
-    kinds = ("driven", "tree") if trees else ("driven",)
-    return sorted((one for one in walk.layout.supports.values() if one.support in kinds), key=lambda support: support.id != chosen)
+    """Driven posts in plan order, of which one may be moved or swapped, and trees where one may be left out; the chosen one first, or those
+    of the bay or loop that is chosen."""
+    kinds, bay, loop = ("driven", "tree") if trees else ("driven",), walk.layout.bays.get(chosen or ""), walk.cables.loops.get(chosen or "")
+    first = (bay.from_id, bay.to_id) if bay is not None else loop.supports if loop is not None else (chosen,)
+    return sorted((one for one in walk.layout.supports.values() if one.support in kinds), key=lambda support: support.id not in first)
 
 
 def tree_choices(job: Job, walk: Walk, post: str) -> tuple[TreeChoice, ...]:

@@ -121,6 +121,8 @@ def test_posts_to_choose_are_the_driven_ones_in_the_order_of_the_plan_the_chosen
     assert "P11" not in driven_ones
     assert [post.id for post in posts_to_choose(walked, None)] == driven_ones
     assert [post.id for post in posts_to_choose(walked, "P9")] == ["P9", *(name for name in driven_ones if name != "P9")]
+    assert [post.id for post in posts_to_choose(walked, "P9-P10")][:3] == ["P9", "P10", driven_ones[0]]
+    assert [post.id for post in posts_to_choose(walked, "L2")][:4] == ["P3", "P4", "P5", "P2"]
     assert [post.id for post in posts_to_choose(walked, "P11")] == driven_ones
     assert [post.id for post in posts_to_choose(walked, "P11", trees=True)][:3] == ["P11", "P2", "P3"]
 
