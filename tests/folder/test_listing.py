@@ -78,7 +78,11 @@ def test_a_sealed_job_is_told_as_it_was_signed(tmp_path: Path) -> None:
     told = whole(path, Disk()).kept
     assert told is not None
     assert (told.seal, told.stage, told.short, told.of) == ("sealed", "survey", 0, told.done + len(record.items_open))
-    assert (told.worst, told.length_ft) == ("fix", pytest.approx(sum(record.bays_ft.values()), abs=1e-4))
+    assert (told.worst, told.worst_code, told.length_ft) == (
+        "stop",
+        "yard_not_closed",
+        pytest.approx(sum(record.bays_ft.values()), abs=1e-4),
+    )
     assert any(told.worst_says == found.says for found in record.found_open.values())
     alder = whole(FOLDER / "alder_row.toml", Disk()).kept
     assert alder is not None

@@ -63,7 +63,7 @@ def test_a_repair_that_did_nothing_names_nothing(mend: Job) -> None:
     assert rows(mend) == []
     assert mended_words(mend, walk(mend)) == ""
     assert asked_at_last(mend) == set()
-    assert yard_open(walk(mend).checklists) == 0
+    assert yard_open(walk(mend).checklists) == ()
 
 
 def test_the_printed_page_tells_it_too(mend: Job) -> None:
@@ -124,8 +124,8 @@ def test_the_yard_is_walked_again_once_what_keeps_a_dog_in_was_opened(mend: Job)
 
 def test_a_yard_is_open_while_what_closes_it_is_not_done(mend: Job) -> None:
     closes = [key for key in mend.checks if (key.stage, key.what) in CLOSES_YARD]
-    assert {yard_open(walk(edits.untick(mend, key, YEARS, BY)).checklists) for key in closes} == {1}
-    assert yard_open(walk(broken(mend, "gate.side.hung", "fabric.L2.wire_hung")).checklists) == 2
+    assert {len(yard_open(walk(edits.untick(mend, key, YEARS, BY)).checklists)) for key in closes} == {1}
+    assert len(yard_open(walk(broken(mend, "gate.side.hung", "fabric.L2.wire_hung")).checklists)) == 2
 
 
 def test_the_supports_of_the_record_say_which_a_repair_set_and_which_it_did_anew(mend: Job) -> None:

@@ -79,7 +79,8 @@ class SignDialog(Dialog[Signature]):
 def _out(ways: int, undone: int) -> str:
     """Whether a dog can get out."""
     if ways:
-        return f"{SIGNS['stop']} {counted(ways, 'way')} out for a dog"
+        also = f"; the yard is open, {counted(undone, 'item')} undone" if undone else ""
+        return f"{SIGNS['stop']} {counted(ways, 'way')} out for a dog{also}"
     if undone:
         return f"{SIGNS['stop']} the yard is open, {counted(undone, 'item')} of what closes it"
     return f"{SIGNS['done']} the figures show no way out for a dog"

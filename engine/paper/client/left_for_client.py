@@ -10,14 +10,14 @@ from engine.job.model.item_key import ITEM_KEY, item_key
 from engine.job.model.job import Job
 from engine.paper.as_built import items_open
 from engine.paper.record_tables import LeftRow, left_rows
-from engine.stages.punch.closing_list import UNTICKED, left_open
+from engine.stages.punch.closing_list import NOT_CLOSED, UNTICKED, left_open
 from engine.walk import Walk
 
 TOLD = frozenset((
     "way_out", "hole_under_wire", "gap_over_floor", "gap_over_treads", "under_deck_open", "apron_short", "apron_unstaked",
     "jump_off", "low_part", "lap_short", "gap_at_wall", "gate_drags", "gate_gap_lets_dog_out", "gate_gap_over_rule",
     "gate_in_the_way", "gate_mower", "gate_opening_off", "gate_out_of_square", "gate_on_slope", "drop_rod_blocked",
-    "yard_open", "kennel_floor", "over_boundary", "in_setback", "near_boundary", "in_keep_out", "near_old_sleeve",
+    "yard_open", "yard_not_closed", "kennel_floor", "over_boundary", "in_setback", "near_boundary", "in_keep_out", "near_old_sleeve",
     "keep_out_unplaced", "dog_size", "no_dogs", "fence_low", "may_not_hold", "fence_over_six", "overhead", "tree_unfit", "wall_unfit",
     "wall_low", "tree_too_thin", "trees_used", "marks_not_seen", "notice_expired", "notice_not_called", "notice_too_early",
 ))  # fmt: skip
@@ -62,7 +62,7 @@ def _why(job: Job, walk: Walk, items: Sequence[LeftRow]) -> str:
 def _open_today(walk: Walk) -> Iterator[LeftRow]:
     """What a sign-off would ask of a job that isn't signed."""
     asked = left_open(walk.punch, walk.stage_findings, walk.checklists)
-    yield from (LeftRow(str(one.key), one.level, one.says, "") for one in asked if one.key != UNTICKED)
+    yield from (LeftRow(str(one.key), one.level, one.says, "") for one in asked if one.key not in (UNTICKED, NOT_CLOSED))
     yield from (LeftRow(key, "open", says, "") for key, says in items_open(walk).items())
 
 

@@ -5,8 +5,8 @@ from typing import Literal, NamedTuple
 
 from engine.calc.frozen import dataclass
 from engine.calc.lengths import format_ft_in
-from engine.calc.phrases import counted, figure, measured, plural
-from engine.checklist import Checklist
+from engine.calc.phrases import counted, figure, first_few, listed, measured, plural
+from engine.checklist import Checklist, ChecklistLine
 from engine.findings import LEVELS, STAGES, TITLES, Finding, FindingKey, Level, StageName
 from engine.job.model.checks import CLOSES_YARD
 from engine.job.model.item_key import ItemKey
@@ -19,6 +19,10 @@ Findings = Mapping[StageName, tuple[Finding, ...]]
 Checklists = Mapping[StageName, Checklist]
 UNTICKED = FindingKey("punch_unfinished", ("job",))
 """The key of the reason for all unticked items together."""
+NOT_CLOSED = FindingKey("yard_not_closed", ("job",))
+"""The key of the reason for all of them that leave the yard open."""
+_CALLED = {"closed": "cable of", "wire_hung": "wire of", "mesh_hung": "mesh of", "hung": "gate"}
+"""What closes the yard, by what is asked of it."""
 Group = Literal["stop", "fix", "closing walk", "unfinished", "left before", "materials", "plan and built"]
 
 
@@ -118,11 +122,10 @@ def _changed(punch: Punch) -> Iterator[PunchLine]:
         yield PunchLine(LineKey("change", change.support), "plan and built", None, says, "", Jump("layout", change.support))
 
 
-def yard_open(checklists: Checklists) -> int:
-    """How many things that close the yard aren't done."""
-    return sum(
-        (line.item.key.stage, line.item.key.what) in CLOSES_YARD for one in checklists.values() for line in one.lines if line.tick is None
-    )
+def yard_open(checklists: Checklists) -> tuple[ChecklistLine, ...]:
+    """What closes the yard and isn't done."""
+    undone = (line for one in checklists.values() for line in one.lines if line.tick is None)
+    return tuple(line for line in undone if (line.item.key.stage, line.item.key.what) in CLOSES_YARD)
 
 
 def jump_to(way: WayOut) -> Jump:
@@ -164,8 +167,8 @@ class LeftOpen:
 
 
 def left_open(punch: Punch, found: Findings, checklists: Checklists) -> tuple[LeftOpen, ...]:
-    """What a sign-off wants a reason for: ways out first, open findings, the worst first, and all unticked items together. A way out that a
-    finding tells already is asked for once."""
+    """What a sign-off wants a reason for: ways out first, then a yard that isn't closed, open findings, the worst first, and all unticked
+    items together. A way out that a finding tells already is asked for once."""
     every = [finding for of_stage in found.values() for finding in of_stage]
     findings = [finding for finding in every if finding.level != "note" and finding.stage != "punch"]
     told = {subject for finding in findings if finding.level == "stop" for subject in finding.subjects}
@@ -175,7 +178,18 @@ def left_open(punch: Punch, found: Findings, checklists: Checklists) -> tuple[Le
         if way.subject not in told
     ]
     asked = [LeftOpen(finding.key, finding.level, finding.says, finding.do) for finding in findings]
-    return (*ways, *sorted(asked, key=lambda left: LEVELS.index(left.level)), *_unticked(checklists))
+    by_level = sorted(asked, key=lambda left: LEVELS.index(left.level))
+    return (*ways, *_not_closed(yard_open(checklists)), *by_level, *_unticked(checklists))
+
+
+def _not_closed(undone: Sequence[ChecklistLine]) -> Iterator[LeftOpen]:
+    """What is not hung or not closed is a way out as long as it is, all of it together."""
+    of: dict[str, list[str]] = {}
+    for line in undone:
+        of.setdefault(line.item.key.what, []).append(line.item.subject)
+    if parts := [f"{called} {first_few(of[what])}" for what, called in _CALLED.items() if what in of]:
+        says = f"The yard is open: {listed(parts)} {plural(len(undone), 'is', 'are')}n't up."
+        yield LeftOpen(NOT_CLOSED, "stop", says, "Hang and close it before a dog is let in.", _why_left(undone))
 
 
 def _unticked(checklists: Checklists) -> Iterator[LeftOpen]:
@@ -186,6 +200,10 @@ def _unticked(checklists: Checklists) -> Iterator[LeftOpen]:
     count, left = len(lines), sum(line.left is not None for line in lines)
     says = f"{counted(count, 'item')} {plural(count, 'is', 'are')} not ticked; the record will show {plural(count, 'it', 'them')} open."
     says += f" {left} of {count} {plural(left, 'was', 'were')} left open before this repair." if left else ""
+    yield LeftOpen(UNTICKED, "fix", says, "Tick what is done, or say why it stays open.", _why_left(lines))
+
+
+def _why_left(lines: Iterable[ChecklistLine]) -> str:
+    """The reason that was given before a repair, where it is one for all."""
     reasons = {line.left.note if line.left is not None else "" for line in lines}
-    why_left = reasons.pop() if len(reasons) == 1 else ""
-    yield LeftOpen(UNTICKED, "fix", says, "Tick what is done, or say why it stays open.", why_left)
+    return reasons.pop() if len(reasons) == 1 else ""

@@ -183,7 +183,8 @@ def test_a_job_that_is_not_signed_says_so_plainly() -> None:
 def test_a_signed_job_says_who_signed_and_accepted_and_whether_the_file_is_that_still() -> None:
     job = signed()
     whole = state(client_html(job, walk(job), seal_holds=True))
-    assert whole == "Signed 2026-04-15 16:05 by Mo Teal, accepted by the client. Nothing in the file has changed since."
+    says = "Signed 2026-04-15 16:05 by Mo Teal, accepted by the client. Nothing in the file has changed since."
+    assert whole == f'{says}1 thing that stops the job was open when it was accepted. "What was accepted" tells.', "nothing is hung yet"
     broken = state(client_html(job, walk(job), seal_holds=False, seal=('P4 driven depth: 22 1/2" when it was signed, 30" now.',)))
     assert 'The file was changed after it was signed. P4 driven depth: 22 1/2" when it was signed, 30" now. Stock, posts' in broken
     unknown = state(client_html(job, walk(job), seal_holds=False, seal=(UNKNOWN, "The record, supports P4, station: 4' in the record.")))

@@ -119,7 +119,7 @@ def only_new(job: Job) -> None:
         "survey.job.marks_called", "survey.job.marks_seen", "survey.job.client_walked", "survey.job.photos_taken",
         "survey.C2-F2.measured_twice",
         "survey.yard.levels_shot", "punch.yard.walked", "punch.job.offcuts_picked_up", "punch.job.care_notes",
-        "punch.job.client_accepts",
+        "punch.job.client_accepts", "punch.job.house_closed",
     }  # fmt: skip
     row, loops = needed(walk(job)), walk(job).cables.loops
     assert [row[stock] for stock in ("post-8", "sleeve-30", "cap", "eye", "brace-8", "lock")] == [2, 2, 2, 4, 2, 1]
