@@ -85,7 +85,7 @@ class JobKeys:
         walk = self.hand.walk
         notes = tuple(finding.says for finding in known_notes(walk))
         left = left_open(walk.punch, walk.stage_findings, walk.checklists)
-        before = self._unsealed or Signature("", dict(reasons_that_stood(self.hand.job.log)))
+        before = self._unsealed or Signature("", dict(reasons_that_stood(self.hand.job.log, walk.checklists)))
         ways, undone = len(walk.punch.ways_out), len(yard_open(walk.checklists))
         signature = await self.screen.ask(SignDialog(ways, undone, left, notes, before))
         if signature is None:

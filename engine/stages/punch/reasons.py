@@ -3,9 +3,14 @@
 from collections.abc import Mapping
 
 from engine.findings import Finding
-from engine.job.model.log_entries import LogEntry, ReopenedEntry, live
+from engine.job.model.log_entries import DeliveryEntry, LogEntry, NoteEntry, PhotoEntry, ReopenedEntry, live
+from engine.stages.punch.closing_list import NOT_CLOSED, UNTICKED, Checklists
 from engine.stages.punch.stage import WAYS_OUT, Punch
 from engine.stages.punch.ways_out import WayOut
+
+_OPENS_NOTHING = (NoteEntry, PhotoEntry, DeliveryEntry)
+_OF_ALL = (str(UNTICKED), str(NOT_CLOSED))
+"""Keys of reasons that one was given for whatever is open of a kind."""
 
 
 def reasons_told(punch: Punch, reasons: Mapping[str, str]) -> dict[str, str]:
@@ -20,10 +25,17 @@ def reason_given(finding: Finding, punch: Punch, reasons: Mapping[str, str]) -> 
     return given or (_of_ways(punch, reasons) if finding.code == WAYS_OUT else "")
 
 
-def reasons_that_stood(log: tuple[LogEntry, ...]) -> Mapping[str, str]:
-    """The reasons of the last record that was opened again; none where no record was."""
-    reopened = (entry for entry in reversed(live(log)) if isinstance(entry, ReopenedEntry))
-    return next((entry.left_open for entry in reopened), {})
+def reasons_that_stood(log: tuple[LogEntry, ...], checklists: Checklists) -> Mapping[str, str]:
+    """The reasons of the last record that was opened again; none where no record was. One for all items that were open is none any more
+    once others may be: something was logged since, or what was done is about something else now."""
+    entries = live(log)
+    last = next((n for n in range(len(entries) - 1, -1, -1) if isinstance(entries[n], ReopenedEntry)), None)
+    if last is None or not isinstance(reopened := entries[last], ReopenedEntry):
+        return {}
+    others = any(not isinstance(entry, _OPENS_NOTHING) for entry in entries[last + 1 :]) or any(
+        line.tick is None and line.was is not None for checklist in checklists.values() for line in checklist.lines
+    )
+    return {key: why for key, why in reopened.left_open.items() if not others or key not in _OF_ALL}
 
 
 def _of_ways(punch: Punch, reasons: Mapping[str, str]) -> str:

@@ -5,11 +5,17 @@ from pathlib import Path
 
 import pytest
 
+from engine.job.edit import edits
 from engine.job.file.store import load
+from engine.job.model.item_key import item_key
 from engine.job.model.job import Job
-from engine.stages.punch.reasons import reason_given, reasons_told
+from engine.paper.as_built import build_record
+from engine.stages.punch.closing_list import NOT_CLOSED, UNTICKED
+from engine.stages.punch.reasons import reason_given, reasons_that_stood, reasons_told
 from engine.stages.punch.way_key import WayKey
 from engine.walk import Walk, walk
+from tests.demo import AT, BY
+from tests.repair.finished import finished
 from tests.stages import yards
 
 FORMATS = Path(__file__).parents[2] / "job" / "file" / "formats"
@@ -91,3 +97,18 @@ def test_reasons_of_a_file_of_an_older_version_are_found_beside_their_findings(n
     kept = {key: reason for key, reason in found.items() if reason}
     assert kept.keys() >= {key for key in job.record.left_open if key.startswith(("bay_over", "line_without_posts"))}
     assert set(kept.values()) == {"follows"}
+
+
+def test_the_reason_for_what_was_unticked_is_none_for_what_opened_since() -> None:
+    """One item is left open for a reason; once the job is opened again a post moves, and twenty more are open that nobody spoke of."""
+    job = finished("willow_bend")
+    job = edits.untick(job, item_key("posts.P8.plumb"), AT, BY)
+    given = {str(UNTICKED): "next visit", str(NOT_CLOSED): "next visit", "no_stake:P4-P5": "dug by hand"}
+    signed = edits.sign(job, build_record(job, walk(job), AT, BY, "client", given), AT, BY, "client")
+    reopened = edits.reopen(signed, "another gate is wanted", AT, BY)
+    noted = edits.note(reopened, "The client isn't in.", AT, BY)
+    moved = edits.move_post(reopened, "P14", AT, BY, along_ft=1.5)
+    lower = reopened.model_copy(update={"fence": reopened.fence.model_copy(update={"height_ft": 5.0})})
+
+    stood = [reasons_that_stood(one.log, walk(one).checklists) for one in (job, reopened, noted, moved, lower)]
+    assert stood == [{}, given, given, *[{"no_stake:P4-P5": "dug by hand"}] * 2]
