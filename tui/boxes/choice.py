@@ -99,7 +99,7 @@ class Ask(Dialog[str]):
     def parts(self) -> ComposeResult:
         if self._says:
             yield Static(Content(self._says), classes="says")
-        yield LineInput(self._value, placeholder=self._placeholder)
+        yield LineInput(self._value, placeholder=self._placeholder, compact=True)
 
     @on(Input.Submitted)
     def _typed(self, event: Input.Submitted) -> None:

@@ -7,12 +7,14 @@ from dataclasses import field
 from engine.calc.frozen import dataclass
 from engine.calc.geometry.plane import Point
 from engine.calc.lengths import format_ft_in
-from engine.calc.phrases import measured
+from engine.calc.phrases import listed, measured
 from engine.calc.tolerances import ROUNDING_COUNT
 from engine.checklist import Checklist
 from engine.findings import UNPRINTED
 from engine.job.model.job import Job
 from engine.job.model.people import Dog
+from engine.job.model.stock_row import StockRow
+from engine.job.model.stock_table import stock_of
 from engine.job.model.tick_facts import TickFacts
 from engine.stages.fabric.stage import Fabric
 from engine.stages.gate.stage import Gates
@@ -30,10 +32,11 @@ from engine.stages.takeoff import Takeoff, TakeoffRow
 
 @dataclass(frozen=True)
 class Closing:
-    """A piece that closes a way out, in `unit`, and what is left on the truck of it when the larger ways out have had theirs. `left` is
-    None where nobody counted."""
+    """A piece that closes a way out, of stock that people call `name`, in `unit`, and what is left on the truck of it when the larger
+    ways out have had theirs. `left` is None where nobody counted."""
 
     stock: str
+    name: str
     amount: float
     unit: str
     left: float | None
@@ -87,9 +90,9 @@ class WayOut:
         if not self.pieces:
             return "nothing to load for it"
         if self.short:
-            return f"not on the truck: {', '.join(f'{measured(piece.amount, piece.unit)} of {piece.stock}' for piece in self.short)}"
+            return f"not on the truck: {listed([f'{measured(piece.amount, piece.unit)} of {piece.name}' for piece in self.short])}"
         if any(piece.there is None for piece in self.pieces):
-            return f"truck not counted: {', '.join(piece.stock for piece in self.pieces if piece.there is None)}"
+            return f"truck not counted: {listed([piece.name for piece in self.pieces if piece.there is None])}"
         return "on the truck"
 
 
@@ -133,7 +136,7 @@ def ways_out(
         return ()
     found.sort(key=lambda place: -place.opening_in)
     ties = spot_ties(job, survey, {f"{number}": place.spot for number, place in enumerate(found)})
-    pieces = _from_truck(found, {row.stock: row for row in takeoff.rows})
+    pieces = _from_truck(found, {row.stock: row for row in takeoff.rows}, stock_of(job.stock))
     return tuple(
         _way(place, key, *asked(place.spot), ties.get(f"{number}"), closing)
         for number, (place, key, closing) in enumerate(zip(found, keys_apart(found), pieces, strict=True))
@@ -178,7 +181,7 @@ def _dug(place: Place, dogs: Sequence[Dog]) -> bool:
     return place.dug and any(dog.digs for dog in dogs)
 
 
-def _from_truck(places: Iterable[Place], rows: Mapping[str, TakeoffRow]) -> list[tuple[Closing, ...]]:
+def _from_truck(places: Iterable[Place], rows: Mapping[str, TakeoffRow], stock: Mapping[str, StockRow]) -> list[tuple[Closing, ...]]:
     """The pieces of each place in turn, each with what is left of its stock before it is taken."""
     left = {name: row.left for name, row in rows.items()}
     found = []
@@ -186,7 +189,8 @@ def _from_truck(places: Iterable[Place], rows: Mapping[str, TakeoffRow]) -> list
         closing = []
         for piece in place.pieces:
             has = left.get(piece.stock)
-            closing.append(Closing(piece.stock, piece.amount, piece.unit, has))
+            name = (stock[piece.stock].name if piece.stock in stock else "") or piece.stock
+            closing.append(Closing(piece.stock, name, piece.amount, piece.unit, has))
             if has is not None and has + ROUNDING_COUNT >= piece.amount:
                 left[piece.stock] = has - piece.amount
         found.append(tuple(closing))

@@ -52,10 +52,10 @@ def test_a_hole_is_found_again_by_its_station_and_its_two_tapes() -> None:
 
 def test_the_truck_has_the_piece_once_it_was_counted_or_came_and_no_longer_when_it_is_used() -> None:
     (way,) = ways(dipped())
-    assert (way.on_truck, [piece.there for piece in way.pieces]) == ("truck not counted: wire-48", [None])
+    assert (way.on_truck, [piece.there for piece in way.pieces]) == ("truck not counted: welded wire 14 ga 2x4, 48 in", [None])
     none = dipped(stock={"wire-48": {"loaded": 0}})
     need_ft = math.ceil(ways(none)[0].pieces[0].amount)
-    assert ways(none)[0].on_truck == f"not on the truck: {ways(none)[0].pieces[0].amount:.0f} ft of wire-48"
+    assert ways(none)[0].on_truck == f"not on the truck: {ways(none)[0].pieces[0].amount:.0f} ft of welded wire 14 ga 2x4, 48 in"
     came = delivery(none, "wire-48", AT, BY, packs=None, loose=float(need_ft))
     assert ways(came)[0].on_truck == "on the truck"
     hung = came
@@ -127,7 +127,7 @@ def test_a_piece_that_nobody_counted_is_asked_for_though_the_other_is_there() ->
     tables["dogs"]["rex"]["shoulder_in"] = 25.0
     (way,) = ways(yards.build(tables))
     assert [piece.there for piece in way.pieces] == [True, None]
-    assert way.on_truck == "truck not counted: mesh-48"
+    assert way.on_truck == "truck not counted: plastic mesh, 48 in"
 
 
 def test_one_dog_that_digs_is_enough() -> None:

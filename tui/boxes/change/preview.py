@@ -1,6 +1,7 @@
 """What a change does, shown before it is accepted: one page for every kind, whoever asks."""
 
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
 from itertools import zip_longest
 from textwrap import wrap
 from typing import TYPE_CHECKING, ClassVar, TypeVar
@@ -71,11 +72,21 @@ def _findings(found: Consequences) -> Iterator[Content]:
     for finding in found.appear:
         yield Content.assemble(Content.styled("New: ", "bold $fix"), finding_content(finding))
         yield from _rest(finding)
-    for change in found.changed:
+    for change in map(_led, found.changed):
         yield Content.assemble(Content.styled("Changed: ", "bold $fix"), finding_content(change.now), *_other_than_it_was(change))
     for finding in found.go:
         yield Content.styled(f"{SIGNS['done']} Gone: {finding.says}", "$done")
         yield from _rest(finding)
+
+
+def _led(change: FindingChange) -> FindingChange:
+    """One that is other than it was in what it says of others alone leads with the first of those, not with what stays as it was."""
+    was, now, came, went, others = change
+    if came or went or not others or (was.says, was.level) != (now.says, now.level):
+        return change
+    first, *rest = others
+    said = dict(was.each).get(first, now.says_of(first))
+    return change._replace(was=replace(was, says=said), now=replace(now, says=now.says_of(first)), others=tuple(rest))
 
 
 def _rest(finding: Finding) -> Iterator[Content]:
@@ -89,7 +100,7 @@ def _other_than_it_was(change: FindingChange) -> Iterator[Content]:
     was, now, came, went, others = change
     if was.says != now.says or was.level != now.level:
         yield Content.styled(f"\n    It was: {was.says if was.says != now.says else f'a {was.level}'}", "$muted")
-    for said, names, style in (("New in it", came, "bold $fix"), ("Now", others, "$muted")):
+    for said, names, style in (("New in it", came, "bold $fix"), ("Of others in it now", others, "$muted")):
         if says := " ".join(_in_words(now, names)):
             yield Content.styled(f"\n    {said}: {says}", style)
     if went:

@@ -3,12 +3,14 @@
 import pytest
 
 from engine.change.changed_findings import FindingChange
-from engine.change.consequences import Consequences, Difference, WayChange
+from engine.change.consequences import Consequences, Difference, WayChange, consequences
 from engine.checklist import ChecklistLine, Item, WantedReading
 from engine.findings import Finding
+from engine.job.edit import edits
 from engine.job.model.checks import Tick
 from engine.job.model.item_key import ItemKey
-from tests.demo import AT, BY
+from engine.walk import walk
+from tests.demo import AT, BY, others
 from tui.boxes.change.preview import changes_text, summary
 
 IN = WantedReading("in")
@@ -100,3 +102,13 @@ def test_figures_stand_beside_each_other_and_what_is_too_long_goes_on_below() ->
         "P6-P7  length             17' 0 3/8\"  16' 11\"",
     ]
     assert changes_text((), 70) == ""
+
+
+def test_a_finding_that_says_something_else_of_another_alone_leads_with_that_one() -> None:
+    job = others()["ridge_ring"]
+    told = summary("", consequences(walk(job), walk(edits.add_post(job, "ring", 60.0, AT, BY)))).plain
+    changed = [line for line in told.splitlines() if "post is lifted" in line]
+    assert [line.split(" by its")[0].strip() for line in changed] == [
+        "Changed: ! Fix  P3's post is lifted 102 lb",
+        "It was: P3's post is lifted 104 lb",
+    ]
