@@ -110,7 +110,7 @@ def _materials(takeoff: Takeoff) -> Iterator[PunchLine]:
         elif row.short:
             says = f"{row.name}: {row.short} short of {row.packs}."
             yield PunchLine(LineKey("stock", row.stock), "materials", None, says, "Log it when it comes in.", None)
-        elif row.used > row.needed + row.spare + 0.5:
+        elif row.used > row.needed + row.spare + 0.5 and figure(row.used, row.unit) != figure(row.needed, row.unit):
             says = f"{row.name}: {measured(row.used, row.unit)} used, {figure(row.needed, row.unit)} planned."
             yield PunchLine(LineKey("stock", row.stock), "materials", None, says, "", None)
 

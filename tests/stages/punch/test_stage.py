@@ -13,8 +13,10 @@ from engine.job.model.fence import Post
 from engine.job.model.item_key import item_key
 from engine.job.model.job import Job
 from engine.paper.plan.plan_json import plan_text
+from engine.stages.punch.closing_list import closing_lines
 from engine.stages.punch.stage import BuiltOtherwise
 from engine.walk import Walk, walk
+from tests.repair.finished import finished
 from tests.stages import yards
 
 AT = datetime(2026, 4, 2, 9, 0, tzinfo=UTC)
@@ -235,6 +237,15 @@ def test_a_short_truck_is_told(loaded: int, level: str) -> None:
     (short,) = [finding for finding in done.punch.findings if finding.code == "punch_materials_short"]
     (row,) = [row for row in done.takeoff.rows if row.stock == "post-8"]
     assert (short.level, short.says) == (level, f"The truck is short: {row.packs - loaded} of round steel post 1 5/8 in, 8 ft.")
+
+
+def test_more_used_than_planned_is_told_where_the_two_figures_differ() -> None:
+    """A gate of 5' hangs, and 4' 6" is wanted: 21 ft of tube for 20; of its face wire the two are 17.4 and 16.7 ft, both told as 17."""
+    job = finished("willow_bend")
+    narrower = job.gates["side"].model_copy(update={"leaf_width_ft": 4.5})
+    done = walk(job.model_copy(update={"gates": {"side": narrower}}))
+    lines = closing_lines(done.punch, done.stage_findings, done.checklists)
+    assert [line.says for line in lines if line.group == "materials"] == ["gate frame tube 1 3/8 in, 10 1/2 ft: 21 ft used, 20 planned."]
 
 
 def test_checklist_of_the_closing_walk() -> None:
