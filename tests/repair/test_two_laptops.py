@@ -1,14 +1,18 @@
 """Two laptops that begin a repair of one signed job, each by itself: their files join as copies of one file do."""
 
 import random
-from datetime import timedelta
+from collections.abc import Callable
+from datetime import datetime, timedelta
 from pathlib import Path
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from engine.change.logged_places import with_places
+from engine.checklist import Item
 from engine.job.edit import edits
+from engine.job.errors import EditRefused
 from engine.job.file.store import as_saved, save
 from engine.job.merge.merge import merge
 from engine.job.model.item_key import item_key
@@ -17,8 +21,9 @@ from engine.job.model.tick_facts import same_facts
 from engine.repair.begun_alike import begun_alike
 from engine.repair.repair_file import repair_job
 from engine.stages.standing_line import ASKED_AFTER, MARKS, OF_A_VISIT
-from engine.walk import walk
+from engine.walk import Walk, walk
 from tests.demo import BY, FOLDER
+from tests.job.merge.test_merge_law import nothing_is_lost, said
 from tests.repair.finished import YEARS, finished, opened, signed_file
 from tests.repair.test_what_stands import fresh, lines, needed, open_keys
 from tests.test_done_means_done import changed
@@ -57,6 +62,65 @@ def test_either_way_round_is_one_repair_that_asks_what_is_new_and_opens_what_eit
     done_anew = {key for key in start.checks if any(job.checks.get(key) != start.checks[key] for job in (ours, theirs))}
     for key in open_keys(walk(one.job)) & stood.keys() - done_anew:
         assert not same_facts(stood[key].item.of, asked[key].item.of) or key.what in (*MARKS, *OF_A_VISIT, *ASKED_AFTER), key
+
+
+def chained(job: Job, rng: random.Random, by: str) -> Job:
+    """One to five things that a crew does in a repair; what is refused isn't done."""
+    for minute in range(rng.randint(1, 5)):
+        worked = walk(job)
+        try:
+            job = with_places(one_more(job, worked, rng, YEARS + timedelta(minutes=minute), by), worked, job)
+        except EditRefused:
+            continue
+    return as_saved(job)
+
+
+def one_more(job: Job, worked: Walk, rng: random.Random, at: datetime, by: str) -> Job:
+    posts, line = list(worked.layout.supports), rng.choice(list(job.lines))
+    station_ft = round(rng.uniform(1, worked.survey.lines[line].length_ft - 1), 2)
+    ticked = [one.item for one in lines(worked).values() if one.tick]
+    asked = [one.item for one in lines(worked).values() if one.state == "open"]
+    kinds: tuple[Callable[[], Job], ...] = (
+        lambda: edits.untick(job, rng.choice(list(job.checks)), at, by),
+        lambda: done_anew(job, rng.choice(ticked), rng, at, by),
+        lambda: done_anew(job, rng.choice(asked or ticked), rng, at, by),
+        lambda: edits.move_post(job, rng.choice(posts), at, by, along_ft=rng.choice([0.5, -2.0])),
+        lambda: edits.drop_post(job, rng.choice(posts), at, by),
+        lambda: edits.add_post(job, line, station_ft, at, by),
+        lambda: edits.obstacle(job, "rock", line, station_ft, at, by),
+        lambda: edits.sleeve_left(job, posts[0], worked.layout.supports[posts[0]].xy, at, by),
+        lambda: edits.note(job, f"words of {at:%H:%M}", at, by, about=rng.choice(posts)),
+    )
+    return rng.choice(kinds)()
+
+
+def done_anew(job: Job, item: Item, rng: random.Random, at: datetime, by: str) -> Job:
+    read = {f"reading_{item.reading.unit}": round((item.reading.wanted or 20.0) + rng.choice([0, 0.25]), 3)} if item.reading else {}
+    return edits.tick(job, item.key, at, by, of=item.of, **read)  # type: ignore[arg-type]  # a length
+
+
+@pytest.mark.parametrize("name", ["willow_bend", "ridge_ring"])
+@settings(max_examples=4, deadline=None)
+@given(seed=st.integers(0, 10**6), keep=st.booleans(), known=st.booleans())
+def test_nothing_that_either_did_is_lost_or_undone_unasked_whichever_is_named_first(name: str, seed: int, keep: bool, known: bool) -> None:
+    """What stood and was opened on one laptop, or done anew there, is never what stands of both; where nothing tells what they began from
+    too."""
+    rng, start = random.Random(seed), as_saved(fresh(name))
+    ours, theirs = chained(start, rng, "Mo"), chained(start, rng, rng.choice(["Teal", "Mo"]))
+    assert begun_alike(ours, theirs) == start
+    base = start if known else None
+    one, other = merge(base, ours, theirs, "ours" if keep else "theirs"), merge(base, theirs, ours, "theirs" if keep else "ours")
+    assert said(one.job) == said(other.job)
+    assert len(one.conflicts) == len(other.conflicts)
+    nothing_is_lost(start, ours, theirs, one)
+    asked = {conflict.path for conflict in one.conflicts}
+    for side in (ours, theirs):
+        for key, tick in start.checks.items():
+            undone = side.checks.get(key) != tick and one.job.checks.get(key) == tick
+            assert not undone or ("checks", str(key)) in asked or ("plan",) in asked, key
+    for side in (ours, theirs, start):
+        again = merge(side, one.job, side)
+        assert (again.job, again.conflicts) == (one.job, ())
 
 
 def test_two_files_join_though_the_signed_one_was_called_otherwise_on_the_other_laptop(
