@@ -91,9 +91,9 @@ def added_up(took: Took) -> dict[str, float]:
 
 
 def used_at_posts(
-    rows: UsedRows, posts: Posts, stand: Iterable[str], plated: Collection[str], held: Collection[str], done: CountedWork
+    rows: UsedRows, posts: Posts, stand: Sequence[str], plated: Collection[str], held: Collection[str], done: CountedWork
 ) -> Took:
-    """Posts with cap and eyes that stand in sleeves and on base plates, anchors that were set, and eyes in trees and walls."""
+    """Posts with cap and eyes that stand in sleeves, plumb or not, and on base plates, anchors that were set, and eyes in trees and walls."""
     asked, made, post = done.checklists["posts"].by_key, done.made("posts"), rows.of("post")
     eyes = made.get("eyes", {})
     eyes_at = dict(zip(eyes, _heights_of_eyes(eyes.values()), strict=True))
@@ -105,8 +105,9 @@ def used_at_posts(
     bolted = {name: tick for name, tick in plates.items() if name in plated}
     lines = ((name, asked.get(ItemKey("posts", name, "plumb"))) for name in stand)
     plumb = {name: tick for name, line in lines if line is not None and (tick := line.tick if line.settled else line.was) is not None}
-    set_up = {name: rows.of("post", tick) for name, tick in (*plumb.items(), *bolted.items())}
-    new = [name for name, row in set_up.items() if row == post or done.since((plumb.get(name) or bolted[name]).at)]
+    stood = {**{name: eyes[name] for name in stand if name in eyes}, **plumb}
+    set_up = {name: rows.of("post", tick) for name, tick in (*stood.items(), *bolted.items())}
+    new = [name for name, row in set_up.items() if row == post or done.since((stood.get(name) or bolted[name]).at)]
     yield from ((set_up[name], 1) for name in new)
     yield rows.of("cap"), len(new)
     yield rows.of("eye"), sum(map(eyed, new))

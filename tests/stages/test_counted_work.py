@@ -3,6 +3,7 @@
 from datetime import datetime, timedelta
 
 from engine.job.edit import edits
+from engine.job.model.item_key import item_key
 from engine.job.model.job import Job
 from engine.walk import walk
 from tests.demo import BY, accepted
@@ -30,3 +31,10 @@ def test_stakes_of_a_bay_that_is_called_otherwise_and_staked_again_are_used_once
     closer = of_rule(in_other_hands(job, "P18", LATER + timedelta(days=4)), "staking", stake_max_ft=2.5)
     row = next(row for row in walk(all_ticked(closer, LATER + timedelta(days=5))).takeoff.rows if row.stock == "stake")
     assert (row.needed, row.used) == (119, 119), "those that are set anew take the place of those before"
+
+
+def test_a_post_that_carries_eyes_went_in_though_nobody_says_that_it_is_plumb() -> None:
+    done = all_ticked(accepted())
+    assert used(edits.untick(done, item_key("posts.P8.plumb"), LATER, BY)) == WENT_IN
+    bare = edits.untick(edits.untick(done, item_key("posts.P8.plumb"), LATER, BY), item_key("posts.P8.eyes"), LATER, BY)
+    assert used(bare) == {**WENT_IN, "post-8": 11, "cap": 11, "eye": 22}
