@@ -93,7 +93,7 @@ def added_up(took: Took) -> dict[str, float]:
 def used_at_posts(
     rows: UsedRows, posts: Posts, stand: Sequence[str], plated: Collection[str], held: Collection[str], done: CountedWork
 ) -> Took:
-    """Posts with cap and eyes that stand in sleeves, plumb or not, and on base plates, anchors that were set, and eyes in trees and walls."""
+    """Posts with cap and eyes in sleeves, plumb or not, and on base plates, anchors that were set, and eyes in trees and walls."""
     asked, made, post = done.checklists["posts"].by_key, done.made("posts"), rows.of("post")
     eyes = made.get("eyes", {})
     eyes_at = dict(zip(eyes, _heights_of_eyes(eyes.values()), strict=True))
