@@ -112,4 +112,5 @@ class Ask(Dialog[str]):
 class Find(Ask):
     """Words to look for: nothing is lost with them."""
 
+    HINT: ClassVar[str] = "Enter looks for them. Esc leaves."
     ASKS: ClassVar[bool] = False

@@ -116,7 +116,7 @@ class JobKeys:
         from tui.boxes.choice import Answer, Choice, Find
         from tui.stages import find
 
-        words = await self.screen.ask(Find("Find", placeholder="P7, L2, gas, sag ..."))
+        words = await self.screen.ask(Find("Find", placeholder="P7, L2, gas, P9 driven ..."))
         if words is None:
             return
         found = find(self.hand.job, self.hand.walk, words)

@@ -22,6 +22,8 @@ from tui.sheet.sheet_columns import GAP, SIGN, in_cells
 WIDTHS: dict[Head, int] = {
     "number": 7, "title": 20, "client": 16, "planned": 10, "stage": 19, "open": 5, "worst": 6, "short": 6, "sealed": 10,
 }  # fmt: skip
+MOST_MORE = 24
+"""Cells that a client's name has more than its least, at most."""
 GIVES_WAY: tuple[Head, ...] = ("client", "stage", "number", "short")
 """Heads for which there may be no room, the first to go first; their words stand below the table."""
 RIGHT: frozenset[Head] = frozenset(("open", "short"))
@@ -177,16 +179,18 @@ class JobTable(Widget, can_focus=True):
 
 @cache
 def columns_of(width: int) -> tuple[tuple[Head, int, int], ...]:
-    """Each head that fits, the cell at which it starts and its width; the title takes what is left."""
+    """Each head that fits, the cell at which it starts and its width; title and client share what is left."""
     heads, room = list(HEADS), width - SIGN
     for head in GIVES_WAY:
         if sum(WIDTHS[head] + GAP for head in heads) <= room + GAP:
             break
         heads.remove(head)
     spare = room + GAP - sum(WIDTHS[head] + GAP for head in heads)
+    more = {"client": min(max(spare, 0) // 3, MOST_MORE) if "client" in heads else 0}
+    more["title"] = spare - more["client"]
     at, found = SIGN, []
     for head in heads:
-        size = max(WIDTHS[head] + (spare if head == "title" else 0), 4)
+        size = max(WIDTHS[head] + more.get(head, 0), 4)
         found.append((head, at, size))
         at += size + GAP
     return tuple(found)

@@ -18,7 +18,7 @@ from engine.walk import walk
 from tests.repair.finished import finished, signed_file
 from tests.tui.driving import keys, shown, typed, until_saved, until_shown
 from tui.app import LinewalkApp
-from tui.screens.job_table import JobTable
+from tui.screens.job_table import JobTable, columns_of
 from tui.screens.jobs import JobsScreen
 from tui.screens.walk_screen import WalkScreen
 
@@ -278,3 +278,11 @@ async def test_a_sealed_job_that_is_changed_while_it_is_open_names_what_was_chan
         "Dog pepper was taken out. Dog mint was put in. 2 stock rows were changed: round steel post 1 5/8 in, 8 ft and steel sleeve 30 in."
         in said
     )
+
+
+@pytest.mark.parametrize(("width", "title", "client"), [(80, 22, 0), (120, 22, 17), (160, 49, 30), (200, 79, 40)])
+def test_a_wide_list_has_room_for_clients_too(width: int, title: int, client: int) -> None:
+    columns = columns_of(width)
+    sizes = {head: size for head, _, size in columns}
+    assert (sizes["title"], sizes.get("client", 0)) == (title, client)
+    assert sum(size + 2 for size in sizes.values()) == width
