@@ -207,7 +207,9 @@ def work_tables(job: Job, walk: Walk) -> tuple[Table, ...]:
     rows = tuple(
         (TITLES[one.stage], "" if one.of == "job" else one.of, one.says, _did(one), *_when(one.lines)) for one in mended(job, walk)
     )
-    return (Table(DONE_HERE, ("stage", "of", "new or anew", "what was done", "last done", "who"), rows, empty="nothing yet", keys=2),)
+    return (
+        Table(DONE_HERE, ("stage", "of", "new, anew or finished", "what was done", "last done", "who"), rows, empty="nothing yet", keys=2),
+    )
 
 
 def _did(one: Mended) -> str:

@@ -1,14 +1,19 @@
-"""What a repair did, thing by thing: what is new, what was done anew, and every item of it that was ticked as done since it began."""
+"""What a repair did, thing by thing: what is new, done anew or finished, and every item of it that was ticked as done since it began."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from typing import Literal
 
 from engine.calc.frozen import dataclass
 from engine.calc.phrases import counted, listed
+from engine.calc.remember import remembered_of
 from engine.checklist import ChecklistLine
 from engine.findings import STAGES, StageName
+from engine.job.errors import JobError
+from engine.job.file.kept_text import kept_job
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
 from engine.job.model.log_entries import SupersededEntry, live
+from engine.job.model.signed_record import RepairOf
 from engine.stages.standing_line import stands
 from engine.walk import Walk
 
@@ -19,21 +24,18 @@ _CALLED: Mapping[StageName, tuple[str, str]] = {
 }  # fmt: skip
 """What a client is told was put in or mended, stage by stage."""
 _MORE = {"stretch": "stretches"}
+_SAID = {"new": "put in", "done anew": "mended", "finished": "finished"}
 
 
 @dataclass(frozen=True)
 class Mended:
-    """What was done of one thing in one stage; `new` is whether nothing of it stood before."""
+    """What was done of one thing in one stage. It is new where nothing of it stood before, and finished where what was done is all that the
+    job before had left."""
 
     stage: StageName
     of: str
-    new: bool
+    says: Literal["new", "done anew", "finished"]
     lines: tuple[ChecklistLine, ...]
-
-    @property
-    def says(self) -> str:
-        """Which of the two it is."""
-        return "new" if self.new else "done anew"
 
 
 def mended(job: Job, walk: Walk) -> tuple[Mended, ...]:
@@ -50,7 +52,24 @@ def _mended(job: Job, walk: Walk) -> Iterator[Mended]:
                 before.add(_thing(line.item.key))
             elif line.tick is not None and line.tick.state == "done":
                 done.setdefault(line.item.subject, []).append(line)
-        yield from (Mended(stage, of, (stage, of) not in before, tuple(lines)) for of, lines in done.items())
+        yield from (Mended(stage, of, _says((stage, of) in before, lines, job.repair_of), tuple(lines)) for of, lines in done.items())
+
+
+def _says(stood: bool, lines: Iterable[ChecklistLine], before: RepairOf | None) -> Literal["new", "done anew", "finished"]:
+    if not stood:
+        return "new"
+    done = _done_before(before) if before is not None else None
+    return "done anew" if done is None or any(line.item.key in done for line in lines) else "finished"
+
+
+@remembered_of
+def _done_before(before: RepairOf) -> frozenset[ItemKey] | None:
+    """Items that the job before had done; None where its lines can't be read any more."""
+    try:
+        checks = kept_job(before).job.checks
+    except JobError:
+        return None
+    return frozenset(key for key, tick in checks.items() if tick.state == "done")
 
 
 def _thing(key: ItemKey) -> tuple[str, str]:
@@ -67,8 +86,8 @@ def _opened(job: Job) -> Iterator[ItemKey]:
 def mended_words(job: Job, walk: Walk) -> str:
     """The same for a client, counted, in one sentence; empty where nothing was put in or mended."""
     did = [one for one in mended(job, walk) if one.stage in _CALLED and one.of != "job"]
-    new, anew = ([one for one in did if one.new is way] for way in (True, False))
-    says = [f"{listed(_counted(of))} put in" if of is new else f"{listed(_counted(of))} mended" for of in (new, anew) if of]
+    groups = [(said, [one for one in did if one.says == word]) for word, said in _SAID.items()]
+    says = [f"{listed(_counted(of))} {said}" for said, of in groups if of]
     return f"In this repair: {'; '.join(says)}." if says else ""
 
 

@@ -134,3 +134,17 @@ def test_the_supports_of_the_record_say_which_a_repair_set_and_which_it_did_anew
     done = done_again(job, ("posts",))
     assert {row[0]: row[2] for row in rows(done, "Supports") if ", " in row[2]} == {"P4": 'driven 30", done anew', "P17": 'driven 30", new'}
     assert {row[0] for row in rows(mend, "Supports") if ", " in row[2]} == set()
+
+
+def test_what_the_job_before_left_open_is_finished_and_not_done_anew() -> None:
+    """P8 wasn't set plumb when the job was signed: that is all that is done at it now. P4's sleeve is driven anew."""
+    left = repair_of(edits.untick(finished("willow_bend"), item_key("posts.P8.plumb"), YEARS, BY))
+    job = done_again(broken(left, "posts.P4.driven_depth"), ("posts",))
+    told = {(row[0], row[1]): row[2:4] for row in rows(job)}
+    assert told["sleeves and posts", "P8"] == ("finished", "plumb")
+    assert told["sleeves and posts", "P4"] == ("done anew", "driven depth")
+    assert {row[0]: row[2] for row in rows(job, "Supports") if ", " in row[2]} == {
+        "P4": 'driven 30", done anew',
+        "P8": 'driven 30", finished',
+    }
+    assert mended_words(job, walk(job)) == "In this repair: 1 post mended; 1 post finished."
