@@ -12,9 +12,10 @@ from engine.job.edit.striking import strike
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
 from engine.job.model.tick_facts import same_place
+from engine.stages.layout.stage import planned_posts
 from engine.walk import walk
 from tests.demo import AT, BY, accepted, others
-from tests.test_done_means_done import JOBS, LATER, all_ticked, changed
+from tests.test_done_means_done import JOBS, LATER, all_ticked, changed, ticked
 
 Loops = dict[str, tuple[str, ...]]
 
@@ -91,6 +92,28 @@ def test_a_ring_that_loses_its_gate_keeps_the_loops_that_hang() -> None:
     now = loops(closed)
     assert {name: row for name, row in now.items() if was.get(name) != row} == {"L12": ("P2", "P3")}
     assert was.keys() - now.keys() == set()
+
+
+@pytest.mark.parametrize("station_ft", [0.0, 20.0, 150.0])
+def test_what_hangs_on_a_ring_stays_done_when_its_gate_goes_and_while_the_loop_that_closes_it_is_strung(station_ft: float) -> None:
+    """A gate at the ring's first support, one past it, and one far round, where a loop begins at the first support or runs past it. What
+    hangs has laid its ends over what hung before it, and the new loop lays both of its own over theirs."""
+    ring = JOBS["ridge_ring"]()
+    gates = {**ring.gates, "upper": ring.gates["upper"].model_copy(update={"station_ft": station_ft})}
+    bare = ring.model_copy(update={"gates": gates, "posts": {}, "log": ()})
+    job = all_ticked(edits.accept_layout(bare, planned_posts(walk(bare).layout), AT, BY))
+    was = loops(job)
+    job = job.model_copy(update={"gates": {name: gate for name, gate in gates.items() if name != "upper"}})
+    (new,) = loops(job).keys() - was.keys()
+    for what in ("cables", "fabric"):
+        for item in [line.item for line in walk(job).checklists[what].lines if line.item.subject == new]:  # type: ignore[index]  # a stage's name
+            assert {name: row for name, row in loops(job).items() if name != new} == was
+            assert {
+                line.item.key for line in walk(job).checklists["fabric"].lines if line.tick is None and line.item.subject != new
+            } == set()
+            job = ticked(job, item, LATER)
+    laps = [size.name for size in walk(job).checklists["fabric"].by_key[ItemKey("fabric", new, "seam_ringed")].item.of.sizes]
+    assert "splice 4 rings apart" in laps, "wire and mesh lap at both ends"
 
 
 def test_loops_that_are_cut_and_not_closed_keep_their_names_when_a_post_more_makes_other_loops_of_the_rest() -> None:

@@ -150,24 +150,37 @@ def _standing(run: Sequence[Span], built: Iterable[LoopTick]) -> list[tuple[int,
 
 
 def _first_joint(bays: Sequence[Span], built: Iterable[LoopTick]) -> int:
-    """The bay that a ring without a gate is walked from: its first, unless a closed loop runs past that; then where a closed loop begins
-    behind what none holds, as at a gate that was taken out, or where no closed loop runs past."""
+    """The bay that a ring without a gate is walked from: behind the one that closed it where a gate was taken out, so that its loop laps
+    those that hung there; else its first, unless a closed loop runs past that; then where a closed loop begins behind what none holds, or
+    where no closed loop runs past."""
     starts = {bay.from_id: place for place, bay in enumerate(bays)}
     ends = {bay.to_id: place for place, bay in enumerate(bays)}
-    held: set[int] = set()
+    held: dict[int, LoopTick] = {}
     within: set[int] = set()
     begin: list[int] = []
     for one in built:
         if one.what != CUT and one.ends.first in starts and one.ends.last in ends:
             first = starts[one.ends.first]
             along = [place % len(bays) for place in range(first, first + 1 + (ends[one.ends.last] - first) % len(bays))]
-            if held.isdisjoint(along):
-                held.update(along)
+            if held.keys().isdisjoint(along):
+                held.update(dict.fromkeys(along, one))
                 within.update(along[1:])
                 begin.append(first)
+    if (closing := _closing_bay(len(bays), held)) is not None:
+        return (closing + 1) % len(bays)
     if 0 not in within:
         return 0
     return next((place for place in sorted(begin) if (place - 1) % len(bays) not in held), min(begin))
+
+
+def _closing_bay(count_of: int, held: Mapping[int, LoopTick]) -> int | None:
+    """The one bay of a ring that no loop holds, or that a loop of its own does which was strung after both beside it; None without."""
+    free = [place for place in range(count_of) if place not in held]
+    if free:
+        return free[0] if len(free) == 1 < count_of else None
+    beside = [(place, held[place - 1 if place else count_of - 1], held[(place + 1) % count_of]) for place in range(count_of)]
+    alone = [place for place, *others in beside if all(held[place].at > other.at for other in others)]
+    return alone[0] if len(alone) == 1 else None
 
 
 def _shared_out(run: Sequence[Span], firm: Container[str], rules: CableRules) -> list[tuple[Span, ...]]:
