@@ -190,12 +190,18 @@ class ByParts(list[Iterable[Any]]):
     """A column of rows made for the call: they are told apart by what is in them."""
 
 
+def _ids_in(column: Iterable[Any]) -> Iterable[Any]:
+    if isinstance(column, repeat):
+        return repeat(id(next(column)))
+    return map(tuple, map(map, _EACH_ID, column)) if isinstance(column, ByParts) else map(id, column)
+
+
 def remembered_columns(work: Callable[..., R], most: int = KEPT) -> Callable[..., list[R]]:
     """The same for all posts, bays or loops of a job in one go, from a column of parts for each argument: a result a line.
 
     A post is found again in a tenth of the time that a call for it alone takes.
     Arguments: work, pure, with arguments all given by place and a result that nobody changes. Lines end with the shortest column; what is
-    the same in all of them is a `repeat`. most: results kept.
+    the same in all of them is an endless `repeat`. most: results kept.
     Source: derived: as remembered_same, a line of identities after another.
     Valid for: parts that are never changed; columns that may be gone through twice, one of them with an end.
     """
@@ -204,8 +210,7 @@ def remembered_columns(work: Callable[..., R], most: int = KEPT) -> Callable[...
     @wraps(work)
     def each(*columns: Iterable[Any]) -> list[Any]:
         lately, before = kept.get(units_now()) or kept.setdefault(units_now(), (({}, []), ({}, [])))
-        ids = (map(tuple, map(map, _EACH_ID, column)) if isinstance(column, ByParts) else map(id, column) for column in columns)
-        keys = list(zip(*ids, strict=False))
+        keys = list(zip(*map(_ids_in, columns), strict=False))
         found = list(map(lately[0].get, keys, _EACH_NEW))
         fresh = [at for at, result in enumerate(found) if result is _NEW]
         if fresh:
