@@ -11,8 +11,8 @@ from engine.stages.layout.stage import Bay, TapeTie
 from engine.walk import Walk
 
 COLUMNS = (
-    Column("post"), Column("kind", 7), Column("station", 4, right=True), Column("off string", 5), Column("tape", 2), Column("tape", 2),
-    Column("check tape", 6), Column("flag"), Column("bay to", 3), Column("wanted", 1, right=True), Column("taped", right=True),
+    Column("post"), Column("kind", 7), Column("station", 4, right=True), Column("off string", 5), Column("tape", 1), Column("tape", 1),
+    Column("check tape", 6), Column("flag"), Column("bay to", 3), Column("wanted", 2, right=True), Column("taped", right=True),
 )  # fmt: skip
 LINE_COLUMNS = (Column("line"), Column("strings", 1, long=True), Column("string up"))
 GATE_COLUMNS = (Column("gate"), Column("between", 2), Column("opening", 1, right=True), Column("clear"))

@@ -11,7 +11,8 @@ from textual.strip import Strip
 from textual.visual import Visual
 from textual.widget import Widget
 
-_WORD = re.compile(r"\S+")
+_WORD = re.compile(r"(?:\S*[\d'] (?=\d))*\S+")
+"""What isn't parted: a word, a length in feet and inches."""
 LEAST_CELLS = 8
 
 
@@ -81,7 +82,7 @@ def _lines(paragraph: Paragraph, width: int) -> Iterator[Content]:
 
 
 def broken(words: Content, width: int) -> Iterator[Content]:
-    """Words on as many lines as they take, broken between words; one line where there are none."""
+    """Words on as many lines as they take, broken between words and inside no length; one line where there are none."""
     start = end = 0
     for word in _WORD.finditer(words.plain):
         if end > start and cell_len(words.plain[start : word.end()]) > width:

@@ -5,6 +5,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from engine.sheets.sheet import Cell, Column, Row, SheetPart
+from engine.sheets.stage_sheets import sheet_of
+from engine.walk import walk
+from tests.demo import others
 from tui.sheet.sheet_columns import GAP, SIGN, fit, full_width, in_cells
 
 WORDS = st.text("abcdefgh ", min_size=1, max_size=20)
@@ -43,3 +46,12 @@ def test_with_room_for_all_nothing_gives_way(part: SheetPart) -> None:
 )
 def test_words_stand_in_so_many_cells(words: str, right: bool, expected: str) -> None:
     assert in_cells(words, 6, right) == expected
+
+
+@pytest.mark.parametrize("room", [72, 80])
+def test_of_a_post_s_two_tapes_both_show_beside_the_picture_too(room: int) -> None:
+    job = others()["ridge_ring"]
+    part = sheet_of("layout", job, walk(job)).parts[0]
+    fits = fit(part, room, 0)
+    assert [part.columns[at].head for at in fits.shown].count("tape") == 2
+    assert not fits.more
