@@ -203,8 +203,12 @@ def _lies(post: str, at: At) -> tuple[Size, Size]:
 
 def at_walls(job: Job, survey: Survey, layout: Layout, closed: TickFacts) -> Iterator[Place]:
     """Between a line's last support and the wall or tree that the line meets, until what is `closed` against the house is ticked."""
-    if is_done(job.checks, HOUSE_CLOSED, closed, layout.stood):
-        return
+    if not is_done(job.checks, HOUSE_CLOSED, closed, layout.stood):
+        yield from gaps_at_walls(job, survey, layout)
+
+
+def gaps_at_walls(job: Job, survey: Survey, layout: Layout) -> Iterator[Place]:
+    """The same whatever is ticked."""
     wire, mesh = fabric_ids(job.fence)
     for name, line in layout.lines.items():
         for end, index in zip(ENDS, (0, -1), strict=True):

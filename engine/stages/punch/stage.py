@@ -24,7 +24,7 @@ from engine.stages.gate.stage import Gates
 from engine.stages.layout.stage import Layout, Support
 from engine.stages.made_of import carried_by, fabric_on, leaf_of
 from engine.stages.posts.stage import Posts
-from engine.stages.punch.openings import house_ends
+from engine.stages.punch.openings import gaps_at_walls, house_ends
 from engine.stages.punch.ways_out import WayOut, ways_out
 from engine.stages.survey.stage import Survey
 from engine.stages.takeoff import Takeoff
@@ -165,8 +165,9 @@ def _items(job: Job, survey: Survey, layout: Layout, posts: Posts, gates: Gates,
     for name, yard in job.yards.items():
         fence = _as_high(job, layout, spans, _round_yard(survey.yards[name].ring if name in survey.yards else (), whole.places))
         yield _item("walked", f"Yard {yard.name or name}: walked from inside at a dog's eye height", name, fence)
-    if any("structure" in (line.start_meets, line.end_meets) for line in job.lines.values()):
-        yield _item("house_closed", "Closed against the house and other walls", of=closed)
+    walls = any("structure" in (line.start_meets, line.end_meets) for line in job.lines.values())
+    if walls or (closed.places and any(gaps_at_walls(job, survey, layout))):
+        yield _item("house_closed", f"Closed against the {'house and other walls' if walls else 'trees that its lines end at'}", of=closed)
     if job.decks:
         yield _item(
             "decks_protected", "Decks and other special spots protected", of=TickFacts((), tuple(_lie(job, survey)), tuple(job.decks))

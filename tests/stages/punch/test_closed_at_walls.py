@@ -10,6 +10,7 @@ from engine.job.model.job import Job
 from engine.stages.punch.openings import HOUSE_CLOSED
 from engine.walk import walk
 from tests.demo import BY, accepted
+from tests.stages.flat_yards import yard
 from tests.test_done_means_done import LATER, all_ticked
 
 
@@ -34,6 +35,20 @@ def test_a_loop_at_the_house_that_gets_another_post_opens_it() -> None:
     done = all_ticked(accepted())
     end = walk(done).layout.supports["P15"]
     assert state(edits.add_post(done, end.line, end.station_ft + 5, LATER, BY)) == "open"
+
+
+@pytest.mark.parametrize(("away_ft", "asked"), [(3.0, ["Closed against the trees that its lines end at"]), (0.0, [])])
+def test_a_gap_at_a_tree_is_closed_by_a_tick_though_no_line_meets_a_wall(away_ft: float, asked: list[str]) -> None:
+    """The way out there couldn't be settled; where the tree carries the cables itself there is nothing to close."""
+    line = {"points": ["S", "E"], "start_meets": "tree", "start_at": "oak"}
+    places = {"S": (0.0, 0.0), "E": (0.0, 20.0), "OAK": (away_ft, 0.0)}
+    job = yard(places, {"n": line}, trees={"oak": {"point": "OAK", "diameter_in": 12}})
+    walked = walk(job)
+    assert [item.says for item in walked.punch.items if item.key == HOUSE_CLOSED] == asked
+    assert [way.where for way in walked.punch.ways_out if way.key.place == "at_wall"] == ["between P1 and oak"] * len(asked)
+    if asked:
+        closed = edits.tick(job, HOUSE_CLOSED, LATER, BY, of=walked.checklists["punch"].by_key[HOUSE_CLOSED].item.of)
+        assert (state(closed), [way for way in walk(closed).punch.ways_out if way.key.place == "at_wall"]) == ("done", [])
 
 
 def test_a_tick_of_an_older_program_counts_until_an_edit_writes_in_where_the_loops_ran() -> None:
