@@ -1,14 +1,16 @@
 """What the keys for the whole job do: its plan, its signature, what was entered and logged, pages to read, the way out."""
 
+from dataclasses import replace
 from datetime import datetime
 from typing import TYPE_CHECKING
 
 from engine.calc.phrases import counted
 from engine.findings import TITLES
 from engine.job.edit import edits
+from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
 from engine.stages.layout.stage import planned_posts
-from engine.stages.punch.closing_list import Jump, left_open, yard_open
+from engine.stages.punch.closing_list import Jump, left_open, unticked, yard_open
 from tui.base.key_lists import MOVING, SHEET_COMMANDS, WALK_COMMANDS
 from tui.boxes.in_name import ask_to_reopen, ask_who, asks, by_name, by_name_sealed_too
 from tui.screens.photo_keys import photos_as_signed
@@ -27,6 +29,8 @@ class JobKeys:
         self.screen, self.hand = screen, screen.hand
         self._unsealed: Signature | None = None
         """A signature that nothing was sealed with, since something came in meanwhile."""
+        self._unticked: frozenset[ItemKey] = frozenset()
+        """What wasn't ticked when its reasons were given."""
 
     def last_step(self) -> str:
         """What the closing list leads to; in a repair that has just begun, what begins it."""
@@ -75,7 +79,7 @@ class JobKeys:
 
     async def _sign(self) -> None:
         from engine.paper.as_built import build_record, known_notes
-        from engine.stages.punch.reasons import reasons_that_stood, reasons_told
+        from engine.stages.punch.reasons import of_single_things, reasons_that_stood, reasons_told
         from tui.boxes.sign import Signature, SignDialog
 
         if self.hand.job.record is not None:
@@ -85,12 +89,16 @@ class JobKeys:
         walk = self.hand.walk
         notes = tuple(finding.says for finding in known_notes(walk))
         left = left_open(walk.punch, walk.stage_findings, walk.checklists)
-        before = self._unsealed or Signature("", dict(reasons_that_stood(self.hand.job.log, walk.checklists)))
+        before, still = self._unsealed, unticked(walk.checklists)
+        if before is None:
+            before = Signature("", dict(reasons_that_stood(self.hand.job.log, walk.checklists)))
+        elif not still <= self._unticked:
+            before = replace(before, left_open=of_single_things(before.left_open))
         ways, undone = len(walk.punch.ways_out), len(yard_open(walk.checklists))
         signature = await self.screen.ask(SignDialog(ways, undone, left, notes, before))
         if signature is None:
             return
-        self._unsealed = signature
+        self._unsealed, self._unticked = signature, still
 
         photos = await photos_as_signed(self.screen)
         if self.screen.came_meanwhile(walk, "sign"):

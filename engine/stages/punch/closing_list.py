@@ -128,6 +128,11 @@ def yard_open(checklists: Checklists) -> tuple[ChecklistLine, ...]:
     return tuple(line for line in undone if (line.item.key.stage, line.item.key.what) in CLOSES_YARD)
 
 
+def unticked(checklists: Checklists) -> frozenset[ItemKey]:
+    """Every item that is neither done nor marked as not needed."""
+    return frozenset(line.item.key for one in checklists.values() for line in one.lines if line.tick is None)
+
+
 def jump_to(way: WayOut) -> Jump:
     """Where a way out is mended: its stage and the thing to choose there."""
     stages: dict[str, StageName] = {"under": "fabric", "gate": "gate", "yard": "survey", "round": "layout", "over": "layout"}

@@ -35,7 +35,12 @@ def reasons_that_stood(log: tuple[LogEntry, ...], checklists: Checklists) -> Map
     others = any(not isinstance(entry, _OPENS_NOTHING) for entry in entries[last + 1 :]) or any(
         line.tick is None and line.was is not None for checklist in checklists.values() for line in checklist.lines
     )
-    return {key: why for key, why in reopened.left_open.items() if not others or key not in _OF_ALL}
+    return of_single_things(reopened.left_open) if others else reopened.left_open
+
+
+def of_single_things(reasons: Mapping[str, str]) -> dict[str, str]:
+    """Reasons without those that were given for whatever was open of a kind: they say nothing of what opened since."""
+    return {key: why for key, why in reasons.items() if key not in _OF_ALL}
 
 
 def _of_ways(punch: Punch, reasons: Mapping[str, str]) -> str:

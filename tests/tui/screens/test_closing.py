@@ -14,10 +14,11 @@ from engine.job.file.store import load, new, save
 from engine.job.model.item_key import item_key
 from engine.job.model.job import Job
 from engine.paper.as_built import build_record
-from engine.stages.punch.closing_list import LeftOpen, PunchLine, closing_lines, left_open
+from engine.stages.punch.closing_list import NOT_CLOSED, UNTICKED, LeftOpen, PunchLine, closing_lines, left_open
 from engine.stages.punch.reasons import reasons_told
 from engine.walk import Walk, walk
 from tests.demo import AT, BY, accepted, demo
+from tests.repair.finished import finished
 from tests.stages import yards
 from tests.tui.driving import at, keys, on_disk, shown, typed, until
 from tui.app import LinewalkApp
@@ -145,6 +146,29 @@ async def test_reasons_typed_while_something_came_in_stand_when_it_is_signed_aga
     assert record is not None
     assert record.accepted_by == "client"
     assert told_reasons(path, asked) == {str(left.key): f"r{n}" for n, left in enumerate(asked)}
+
+
+async def test_a_reason_for_all_unticked_items_is_asked_anew_where_another_laptop_opened_more_meanwhile(path: Path) -> None:
+    """One item is left; a post that the other laptop moves opens what was done at it, and nobody gave a reason for that."""
+    loaded = load(path)
+    save(loaded, edits.untick(finished("willow_bend"), item_key("punch.job.care_notes"), AT, BY))
+    app = LinewalkApp(loaded=load(path), by="Mo")
+    async with app.run_test(size=(80, 24)) as pilot:
+        screen = app.screen
+        assert isinstance(screen, WalkScreen)
+        given = [f"r{number}" for number in range(len(asked_of(screen)))]
+        await keys(pilot, "s")
+        await reasons_typed(pilot, len(given))
+        theirs = load(path)
+        save(theirs, edits.move_post(theirs.job, "P10", AT, "Teal", along_ft=1.0))
+        await until(pilot, lambda: len(screen.hand.job.log) > len(theirs.job.log))
+        await typed(pilot, "client")
+        await keys(pilot, "enter", "s")
+        assert load(path).job.record is None
+        reasons = {str(left.key): box.value for left, box in zip(asked_of(screen), app.screen.query(Input), strict=False)}
+    assert reasons.pop(str(UNTICKED)) == ""
+    assert reasons.pop(str(NOT_CLOSED)) == ""
+    assert [*reasons.values()] == given[:-1]
 
 
 async def test_reasons_of_a_signed_job_are_offered_again_once_it_is_reopened(path: Path) -> None:
