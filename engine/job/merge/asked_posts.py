@@ -239,7 +239,7 @@ def _touches(base: Job, side: Job, other: Job, plan: list[LogEntry]) -> list[str
     """What a copy touched of that which the other's plan took out or moved, or gave other stations."""
     if not plan:
         return []
-    gone, elsewhere = _taken_out(plan), _laid_elsewhere(plan, other) | _left_behind(plan, side)
+    gone, elsewhere = _taken_out(plan), _laid_elsewhere(plan, other) | _left_behind(plan, side, other)
     current = {entry.id for entry in current_entries(base.log)}
     theirs, last = _doings(base, other, side), other.log.index(plan[-1])
     held = {post: doing for post, doing in theirs.items() if any(entry in other.log[:last] for entry in doing.fresh)}
@@ -262,13 +262,13 @@ def _taken_out(plans: Iterable[LogEntry]) -> set[str]:
     return {name for entry in plans for name in (*getattr(entry, "gone", ()), *getattr(entry, "out", ()))}
 
 
-def _left_behind(plans: Iterable[LogEntry], side: Job) -> set[str]:
+def _left_behind(plans: Iterable[LogEntry], side: Job, other: Job) -> set[str]:
     """Posts that a copy added on ground which the other's new ways gave up; and those of an older program that was told no place, where a
     new way gave other stations to what it said."""
     ways = [plan for plan in plans if isinstance(plan, RerouteEntry)]
     ends = {name for way in ways for name in (way.from_post, way.to_post)}
-    found = set()
-    for entry in live(side.log) if ways else ():
+    known, found = {entry.id for entry in other.log}, set()
+    for entry in (entry for entry in live(side.log) if ways and entry.id not in known):
         if isinstance(entry, AddEntry):
             now_ft: float | None = entry.station_ft
             for way in ways:
@@ -289,7 +289,7 @@ def _laid_elsewhere(plans: Iterable[LogEntry], side: Job) -> set[str]:
 
 def _without_moved(base: Job, side: Job, other: Job, kept: list[LogEntry]) -> Job:
     """A copy without what it said of posts that the other's plan, which is kept, took out or puts elsewhere: that was another place."""
-    elsewhere, lost = _taken_out(kept) | _laid_elsewhere(kept, other) | _left_behind(kept, side), _Lost()
+    elsewhere, lost = _taken_out(kept) | _laid_elsewhere(kept, other) | _left_behind(kept, side, other), _Lost()
     for post, doing in _doings(base, side, other).items():
         if post in elsewhere:
             lost.strike(0, doing.fresh, (max(entry.at for entry in (*kept, *doing.fresh)), kept[-1].by))
