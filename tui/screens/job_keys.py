@@ -30,7 +30,8 @@ class JobKeys:
         self._unsealed: Signature | None = None
         """A signature that nothing was sealed with, since something came in meanwhile."""
         self._unticked: frozenset[ItemKey] = frozenset()
-        """What wasn't ticked when its reasons were given."""
+        self._told: frozenset[str] = frozenset()
+        """What wasn't ticked when its reasons were given, and the notes that the client was told of."""
 
     def last_step(self) -> str:
         """What the closing list leads to; in a repair that has just begun, what begins it."""
@@ -92,13 +93,14 @@ class JobKeys:
         before, still = self._unsealed, unticked(walk.checklists)
         if before is None:
             before = Signature("", dict(reasons_that_stood(self.hand.job.log, walk.checklists)))
-        elif not still <= self._unticked:
-            before = replace(before, left_open=of_single_things(before.left_open))
+        else:
+            left_then = before.left_open if still <= self._unticked else of_single_things(before.left_open)
+            before = replace(before, left_open=left_then, told_by=before.told_by if self._told.issuperset(notes) else "")
         ways, undone = len(walk.punch.ways_out), len(yard_open(walk.checklists))
         signature = await self.screen.ask(SignDialog(ways, undone, left, notes, before))
         if signature is None:
             return
-        self._unsealed, self._unticked = signature, still
+        self._unsealed, self._unticked, self._told = signature, still, frozenset(notes)
 
         photos = await photos_as_signed(self.screen)
         if self.screen.came_meanwhile(walk, "sign"):

@@ -166,6 +166,7 @@ async def test_a_reason_for_all_unticked_items_is_asked_anew_where_another_lapto
         await keys(pilot, "enter", "s")
         assert load(path).job.record is None
         reasons = {str(left.key): box.value for left, box in zip(asked_of(screen), app.screen.query(Input), strict=False)}
+        assert app.screen.query_one("#told", Input).value == "", "nobody told the client of the notes that came with it"
     assert reasons.pop(str(UNTICKED)) == ""
     assert reasons.pop(str(NOT_CLOSED)) == ""
     assert [*reasons.values()] == given[:-1]
