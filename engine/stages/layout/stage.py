@@ -19,6 +19,7 @@ from engine.job.model.fence import Post
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
 from engine.job.model.rules import GateRules
+from engine.job.model.site import Tree
 from engine.job.model.tick_facts import MOWER, At, Size, TickFacts
 from engine.stages.layout.bays import Bay, LineLayout, bays, line_layouts
 from engine.stages.layout.keep_outs import KeepOut, keep_outs
@@ -137,15 +138,9 @@ def _items(job: Job, laid: LayoutFacts, strings: tuple[StringLine, ...]) -> Iter
     yield from _flag([there[name] for name, support in laid.supports.items() if support.support == "driven"])
     bays = [bay for bay in laid.bays.values() if bay.gate is None]
     ends = [there[bay.from_id] for bay in bays], [there[bay.to_id] for bay in bays]
-    off_ft = {name: ONE_SUPPORT_FT + _trunk_ft(job, support) for name, support in laid.supports.items()}
-    slack_ft = [off_ft[bay.from_id] + off_ft[bay.to_id] for bay in bays]
-    yield from _taped([bay.id for bay in bays], *ends, [bay.slope_ft for bay in bays], slack_ft, repeat(job.rules.layout.bay_max_ft))
-
-
-def _trunk_ft(job: Job, support: Support) -> float:
-    """From the middle of a support to where a tape is held: a tree's is held at its bark."""
-    tree = job.trees.get(support.at or "") if support.support == "tree" else None
-    return tree.diameter_in / 24 if tree is not None else 0.0
+    trunk = {name: job.trees.get(support.at or "") if support.support == "tree" else None for name, support in laid.supports.items()}
+    trunks = [trunk[bay.from_id] for bay in bays], [trunk[bay.to_id] for bay in bays]
+    yield from _taped(bays, *ends, *trunks, repeat(job.rules.layout.bay_max_ft))
 
 
 @remembered_same
@@ -168,11 +163,14 @@ def _flag(there: At) -> Item:
 
 
 @remembered_columns
-def _taped(bay: str, start: At, end: At, slope_ft: float, slack_ft: float, longest_ft: float) -> Item:
-    """A bay that is longer or shorter than planned by more than its two supports may be off their places isn't the one that stands."""
+def _taped(bay: Bay, start: At, end: At, from_tree: Tree | None, to_tree: Tree | None, longest_ft: float) -> Item:
+    """A bay that is longer or shorter than planned by more than its two supports may be off their places isn't the one that stands. The
+    tape is held at a tree's bark."""
+    from_ft, to_ft = (ONE_SUPPORT_FT + (tree.diameter_in / 24 if tree is not None else 0.0) for tree in (from_tree, to_tree))
+    slope_ft, slack_ft = bay.slope_ft, from_ft + to_ft
     high_ft = min(slope_ft + slack_ft, longest_ft)
     wanted = WantedReading("ft", slope_ft, max(0.0, min(slope_ft - slack_ft, high_ft)), high_ft)
-    return Item(ItemKey("layout", bay, "taped"), f"{start.support} to {end.support}: taped", wanted, TickFacts((start, end)))
+    return Item(ItemKey("layout", bay.id, "taped"), f"{start.support} to {end.support}: taped", wanted, TickFacts((start, end)))
 
 
 def planned_posts(layout: Layout, plan: Mapping[str, Post] = {}) -> dict[str, Post]:

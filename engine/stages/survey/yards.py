@@ -24,6 +24,8 @@ _finding = FindingOf("survey")
 
 _MOST_TRIES = 16
 _Piece = tuple[Point, Point]
+_Run = tuple[_Piece, ...]
+"""Pieces that hang together."""
 _Box = tuple[float, float, float, float]
 """West, south, east and north, ft."""
 
@@ -52,11 +54,11 @@ class _Gap:
 
 @dataclass(frozen=True)
 class _Drawn:
-    """Lines and walls where they have places, all straight pieces with short links where ends meet something, the ends (chain, 0 or -1)
-    that meet nothing, and every area that the pieces close, as an array of polygons."""
+    """Lines and walls where they have places, the straight pieces of each and short links where ends meet something, the ends (chain, 0 or
+    -1) that meet nothing, and every area that the pieces close, as an array of polygons."""
 
     chains: tuple[Chain, ...]
-    pieces: list[_Piece]
+    runs: list[_Run]
     loose: list[tuple[Chain, int]]
     faces: Any
 
@@ -73,7 +75,7 @@ def yard_areas(job: Job, places: Mapping[str, Point]) -> tuple[dict[str, YardAre
     for name, yard in job.yards.items():
         needed = _floor_needed_ft2(job, name)
         place = yard_place(yard, places)
-        area, words = _area(name, place, needed, drawn.faces, drawn.pieces, gaps) if place else (_open(name, needed, None), "")
+        area, words = _area(name, place, needed, drawn.faces, drawn.runs, gaps) if place else (_open(name, needed, None), "")
         areas[name] = area
         found += _findings(job, area, place is not None, words)
     return areas, tuple(found)
@@ -99,8 +101,8 @@ def _drawn(
     lines: Mapping[str, FenceLine], structures: Mapping[str, Structure], trees: Mapping[str, Tree], places: Mapping[str, Point]
 ) -> _Drawn:
     chains = tuple(_chains(lines, structures, places))
-    pieces, loose = _joined(chains, trees, places)
-    return _Drawn(chains, pieces, loose, _faces(pieces))
+    runs, loose = _joined(chains, trees, places)
+    return _Drawn(chains, runs, loose, _faces(runs))
 
 
 def _chains(lines: Mapping[str, FenceLine], structures: Mapping[str, Structure], places: Mapping[str, Point]) -> Iterator[Chain]:
@@ -127,11 +129,9 @@ def _placed_runs(points: Sequence[str], places: Mapping[str, Point]) -> Iterator
         run = []
 
 
-def _joined(
-    chains: Sequence[Chain], trees: Mapping[str, Tree], places: Mapping[str, Point]
-) -> tuple[list[_Piece], list[tuple[Chain, int]]]:
-    """All straight pieces with short links where ends meet something, and the ends (chain, 0 or -1) that meet nothing."""
-    pieces = [piece for chain in chains for piece in pairwise(chain.path)]
+def _joined(chains: Sequence[Chain], trees: Mapping[str, Tree], places: Mapping[str, Point]) -> tuple[list[_Run], list[tuple[Chain, int]]]:
+    """The straight pieces of each and short links where ends meet something, and the ends (chain, 0 or -1) that meet nothing."""
+    runs = [tuple(pairwise(chain.path)) for chain in chains]
     lines: Any = None  # drawn where an end meets neither a trunk nor its own ring
     links: list[_Piece] = []
     loose: list[tuple[Chain, int]] = []
@@ -141,14 +141,14 @@ def _joined(
         for end, own in ((0, first), (-1, last)):
             link = _trunk_link(chain, end, trees, places) or _round_again(chain, end)
             if link is None:
-                lines = shapely.linestrings(np.array(pieces)) if lines is None else lines
+                lines = shapely.linestrings(np.concatenate(runs)) if lines is None else lines
                 link = _snap_link(chain.path[end], lines, own)
             if link is None:
                 loose.append((chain, end))
             elif distance_ft(*link) > ROUNDING_FT:
                 links.append(link)
         first = last + 1
-    return pieces + links, loose
+    return [*runs, *((link,) for link in links)], loose
 
 
 def _trunk_link(chain: Chain, end: int, trees: Mapping[str, Tree], places: Mapping[str, Point]) -> _Piece | None:
@@ -179,24 +179,21 @@ def _nearest_on(line: Any, place: Point) -> Point:
     return (float(meets.x), float(meets.y))
 
 
-def _faces(pieces: Sequence[_Piece]) -> Any:
+def _faces(runs: Sequence[_Run]) -> Any:
     """Every area that the pieces close, as an array of polygons; what lies apart is closed by itself."""
-    closed = [_closed(tuple(part)) for part in _apart(pieces)]
+    closed = [_closed(part) for part in _apart(runs)]
     return np.concatenate(closed) if closed else np.array([], dtype=object)
 
 
-def _apart(pieces: Sequence[_Piece]) -> list[list[_Piece]]:
+def _apart(runs: Sequence[_Run]) -> list[_Run]:
     """Pieces in groups whose boxes keep clear of each other."""
-    groups: list[tuple[_Box, list[_Piece]]] = []
-    for piece in pieces:
-        (a_east, a_north), (b_east, b_north) = piece
-        box, own = (min(a_east, b_east), min(a_north, b_north), max(a_east, b_east), max(a_north, b_north)), [piece]
-        if groups and _lies_in(box, groups[-1][0]):
-            groups[-1][1].append(piece)
-            continue
+    groups: list[tuple[_Box, _Run]] = []
+    for run in runs:
+        easts, norths = zip(*(end for piece in run for end in piece), strict=True)
+        box, own = (min(easts), min(norths), max(easts), max(norths)), run
         while touched := [group for group in groups if _touch(group[0], box)]:
             groups = [group for group in groups if group not in touched]
-            box, own = _round_all([box, *(other for other, _ in touched)]), [*(one for _, others in touched for one in others), *own]
+            box, own = _round_all([box, *(other for other, _ in touched)]), (*(one for _, others in touched for one in others), *own)
         groups.append((box, own))
     return [own for _, own in groups]
 
@@ -205,10 +202,6 @@ def _touch(one: _Box, other: _Box) -> bool:
     return (
         one[0] <= other[2] + MEETS_FT and other[0] <= one[2] + MEETS_FT and one[1] <= other[3] + MEETS_FT and other[1] <= one[3] + MEETS_FT
     )
-
-
-def _lies_in(one: _Box, other: _Box) -> bool:
-    return other[0] <= one[0] and other[1] <= one[1] and one[2] <= other[2] and one[3] <= other[3]
 
 
 def _round_all(boxes: Sequence[_Box]) -> _Box:
@@ -231,11 +224,11 @@ def _holding(faces: Any, place: Point) -> Any | None:
     return held[0] if len(held) else None
 
 
-def _area(name: str, place: Point, needed_ft2: float, faces: Any, pieces: list[_Piece], gaps: Sequence[_Gap]) -> tuple[YardArea, str]:
+def _area(name: str, place: Point, needed_ft2: float, faces: Any, runs: list[_Run], gaps: Sequence[_Gap]) -> tuple[YardArea, str]:
     """The yard round a place and, where it is open, between what its gap lies."""
     face = _holding(faces, place)
     if face is None:
-        gap = _gap(place, pieces, gaps)
+        gap = _gap(place, runs, gaps)
         return _open(name, needed_ft2, gap), gap.words if gap else ""
     return YardArea(name, True, *_outline(face), None, None, needed_ft2), ""
 
@@ -279,14 +272,14 @@ def _breaks(job: Job, places: Mapping[str, Point]) -> Iterator[_Gap]:
                 yield _Gap((places[before], places[after]), f"between {before} and {after}")
 
 
-def _gap(place: Point, pieces: list[_Piece], gaps: Sequence[_Gap]) -> _Gap | None:
+def _gap(place: Point, runs: list[_Run], gaps: Sequence[_Gap]) -> _Gap | None:
     """The first gap that alone closes the yard round a place; else the one that closes it after those before it; else none."""
     tries = gaps[:_MOST_TRIES]
     for gap in tries:
-        if _holding(_faces([*pieces, gap.ends]), place) is not None:
+        if _holding(_faces([*runs, (gap.ends,)]), place) is not None:
             return gap
     for count, gap in enumerate(tries, 1):
-        if _holding(_faces([*pieces, *(one.ends for one in tries[:count])]), place) is not None:
+        if _holding(_faces([*runs, *((one.ends,) for one in tries[:count])]), place) is not None:
             return gap
     return None
 
