@@ -15,6 +15,7 @@ from engine.findings import Finding, FindingOf
 from engine.job.model.fence import FenceLine
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
+from engine.job.model.shots import Shot
 from engine.job.model.tick_facts import NO_FACTS, Size, TickFacts, at_place
 from engine.stages.survey.read_shots import levels_by_line, read_groups
 
@@ -106,9 +107,9 @@ def _too_low(name: str, job: Job, suit: SuitedHeight) -> Finding:
     return _finding("may_not_hold", "note", (name,), says, "Tell the client, and watch the dog for the first few days.")
 
 
-def survey_items(job: Job, places: Mapping[str, Point]) -> Iterator[Item]:
-    """The survey's checklist, each item with what it is about: where its points lie, what its shots read. Source: common practice, no
-    source."""
+def survey_items(job: Job, between: Mapping[str, Shot], places: Mapping[str, Point]) -> Iterator[Item]:
+    """The survey's checklist, each item with what it is about: where its points lie, what the shots between them and the levels read.
+    Source: common practice, no source."""
     yield _item("job", "dogs_asked", "Dogs asked about: how many, how big, jump, climb, dig, chew")
     yield _item("job", "mower_asked", "Mower asked about: who mows, how wide a machine")
     yield _item("job", "irrigation_asked", "Septic, irrigation and lights asked about")
@@ -122,7 +123,7 @@ def survey_items(job: Job, places: Mapping[str, Point]) -> Iterator[Item]:
     runs = tuple(_runs(name, line) for name, line in job.lines.items())
     walked = _of_points([point for line in job.lines.values() for point in line.points], places, runs)
     yield _item("job", "client_walked", "Client walked the line", walked)
-    for group in read_groups(job.shots):
+    for group in read_groups(between):
         yield _item(group.name, "measured_twice", f"Points {group.says}: measured twice", group.of)
     levels = levels_by_line(job.shots)
     for (name, line), run in zip(job.lines.items(), runs, strict=True):

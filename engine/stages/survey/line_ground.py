@@ -17,7 +17,7 @@ from engine.job.model.cross_checks import gate_end_ft
 from engine.job.model.fence import FenceLine
 from engine.job.model.job import Job
 from engine.job.model.rules import SurveyRules
-from engine.job.model.shots import LegShot, LevelShot, PacesShot, Shot
+from engine.job.model.shots import LegShot, LevelShot, Shot
 from engine.stages.survey.floors import floor_findings, line_floors
 from engine.stages.survey.network import level_ft
 from engine.stages.survey.survey_facts import Floor, LegTraverse, LineSurvey, PacedCheck, line_stations_ft
@@ -191,13 +191,13 @@ def paced_checks(shots: Mapping[str, Shot], places: Mapping[str, Point], rules: 
     return tuple(
         PacedCheck(name, a, b, paced_ft(shot.paces, rules.step_ft), distance_ft(places[a], places[b]))
         for name, shot in shots.items()
-        if isinstance(shot, PacesShot) and (a := shot.from_point) in places and (b := shot.to_point) in places
+        if shot.method == "paces" and (a := shot.from_point) in places and (b := shot.to_point) in places
     )
 
 
 def traverses(shots: Mapping[str, Shot], known: Mapping[str, Point], places: Mapping[str, Point]) -> tuple[LegTraverse, ...]:
     """Chains of legs that close on their start or on another known point, with their misclosure by the compass rule."""
-    left = [shot for shot in shots.values() if isinstance(shot, LegShot)]
+    left = [shot for shot in shots.values() if shot.method == "leg"]
     left.sort(key=lambda leg: leg.from_point not in known)
     found = []
     while left:

@@ -109,7 +109,7 @@ def first_places(known: Mapping[str, Point], shots: Mapping[str, Shot], read: tu
     """Places good enough to start the adjustment from: each shot carries on from points that have one. Ties, offsets and legs (backwards
     too) go first; then tapes alone, three or more of which tell the side; last, paces with a bearing."""
     placing = Placing(dict(known))
-    left = {name: shot for name, shot in shots.items() if isinstance(shot, _Carrying)}
+    left = {name: shot for name, shot in shots.items() if shot.method == "tie" or shot.method == "offset" or shot.method == "leg"}
     while _carry(placing, left) or _by_tapes(placing, read, rules) or _by_paces(placing, shots, rules):
         pass
     return placing

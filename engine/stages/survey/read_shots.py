@@ -23,19 +23,18 @@ class ReadGroup(NamedTuple):
 
 @remembered_of
 def read_groups(shots: Mapping[str, Shot]) -> tuple[ReadGroup, ...]:
-    """Every such group, in the order of the shots. Points of three tapes check themselves."""
-    found: dict[tuple[str, str], dict[str, _Fixing]] = {}
+    """Every such group, in the order of the shots between points. Points of three tapes check themselves."""
+    found: dict[tuple[str, ...], dict[str, _Fixing]] = {}
     for name, shot in shots.items():
-        match shot:
-            case LevelShot():
-                continue  # most are
-            case TieShot(from_a=one, from_b=other) | OffsetShot(base_from=one, base_to=other):
-                a, b = sorted((one, other))
-                found.setdefault((f"{a}-{b}", f"from {a} and {b}"), {})[name] = shot
-            case LegShot():
-                found.setdefault(("legs", "along the legs"), {})[name] = shot
+        if shot.method == "tie":
+            found.setdefault(tuple(sorted((shot.from_a, shot.from_b))), {})[name] = shot
+        elif shot.method == "offset":
+            found.setdefault(tuple(sorted((shot.base_from, shot.base_to))), {})[name] = shot
+        elif shot.method == "leg":
+            found.setdefault((), {})[name] = shot
     facts = _of_group(*_by_parts(found.values()))
-    return tuple(ReadGroup(name, says, of) for (name, says), of in zip(found, facts, strict=True))
+    says = (f"from {' and '.join(ends)}" if ends else "along the legs" for ends in found)
+    return tuple(map(ReadGroup, ("-".join(ends) or "legs" for ends in found), says, facts))
 
 
 def _by_parts(groups: Collection[Mapping[str, Shot]]) -> tuple[ByParts, ByParts]:
@@ -45,7 +44,7 @@ def _by_parts(groups: Collection[Mapping[str, Shot]]) -> tuple[ByParts, ByParts]
 
 @remembered_columns
 def _of_group(names: Iterable[str], shots: Collection[_Fixing]) -> TickFacts:
-    points = {shot.to_point if isinstance(shot, LegShot) else shot.point for shot in shots}
+    points = {shot.to_point if shot.method == "leg" else shot.point for shot in shots}
     read = (_size(f"{name} {what}", ft) for name, shot in zip(names, shots, strict=True) for what, ft in _read(shot))
     return TickFacts(sizes=tuple(read), words=tuple(sorted(points)))
 
@@ -70,7 +69,7 @@ def levels_by_line(shots: Mapping[str, Shot]) -> Mapping[str, tuple[Size, ...]]:
     """Of every line the levels that were shot on it and beside it: where, and how high the ground is there."""
     found: dict[str, dict[str, LevelShot]] = {}
     for name, shot in shots.items():
-        if isinstance(shot, LevelShot):
+        if shot.method == "level":
             found.setdefault(shot.line, {})[name] = shot
     return dict(zip(found, _levels(*_by_parts(found.values())), strict=True))
 

@@ -37,7 +37,7 @@ _LIMITS_ASKED, _ROUGHLY = 3.0, 0.25
 def across(shots: Mapping[str, Shot], solution: Solution) -> tuple[str, ...]:
     """Ties whose point the other shots have pulled to the side that the tie doesn't name."""
     at = solution.places.get
-    ties = [(name, shot, at(shot.from_a), at(shot.from_b), at(shot.point)) for name, shot in shots.items() if isinstance(shot, TieShot)]
+    ties = [(name, shot, at(shot.from_a), at(shot.from_b), at(shot.point)) for name, shot in shots.items() if shot.method == "tie"]
     placed = [tie for tie in ties if None not in tie[2:]]
     if not placed:
         return ()

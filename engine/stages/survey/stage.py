@@ -45,7 +45,7 @@ def survey(job: Job) -> Survey:
     unplaced = _unplaced(job, found, said.without_place)
     lines, line_findings = line_surveys(job, solution.places)
     yards, yard_findings = yard_areas(job, solution.places)
-    closed = traverses(job.shots, known, solution.places)
+    closed = traverses(found.shots, known, solution.places)
     height_ft, dog_findings = suited_height(job)
     return Survey(
         points=found.points,
@@ -53,7 +53,7 @@ def survey(job: Job) -> Survey:
         fits=said.fits,
         degrees_of_freedom=solution.degrees_of_freedom,
         traverses=closed,
-        paced=paced_checks(job.shots, solution.places, rules),
+        paced=paced_checks(found.shots, solution.places, rules),
         lines=lines,
         yards=yards,
         suited_height_ft=height_ft,
@@ -67,7 +67,7 @@ def survey(job: Job) -> Survey:
             *yard_findings,
             *dog_findings,
         ),
-        items=tuple(survey_items(job, solution.places)),
+        items=tuple(survey_items(job, found.shots, solution.places)),
     )
 
 
