@@ -1,17 +1,16 @@
 """What a layout wants settled, in a crew's words."""
 
 from collections.abc import Collection, Iterator, Sequence
-from itertools import groupby, pairwise
+from itertools import groupby
 
 from engine.calc.geometry.plane import Point, distance_ft
 from engine.calc.large_libraries import shapely
 from engine.calc.lengths import format_ft, format_ft_in, format_in
 from engine.calc.phrases import first_few, listed, plural
-from engine.calc.remember import remembered_same
+from engine.calc.remember import remembered, remembered_same
 from engine.calc.tolerances import EDGE_FT, ONE_SUPPORT_FT, STRAIGHT_DEG, TAPE_FT, TOUCHING_FT
 from engine.findings import Finding, FindingOf
 from engine.job.model.base import LineEnd
-from engine.job.model.rules import LayoutRules
 from engine.stages.layout.fixed_supports import gate_spans
 from engine.stages.layout.layout_facts import LayoutFacts
 from engine.stages.layout.line_rows import LineRow
@@ -65,19 +64,22 @@ def _lines(laid: LayoutFacts) -> Iterator[Finding]:
             yield _finding("line_without_posts", "fix", (name,), says, "Add its posts to the plan.")
         else:
             yield from _bare_points(laid, row)
-            yield from _out_of_place(row.track, *(laid.supports[one.id] for one in row.supports))
+            yield from _past_its_end(laid, row)
+            yield from _in_one_place(row)
+
+
+def _past_its_end(laid: LayoutFacts, row: LineRow) -> Iterator[Finding]:
+    name, length_ft = row.track.name, row.track.length_ft
+    for one in row.supports:
+        if one.station_ft > length_ft + BENDS_FT and one.line == name and not laid.supports[one.id].moved:
+            says = f"{one.id} is planned at {format_ft_in(one.station_ft)}, past the end of {name} at {format_ft_in(length_ft)}."
+            yield _finding("post_past_end", "fix", (one.id, name), says, f"Correct the station of {one.id}.")
 
 
 @remembered_same
-def _out_of_place(track: Track, *row: Support) -> tuple[Finding, ...]:
-    """Supports of a line that stand past its end, or in one place."""
-    name, length_ft = track.name, track.length_ft
+def _in_one_place(row: LineRow) -> tuple[Finding, ...]:
     found = []
-    for one in row:
-        if not one.moved and one.on_line(name, track.path)[0] > length_ft + BENDS_FT:
-            says = f"{one.id} is planned at {format_ft_in(one.station_ft)}, past the end of {name} at {format_ft_in(length_ft)}."
-            found.append(_finding("post_past_end", "fix", (one.id, name), says, f"Correct the station of {one.id}."))
-    for before, after in pairwise((*row, *row[: track.closed and len(row) > 2])):
+    for before, after in row.runs:
         if distance_ft(before.xy, after.xy) <= TOUCHING_FT:
             says = f"{before.id} and {after.id} stand in the same place."
             found.append(_finding("same_place", "fix", (before.id, after.id), says, "Leave one of them out."))
@@ -87,7 +89,7 @@ def _out_of_place(track: Track, *row: Support) -> tuple[Finding, ...]:
 def _bare_points(laid: LayoutFacts, row: LineRow) -> Iterator[Finding]:
     """Turns and ends of the path that no support stands near."""
     track, last = row.track, len(row.track.path) - 1
-    for n in _bare(laid.job.rules.layout, track, *(laid.supports[one.id] for one in row.supports)):
+    for n in _bare(laid.job.rules.layout.move_reach_ft, track, tuple([laid.supports[name].meant for name in row.names])):
         at, station = track.path[n], track.stations_ft[n]
         end: LineEnd | None = None if track.closed or n not in (0, last) else "end" if n else "start"
         opened = any(low < station < high for low, high in gate_spans(laid.job, track).values())
@@ -120,13 +122,13 @@ def _may_carry(laid: LayoutFacts, name: str, at: Point, *, meant: bool) -> bool:
     return meant or distance_ft(laid.survey.points[tree.point].xy, at) <= tree.diameter_in / 24
 
 
-@remembered_same
-def _bare(rules: LayoutRules, track: Track, *row: Support) -> list[int]:
-    """Numbers of the path's ends and turns that are further from every support than a move reaches."""
-    meant, last = [support.meant for support in row], len(track.path) - 1
+@remembered
+def _bare(reach_ft: float, track: Track, meant: tuple[Point, ...]) -> list[int]:
+    """Numbers of the path's ends and turns that are further than a move reaches from where every support is meant to be."""
+    last = len(track.path) - 1
     ends = () if track.closed else (0, last)
     wanted = (n for n, turn in enumerate(track.turns_deg) if n in ends or (n < last and abs(turn) > STRAIGHT_DEG))
-    return [n for n in wanted if not _any_near(meant, track.path[n], rules.move_reach_ft)]
+    return [n for n in wanted if not _any_near(meant, track.path[n], reach_ft)]
 
 
 def _any_near(places: Sequence[Point], at: Point, reach_ft: float) -> bool:

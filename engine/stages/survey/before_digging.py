@@ -9,7 +9,7 @@ from engine.calc.length_words import said_in_units
 from engine.calc.lengths import format_ft_in, format_in
 from engine.calc.limits import OutOfRange
 from engine.calc.measuring.kennel import SuitedHeight, floor_space_ft2, suited_height_ft
-from engine.calc.remember import remembered
+from engine.calc.remember import remembered, remembered_columns
 from engine.checklist import Item
 from engine.findings import Finding, FindingOf
 from engine.job.model.fence import FenceLine
@@ -139,11 +139,11 @@ def _runs(name: str, line: FenceLine) -> str:
 
 def _of_points(points: Iterable[str], places: Mapping[str, Point], words: tuple[str, ...]) -> TickFacts:
     """Where points lie, of those that have a place."""
-    there = (_lies(name, places[name]) for name in dict.fromkeys(points) if name in places)
-    return TickFacts(sizes=tuple(chain.from_iterable(there)), words=words)
+    placed = [name for name in dict.fromkeys(points) if name in places]
+    return TickFacts(sizes=tuple(chain.from_iterable(_lies(placed, [places[name] for name in placed]))), words=words)
 
 
-@remembered
+@remembered_columns
 def _lies(point: str, place: Point) -> tuple[Size, Size]:
     east_ft, north_ft = at_place(point, place).xy
     return Size(f"{point} lies east", east_ft), Size(f"{point} lies north", north_ft)
