@@ -1,7 +1,8 @@
 """What a layout wants settled, in a crew's words."""
 
 from collections.abc import Collection, Iterator, Sequence
-from itertools import groupby
+from itertools import groupby, repeat
+from math import dist
 
 from engine.calc.geometry.plane import Point, distance_ft
 from engine.calc.large_libraries import shapely
@@ -128,12 +129,7 @@ def _bare(reach_ft: float, track: Track, meant: tuple[Point, ...]) -> list[int]:
     last = len(track.path) - 1
     ends = () if track.closed else (0, last)
     wanted = (n for n, turn in enumerate(track.turns_deg) if n in ends or (n < last and abs(turn) > STRAIGHT_DEG))
-    return [n for n in wanted if not _any_near(meant, track.path[n], reach_ft)]
-
-
-def _any_near(places: Sequence[Point], at: Point, reach_ft: float) -> bool:
-    east, north = at
-    return any(abs(e - east) <= reach_ft and abs(n - north) <= reach_ft and distance_ft((e, n), at) <= reach_ft for e, n in places)
+    return [n for n in wanted if min(map(dist, meant, repeat(track.path[n]))) > reach_ft]
 
 
 def _gap_at_wall(laid: LayoutFacts, track: Track, at_start: bool) -> float | None:
