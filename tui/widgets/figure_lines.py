@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Callable, Iterator, Sequence
+from itertools import accumulate
 from typing import NamedTuple
 
 from rich.cells import cell_len, chop_cells
@@ -9,7 +10,9 @@ from rich.cells import cell_len, chop_cells
 LEAST_ROOM = 14
 """A pane that is narrower is drawn as if it were so wide."""
 INDENT = 10
-"""The most that a row's further lines stand in."""
+"""The most that what stands below a row stands in."""
+BESIDE_IS_WORTH = 1.25
+"""So many lines to one are worth all columns beside each other, under their heads: judgement."""
 _BREAK = re.compile(r" (?<!\d )(?<!' )(?<!from )| (?<!from )(?!\d|(?:m|mm|cm|ft|lb|kg)\b)")
 """Between words, but inside no length, not before a unit, and not between `from` and what that is."""
 
@@ -17,9 +20,10 @@ Cells = Sequence[str]
 
 
 class Bands(NamedTuple):
-    """Which columns of a table stand beside each other, on one line or on several, and how wide each is."""
+    """Which columns of a table stand beside each other and how wide each is; those for which there is no room stand below, in words."""
 
-    bands: tuple[tuple[int, ...], ...]
+    beside: tuple[int, ...]
+    below: tuple[int, ...]
     widths: tuple[int, ...]
     room: int = 0
     """The cells of a line where a row takes several; nothing where each takes one."""
@@ -31,46 +35,54 @@ class Bands(NamedTuple):
 
 
 def laid_out(rows: Callable[[], Sequence[Cells]], widths: Sequence[int], room: int) -> Bands:
-    """How a table stands, `rows` with its heads: on one line a row where there is room; else with cells on several lines, or columns
-    below each other, whichever takes fewer lines."""
-    every = (tuple(range(len(widths))),)
+    """How a table stands, `rows` with its heads: on one line a row where there is room; else with cells on several lines, or the last
+    columns below the others in words where that takes far fewer lines."""
+    every = tuple(range(len(widths)))
     if sum(widths) + 2 * len(widths) <= room:
-        return Bands(every, tuple(widths))
-    read = rows()
-    least = [max(map(_longest, column)) for column in zip(*read, strict=True)]
-    bands = _folded(widths, room)
-    below = Bands(bands, tuple(min(width, room - 2 - _indent(widths) * (at not in bands[0])) for at, width in enumerate(widths)), room)
+        return Bands(every, (), tuple(widths))
+    heads, *read = rows()
+    least = [max(map(_longest, column)) for column in zip(heads, *read, strict=True)]
+    count = _fitting(widths, room)
+    below = Bands(every[:count], every[count:], tuple(min(width, room - 2) for width in widths), room)
     if sum(least) + 2 * len(least) > room:
         return below
-    beside = Bands(every, _narrowed(widths, least, room - 2 * len(widths)), room)
-    return min((beside, below), key=lambda layout: sum(_about(row, layout) for row in read))
+    beside = Bands(every, (), _narrowed(widths, least, room - 2 * len(widths)), room)
+    lines = [sum(_about(row, heads, bands) for row in (heads, *read)) for bands in (beside, below)]
+    return beside if lines[0] <= lines[1] * BESIDE_IS_WORTH else below
 
 
-def height(cells: Cells, layout: Bands) -> int:
-    """How many lines a row takes; those in which nothing would stand are left out, but for the first."""
-    return sum(_band_height(cells, band, layout) for band in layout.bands if _shows(cells, band, layout))
+def height(cells: Cells, heads: Cells, bands: Bands) -> int:
+    """How many lines a row takes."""
+    high = max(
+        (sum(1 for _ in _broken(cells[at], bands.widths[at])) for at in bands.beside if len(cells[at]) * 2 > bands.widths[at]), default=1
+    )
+    words = in_words(cells, heads, bands)
+    return high + (sum(1 for _ in _broken(words, _room_below(bands))) if words else 0)
 
 
-def row_lines(cells: Cells, aligned: Sequence[str], layout: Bands) -> Iterator[str]:
+def in_words(cells: Cells, heads: Cells, bands: Bands) -> str:
+    """What stands below, with the heads of its columns; nothing below the heads themselves."""
+    if cells is heads:
+        return ""
+    return "; ".join(f"{heads[at]}: {cells[at]}" if heads[at] else cells[at] for at in bands.below if cells[at])
+
+
+def row_lines(cells: Cells, heads: Cells, aligned: Sequence[str], bands: Bands) -> Iterator[str]:
     """The lines of a row, each as wide as its table."""
-    for band in layout.bands:
-        if not _shows(cells, band, layout):
-            continue
-        before = " " * _indent(layout.widths) * (band != layout.bands[0])
-        broken = [list(_broken(cells[at], layout.widths[at])) for at in band]
-        for nth in range(max(map(len, broken), default=1)):
-            words = (lines[nth] if nth < len(lines) else "" for lines in broken)
-            parts = (placed(word, aligned[at], layout.widths[at]) for at, word in zip(band, words, strict=True))
-            line = before + "".join(f" {part} " for part in parts)
-            yield line + " " * (layout.across - cell_len(line))
+    broken = [list(_broken(cells[at], bands.widths[at])) for at in bands.beside]
+    for nth in range(max(map(len, broken), default=1)):
+        cut = (lines[nth] if nth < len(lines) else "" for lines in broken)
+        parts = (placed(word, aligned[at], bands.widths[at]) for at, word in zip(bands.beside, cut, strict=True))
+        line = "".join(f" {part} " for part in parts)
+        yield line + " " * (bands.across - cell_len(line))
+    if below := in_words(cells, heads, bands):
+        for words in _broken(below, _room_below(bands)):
+            line = " " * (_indent(bands.widths) + 1) + words
+            yield line + " " * (bands.across - cell_len(line))
 
 
-def _shows(cells: Cells, band: Sequence[int], layout: Bands) -> bool:
-    return band == layout.bands[0] or any(cells[at] for at in band)
-
-
-def _band_height(cells: Cells, band: Sequence[int], layout: Bands) -> int:
-    return max((sum(1 for _ in _broken(cells[at], layout.widths[at])) for at in band if len(cells[at]) * 2 > layout.widths[at]), default=1)
+def _room_below(bands: Bands) -> int:
+    return max(bands.room - _indent(bands.widths) - 2, 1)
 
 
 def placed(cell: str, align: str, width: int) -> str:
@@ -116,16 +128,9 @@ def _indent(widths: Sequence[int]) -> int:
     return min(widths[0] + 2, INDENT)
 
 
-def _folded(widths: Sequence[int], room: int) -> tuple[tuple[int, ...], ...]:
-    """As many columns on a line as have room there."""
-    bands, taken = [[0]], widths[0] + 2
-    for at, width in enumerate(widths[1:], 1):
-        if taken + width + 2 > room:
-            bands.append([])
-            taken = _indent(widths)
-        bands[-1].append(at)
-        taken += width + 2
-    return tuple(map(tuple, bands))
+def _fitting(widths: Sequence[int], room: int) -> int:
+    """How many columns have room beside each other; one at least."""
+    return max(sum(1 for taken in accumulate(width + 2 for width in widths) if taken <= room), 1)
 
 
 def _narrowed(widths: Sequence[int], least: Sequence[int], room: int) -> tuple[int, ...]:
@@ -136,6 +141,7 @@ def _narrowed(widths: Sequence[int], least: Sequence[int], room: int) -> tuple[i
     return tuple(narrow)
 
 
-def _about(row: Cells, layout: Bands) -> int:
+def _about(row: Cells, heads: Cells, bands: Bands) -> int:
     """About as many lines as a row takes."""
-    return sum(max(-(-len(row[at]) // max(layout.widths[at], 1)) for at in band) for band in layout.bands)
+    high = max(-(-len(row[at]) // max(bands.widths[at], 1)) for at in bands.beside)
+    return max(high, 1) + -(-len(in_words(row, heads, bands)) // _room_below(bands))

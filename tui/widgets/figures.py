@@ -229,7 +229,8 @@ class FiguresPane(ScrollView, can_focus=True):
         if line.row is None:
             return line.words
         columns = self.figures[line.table].columns
-        lines = row_lines(_filled(line.row, columns), [column.align for column in columns], self._layouts[line.table])
+        heads = [column.name for column in columns]
+        lines = row_lines(_filled(line.row, columns), heads, [column.align for column in columns], self._layouts[line.table])
         return next(islice(lines, line.nth, None))
 
     def action_row(self, by: int) -> None:
@@ -278,9 +279,9 @@ def _lines(table: Figures, number: int, layout: Bands, width: int) -> Iterator[_
     yield from (_Line("figures--title", f" {words} ", number) for words in wrap(table.title, width))
     heads = [column.name for column in table.columns]
     if any(heads):
-        yield from (_Line("figures--head", words, number) for words in row_lines(heads, aligned, layout))
+        yield from (_Line("figures--head", words, number) for words in row_lines(heads, heads, aligned, layout))
     for row in table.rows:
-        high = height(_filled(row, table.columns), layout) if layout.room else 1
+        high = height(_filled(row, table.columns), heads, layout) if layout.room else 1
         yield from (_Line("figures--row", "", number, row, nth) for nth in range(high))
     yield from (_Line("figures--note", f" {words} ", number) for words in wrap(table.note, width))
     yield _Line("figures--note", "", number)
