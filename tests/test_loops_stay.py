@@ -7,6 +7,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from engine.change.older_ticks import with_facts
 from engine.job.edit import edits
 from engine.job.edit.striking import strike
 from engine.job.model.item_key import ItemKey
@@ -105,6 +106,8 @@ def test_what_hangs_on_a_ring_stays_done_when_its_gate_goes_and_while_the_loop_t
     was = loops(job)
     job = job.model_copy(update={"gates": {name: gate for name, gate in gates.items() if name != "upper"}})
     (new,) = loops(job).keys() - was.keys()
+    again = ItemKey("cables", "job", "round_again")
+    assert walk(job).checklists["cables"].by_key[again].state == "open", "the last loop isn't closed"
     for what in ("cables", "fabric"):
         for item in [line.item for line in walk(job).checklists[what].lines if line.item.subject == new]:  # type: ignore[index]  # a stage's name
             assert {name: row for name, row in loops(job).items() if name != new} == was
@@ -126,3 +129,11 @@ def test_loops_that_are_cut_and_not_closed_keep_their_names_when_a_post_more_mak
     same = {name for name, row in was.items() if row in now.values()}
     assert same >= {"L1", "L8", "L9", "L10", "L11"}
     assert all(now[name] == was[name] and states(more, name)["cut_length"] == "done" for name in same)
+
+
+def test_that_every_loop_was_read_again_counts_from_before_it_said_how_many_until_an_edit_writes_it_in() -> None:
+    again, job = ItemKey("cables", "job", "round_again"), all_ticked(accepted())
+    tick = job.checks[again]
+    older = job.model_copy(update={"checks": {**job.checks, again: tick.model_copy(update={"of": tick.of._replace(words=())})}})
+    assert walk(older).checklists["cables"].by_key[again].state == "done"
+    assert (tick.of.words, with_facts(older, walk(older)).checks[again].of) == (("6 loops",), tick.of)

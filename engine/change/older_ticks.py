@@ -40,9 +40,9 @@ _OF_SOME = {PLATE, DEEP}
 _SIZED_LATER = ("bracing", "fabric", "staking")
 """Stages whose ticks hold sizes that programs which wrote the stock didn't write yet: where feet were read, what is short or open, how far
 apart rings are, where stakes stand."""
-_SAID_IN_FULL_LATER = ("plate", "old_sleeve", "hung", "house_closed")
+_SAID_IN_FULL_LATER = ("plate", "old_sleeve", "hung", "house_closed", "round_again")
 """Items besides whose ticks don't say all in programs that wrote the stock: where a post is cut, what became of a sleeve, what a gate's
-leaves took, where the loops run that end at a wall."""
+leaves took, where the loops run that end at a wall, how many were read again."""
 NO_LOOP = TickFacts(words=("of a loop that isn't strung so any more",))
 """Of a tick that answers nothing on the day of the first edit: loops are numbered anew, and another of that number isn't its loop."""
 OTHER_PLACE = TickFacts(words=("of what stood there then",))

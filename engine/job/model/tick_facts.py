@@ -91,7 +91,7 @@ AT_LEAST = (PLATE, DEEP, CUT_TO, MOWER)
 """Sizes of which more does as well."""
 SPLICES_APART = f"splice rings{APART}"
 """What older programs said of all splices of a loop at once; since, each is named: `splice 2 rings apart`."""
-RINGS, PLATES, TIES, STAKES, SPOTS = "rings", "plates", "ties", "stakes", "spots"
+RINGS, PLATES, TIES, STAKES, SPOTS, LOOPS = "rings", "plates", "ties", "stakes", "spots", "loops"
 """What a word counts, the last of its item: `21 rings`."""
 _STAYS = (" lies east", " lies north", " read out", STAKE, SPOT, SHORT, POST_CUT, APART, TAKEN)
 ONCE_KNOWN = (
@@ -152,11 +152,11 @@ def _says_less(less: TickFacts, of: TickFacts) -> bool:
 
 
 def _lacks_its_end(less: TickFacts, of: TickFacts) -> bool:
-    """Whether a tick doesn't say what became of a sleeve, or how many were taken."""
+    """Whether a tick doesn't say what became of a sleeve, or how many were taken or read."""
     if not of.words or less.words != of.words[:-1]:
         return False
     last = TickFacts(words=of.words[-1:])
-    return of.words[-1] in (PULLED, CUT_OFF) or any(count_of(last, what) is not None for what in (RINGS, PLATES))
+    return of.words[-1] in (PULLED, CUT_OFF) or any(count_of(last, what) is not None for what in (RINGS, PLATES, LOOPS))
 
 
 def met_by(then: TickFacts, of: TickFacts) -> TickFacts:
@@ -176,10 +176,10 @@ def _met(there: Size, asked: Size) -> Size:
 
 
 def _counts_enough(then: TickFacts, of: TickFacts) -> bool:
-    """Whether two differ but in how many rings there are, or there are ties or plates enough."""
+    """Whether two differ but in how many rings there are, or there are ties, plates or loops enough."""
     if not then.words or not of.words or then.words[:-1] != of.words[:-1]:
         return False
-    for what in (RINGS, TIES, PLATES):
+    for what in (RINGS, TIES, PLATES, LOOPS):
         there, asked = count_of(then, what), count_of(of, what)
         if there is not None and asked is not None:
             return what == RINGS or there >= asked

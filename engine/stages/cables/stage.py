@@ -23,7 +23,7 @@ from engine.job.model.job import Job
 from engine.job.model.rules import CableRules, Rules
 from engine.job.model.stock_row import StockRow
 from engine.job.model.stock_table import stock_of
-from engine.job.model.tick_facts import At, TickFacts
+from engine.job.model.tick_facts import LOOPS, At, TickFacts
 from engine.stages.bracing.cable_pull import Cable
 from engine.stages.bracing.loop_runs import row_of
 from engine.stages.bracing.stage import Bracing
@@ -187,12 +187,12 @@ def _round_again(job: Job, cable: Cable, layout: Layout, loops: Mapping[str, Loo
         return ()
     ends = dict.fromkeys(end for loop in loops.values() for end in (loop.supports[0], loop.supports[-1]))
     stock = hung_on(job, map(layout.supports.__getitem__, ends))
-    return tuple(_asked_last([job.rules.cables], [cable], [longest(bays)], [stock], ByParts([layout.places(*ends)])))
+    return tuple(_asked_last([job.rules.cables], [cable], [longest(bays)], [stock], ByParts([layout.places(*ends)]), [len(loops)]))
 
 
 @remembered_columns
-def _asked_last(rules: CableRules, cable: Cable, read_in: Span, stock: Rows, ends: tuple[At, ...]) -> Item:
-    return round_again(rules, cable, read_in, TickFacts(ends, stock=stock))
+def _asked_last(rules: CableRules, cable: Cable, read_in: Span, stock: Rows, ends: tuple[At, ...], count: int) -> Item:
+    return round_again(rules, cable, read_in, TickFacts(ends, words=(f"{count} {LOOPS}",), stock=stock))
 
 
 def _spools(name: str, cable: Cable, loops: Mapping[str, Loop]) -> CutPlan:
