@@ -55,7 +55,7 @@ async def test_the_week_of_the_job_under_the_cursor_is_shown_searched_written_an
         assert isinstance(app.screen, WeekLoadPage)
         lines = shown(app).splitlines()
         assert lines[0].rstrip() == " Week of Mon 11/30/2026 to Sun 12/6/2026: 2 jobs, 1 not in this list"
-        assert [line.split()[:3] for line in (lines[3], lines[5])] == [["Tue", "12/1/2026", "2611"], ["Thu", "12/3/2026", "2619"]]
+        assert [line.split()[:3] for line in lines[3:8] if "/2026" in line] == [["Tue", "12/1/2026", "2611"], ["Thu", "12/3/2026", "2619"]]
         assert "broken.toml  can't be read, and may be of this week" in shown(app)
         assert "Willow Bend back yard, Tue 12/1/2026: its layout isn't accepted yet" in " ".join(shown(app).split())
         await keys(pilot, "t")

@@ -221,11 +221,10 @@ TAPED_ROWS = (
             36,
             [
                 " post  tape                 depth",
-                "       found",
                 ' P1    15\' 9 1/4" from A  24 1/2"',
                 ' P2    3" from B               9"',
-                "       clay over gravel, wet to",
-                "       the knee",
+                "       found: clay over gravel,",
+                "       wet to the knee",
             ],
         ),
     ],
