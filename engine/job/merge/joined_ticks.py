@@ -12,7 +12,7 @@ from engine.job.model.checks import Tick
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
 from engine.job.model.log_entries import SupersededEntry, live
-from engine.job.model.tick_facts import NO_FACTS, TickFacts, as_far_as_known, as_said_by, same_facts, same_places
+from engine.job.model.tick_facts import NO_FACTS, TickFacts, as_far_as_known, as_said_by, known_alike, same_facts, same_places
 from engine.job.model.words.key_words import item_words, said_words, stock_words
 from engine.job.model.words.log_sentences import day_words
 
@@ -90,12 +90,16 @@ def only_lacks_facts(less: Tick | None, full: Tick | None) -> bool:
 
 
 def _with_facts(start: Tick | None, one: Tick | None, other: Tick | None) -> tuple[Tick | None, Tick | None, Tick | None]:
-    """A tick before and on both sides, each with the facts that another version of it says; before only what both sides allow."""
+    """A tick before and on both sides, each with the facts that another version of it says; before only what both sides allow. One and the
+    same tick, of which each side knows something else since, says nothing of that: what was read otherwise is asked by itself."""
     if start == one == other:
         return start, one, other
-    told = tuple(next((full for full in (other, one, start) if only_lacks_facts(tick, full)), tick) for tick in (one, other))
-    full = [tick for tick in told if only_lacks_facts(start, tick)]
-    return (full[0] if full and full[0] == full[-1] else start), told[0], told[1]
+    here, there = (next((full for full in (other, one, start) if only_lacks_facts(tick, full)), tick) for tick in (one, other))
+    if here is not None and there is not None and here != there and here.model_copy(update={"of": there.of}) == there:
+        of = known_alike(here.of, there.of)
+        here, there = (here, there) if of is None else (here.model_copy(update={"of": of}),) * 2
+    full = [tick for tick in (here, there) if only_lacks_facts(start, tick)]
+    return (full[0] if full and full[0] == full[-1] else start), here, there
 
 
 def tick_words(tick: Tick | None, none: str = "it was opened again") -> str:

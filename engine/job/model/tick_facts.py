@@ -216,6 +216,14 @@ def as_far_as_known(less: TickFacts, of: TickFacts) -> TickFacts:
     return of if kept == known else of._replace(sizes=(*always, *kept))
 
 
+def known_alike(one: TickFacts, other: TickFacts) -> TickFacts | None:
+    """What two versions of one tick say alike: without what each came to know otherwise since; None where they differ in more."""
+    (always, known), (others, known_there) = _parted(one.sizes), _parted(other.sizes)
+    if one._replace(sizes=tuple(always)) != other._replace(sizes=tuple(others)):
+        return None
+    return one._replace(sizes=(*always, *(size for size in known if size in known_there)))
+
+
 def _parted(sizes: tuple[Size, ...]) -> tuple[list[Size], list[Size]]:
     """Sizes that an item always has, and those that it has once they are known."""
     known = [size for size in sizes if size.name.endswith(ONCE_KNOWN)]

@@ -4,6 +4,7 @@ from datetime import timedelta
 from itertools import permutations
 from pathlib import Path
 
+from engine.change.older_ticks import with_facts
 from engine.job.edit.edits import note, photos_of_tick, superseded_entry, tick, untick
 from engine.job.edit.striking import strike
 from engine.job.file.from_bytes import read_job
@@ -12,6 +13,8 @@ from engine.job.model.checks import Tick
 from engine.job.model.item_key import item_key
 from engine.job.model.log_entries import SupersededEntry
 from engine.job.model.words.log_sentences import sentence
+from engine.walk import walk
+from tests.demo import accepted
 from tests.job.merge.test_merge_law import said
 from tests.job.small import HAND_WRITTEN, NOW
 
@@ -81,3 +84,21 @@ def test_a_reading_that_was_taken_in_and_taken_back_stays_so_whichever_is_named_
         for joined in (merge(start, back, shown), merge(start, shown, back)):
             assert (joined.job.checks[depth].reading_in, joined.conflicts) == (30, ())
         assert said(merge(start, back, shown).job) == said(merge(start, shown, back).job)
+
+
+def test_a_tick_from_before_a_reading_is_one_tick_though_each_read_another_length_since() -> None:
+    """The foot was solid before its length was read: each laptop's first edit since writes its own length into that tick, and only the
+    length is asked."""
+    start = accepted()
+    solid, foot = (
+        next(line.item for line in walk(start).checklists["bracing"].lines if line.item.key.what == what) for what in ("solid_a", "foot_a")
+    )
+    base = tick(start, solid.key, NOW, "Ana", of=solid.of)
+    read = [tick(base, foot.key, LATER, by, reading_ft=feet, of=foot.of) for by, feet in (("Ana", 5.08), ("Bo", 4.92))]
+    ours, theirs = (with_facts(one, walk(one)) for one in read)
+    assert ours.checks[solid.key] != theirs.checks[solid.key]
+    for before in (base, None):
+        merged, turned = merge(before, ours, theirs), merge(before, theirs, ours)
+        assert [conflict.path for conflict in (*merged.conflicts, *turned.conflicts)] == [("checks", str(foot.key))] * 2
+        assert not [entry for entry in merged.job.log if isinstance(entry, SupersededEntry) and entry.item == solid.key]
+        assert walk(merged.job).checklists["bracing"].by_key[solid.key].tick is not None
