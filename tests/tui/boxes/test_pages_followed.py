@@ -66,7 +66,8 @@ async def test_the_record_is_the_one_another_laptop_signed_meanwhile(path: Path)
         assert "r repair" in last
         await keys(pilot, "k", "c")
     client, record = path.with_name("yard-client.html"), path.with_name("yard-record.html")
-    assert state(client) == "Signed 2026-04-14 09:30 by Teal, accepted by the client. Nothing in the file has changed since."
+    said = "Signed 2026-04-14 09:30 by Teal, accepted by the client. Nothing in the file has changed since."
+    assert state(client) == f'{said} 1 thing that stops the job was open when it was accepted. "What was accepted" tells.'
     assert state(record).startswith("Signed off 2026-04-14 09:30 by Teal, accepted by the client.")
     assert [len(re.findall(r'data-post="P5"', page.read_text(encoding="utf-8"))) for page in (client, record)] == [0, 0]
 
