@@ -6,7 +6,7 @@ from itertools import count
 from typing import NamedTuple
 
 from engine.calc.cutting.run_shares import partition_run
-from engine.calc.remember import remembered, remembered_of
+from engine.calc.remember import remembered, remembered_columns, remembered_of
 from engine.findings import StageName
 from engine.job.model.checks import Tick
 from engine.job.model.item_key import ItemKey
@@ -79,14 +79,22 @@ def _told(checks: Mapping[ItemKey, Tick]) -> list[tuple[LoopTick, TickFacts | No
     say."""
     every = sorted_ticks(checks)
     closed = {loop for loop, tick in every.of("cables", CLOSED).items() if tick.state in ("done", "left open")}
-    ticks = [(loop, what, tick) for what, stage in LOOP_TICKS.items() for loop, tick in every.of(stage, what).items()]
-    told = [
-        (_loop_tick(ends, _over(what, tick.of), loop, what, tick.at), None if tick.of.places else tick.of)
-        for loop, what, tick in ticks
+    ticks = [
+        (loop, what, tick)
+        for what, stage in LOOP_TICKS.items()
+        for loop, tick in every.of(stage, what).items()
         if (loop in closed if what == CLOSED else loop not in closed and tick.state == "done")
-        and (ends := loop_ends(tick.of, ())) is not None
     ]
+    every_one = zip(_of_ticks(*zip(*ticks, strict=True)), ticks, strict=True)
+    told = [(one, None if tick.of.places else tick.of) for one, (_, _, tick) in every_one if one is not None]
     return sorted(told, key=lambda one: (-one[0].at.timestamp(), one[0].name, one[0].what))
+
+
+@remembered_columns
+def _of_ticks(loop: str, what: str, tick: Tick) -> LoopTick | None:
+    """What each tick tells of its loop; None where it names no ends."""
+    ends = loop_ends(tick.of, ())
+    return None if ends is None else _loop_tick(ends, _over(what, tick.of), loop, what, tick.at)
 
 
 def _over(what: str, of: TickFacts) -> tuple[str, ...]:
