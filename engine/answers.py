@@ -1,8 +1,8 @@
 """A stage's items joined with the ticks that answer them; what is as it was a moment ago is taken over."""
 
-from collections.abc import Iterable, Mapping, Sequence
-from itertools import compress, count
-from operator import is_, is_not
+from collections.abc import Iterable, Mapping, Sequence, Set
+from itertools import compress, count, filterfalse, repeat
+from operator import attrgetter, is_, is_not
 from typing import NamedTuple, cast
 
 from engine.checklist import IN_PER_FT, NOTHING_ASKED, Checklist, ChecklistLine, Item, Stood, Tally, WantedReading, alike_ends, counts
@@ -22,6 +22,7 @@ class Answered(NamedTuple):
 
 
 NOT_ANSWERED = Answered()
+_KEY = attrgetter("key")
 
 
 def answer(items: Sequence[Item], checks: Mapping[ItemKey, Tick], stood: Stood) -> Checklist:
@@ -34,15 +35,13 @@ def answered_again(items: Sequence[Item], checks: Mapping[ItemKey, Tick], stood:
     lines."""
     old = before.checklist.lines
     lines, left = _of_before(items, before)
-    otherwise: list[int] = []
-    if checks is not before.checks:
-        otherwise += [n for n, line in enumerate(lines) if line is not None and line.given is not checks.get(line.item.key)]
-    if before.by_log and stood is not before.stood:
-        otherwise += [n for n, line in enumerate(lines) if line is not None and line.item.key in before.by_log]
+    ticked = _ticked_otherwise(checks, before.checks)
+    again = ticked | before.by_log if stood is not before.stood else ticked
+    otherwise = [*compress(count(), map(again.__contains__, map(_KEY, items)))] if again else []
     gone = {line.item.key: line for line in (*left, *map(lines.__getitem__, otherwise)) if line is not None}
     for n in otherwise:
         lines[n] = None
-    looked_at = [n for n, line in enumerate(lines) if line is None]
+    looked_at = [*compress(count(), map(is_, lines, repeat(None)))]
     fresh, by_log = [], []
     for n in looked_at:
         item = items[n]
@@ -56,25 +55,25 @@ def answered_again(items: Sequence[Item], checks: Mapping[ItemKey, Tick], stood:
         if hangs_on_log:
             by_log.append(item.key)
     made = tuple(cast("list[ChecklistLine]", lines))
-    past = () if checks is before.checks and not _gone_out(before, gone, fresh) else _past(made, checks)
-    if not fresh and len(made) == len(old) and all(map(is_, made, old)) and past == before.checklist.past:
+    asked, past_before = {items[n].key for n in looked_at}, before.checklist.past
+    past = _past(checks, {*ticked, *gone, *(key for key, _ in past_before)} - asked)
+    if not fresh and len(made) == len(old) and all(map(is_, made, old)) and past == past_before:
         return Answered(before.checklist, items, checks, stood, before.by_log)
     tally = _tallied(before.checklist.tally, gone.values(), fresh)
     return Answered(Checklist(made, tally, past), items, checks, stood, before.by_log.union(by_log))
 
 
-def _gone_out(before: Answered, gone: Mapping[ItemKey, ChecklistLine], fresh: Iterable[ChecklistLine]) -> bool:
-    """Whether a tick may be of what isn't asked any more: one of before, or of a line whose item has gone."""
-    asked = {line.item.key for line in fresh}
-    return bool(before.checklist.past) or any((line.tick or line.was) and key not in asked for key, line in gone.items())
+def _ticked_otherwise(checks: Mapping[ItemKey, Tick], before: Mapping[ItemKey, Tick]) -> set[ItemKey]:
+    """What has another tick than before, or one of the two only."""
+    if checks is before:
+        return set()
+    return {*compress(checks, map(is_not, map(before.get, checks), checks.values())), *filterfalse(checks.__contains__, before)}
 
 
-def _past(lines: Sequence[ChecklistLine], checks: Mapping[ItemKey, Tick]) -> tuple[tuple[ItemKey, Tick], ...]:
+def _past(checks: Mapping[ItemKey, Tick], gone: Set[ItemKey]) -> tuple[tuple[ItemKey, Tick], ...]:
     """Ticks of what isn't asked any more, mostly none."""
-    if sum([line.tick is not None or line.was is not None for line in lines]) == len(checks):
-        return ()
-    asked = {line.item.key for line in lines}
-    return tuple((key, tick) for key, tick in checks.items() if key not in asked)
+    past = checks.keys() & gone
+    return tuple([(key, checks[key]) for key in checks if key in past]) if past else ()
 
 
 def _of_before(items: Sequence[Item], before: Answered) -> tuple[list[ChecklistLine | None], list[ChecklistLine]]:
