@@ -34,8 +34,8 @@ _finding = FindingOf("punch")
 __all__ = ["READS", "BuiltOtherwise", "Punch", "Unfinished", "WayOut", "punch"]
 
 READS = (
-    "rules", "dogs", "fence", "surfaces", "structures", "trees", "boundaries", "decks", "lines", "gates", "yards", "posts", "log", "record",
-    TicksOf("house_closed"),
+    "rules", "dogs", "fence", "stock", "surfaces", "structures", "trees", "boundaries", "decks", "lines", "gates", "yards", "posts", "log",
+    "record", TicksOf("house_closed"),
 )  # fmt: skip
 
 WAYS_OUT = "punch_ways_out"
