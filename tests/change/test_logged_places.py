@@ -20,24 +20,33 @@ from tests.demo import AT
 @pytest.mark.parametrize("rerouted_here", [True, False])
 @pytest.mark.parametrize("minutes", [-5, 5])
 def test_what_another_laptop_added_and_found_meanwhile_stays_where_it_was(rerouted_here: bool, minutes: int) -> None:
-    """A post at (0, 110) past the new way, one at (0, 70) in the stretch that was given up, and a rock at (0, 90): none lands elsewhere."""
+    """A post at (0, 110) past the new way and a rock at (0, 90): neither lands elsewhere."""
     base, at = line_of(), AT + timedelta(minutes=minutes)
     done = another_way(base, NewWay("P3", "P5", ("N",)))
-    known = walk(base)
-    added = edits.add_post(edits.add_post(base, "n", 110, at, "Ana"), "n", 70, at, "Ana")
-    added = with_places(edits.obstacle(added, "rock", "n", 90, at, "Ana"), known, base)
+    added = edits.add_post(base, "n", 110, at, "Ana")
+    added = with_places(edits.obstacle(added, "rock", "n", 90, at, "Ana"), walk(base), base)
 
     merged = merge(base, *((done, added) if rerouted_here else (added, done)))
 
     assert merged.conflicts == ()
     layout = walk(merged.job).layout
     names = [entry.post for entry in merged.job.log if isinstance(entry, AddEntry)]
-    assert len(set(names) | set(done.posts)) == len(done.posts) + 2
-    assert [layout.supports[name].xy for name in names] == [(0.0, 110.0), (0.0, 70.0)]
+    assert len(set(names) | set(done.posts)) == len(done.posts) + 1
+    assert [layout.supports[name].xy for name in names] == [(0.0, 110.0)]
     # The line runs 40 ft to P3, then two runs of hypot(30, 20) to N and back to P5 at (0, 80), then straight on.
     assert layout.supports[names[0]].station_ft == pytest.approx(40 + 2 * hypot(30, 20) + 30, abs=1e-3)
     rock = next(area for area in layout.keep_outs if area.id.source == "log")
     assert Polygon(rock.polygon).centroid.coords[0] == pytest.approx((0, 90), abs=1e-3)
+
+
+@pytest.mark.parametrize("rerouted_here", [True, False])
+def test_a_post_that_was_added_on_ground_the_other_laptops_way_gave_up_is_asked_about(rerouted_here: bool) -> None:
+    """At (0, 70), between P3 at (0, 40) and P5 at (0, 80), where the line goes through N now."""
+    base = line_of()
+    done = another_way(base, NewWay("P3", "P5", ("N",)))
+    added = with_places(edits.add_post(base, "n", 70, AT, "Ana"), walk(base), base)
+    (asked,) = merge(base, *((done, added) if rerouted_here else (added, done))).conflicts
+    assert {asked.ours, asked.theirs} == {"n takes a new way from P3 to P5 through N. P4 came out", "P11: P11 added on n at 70' 0\""}
 
 
 @pytest.mark.closed_form

@@ -117,12 +117,11 @@ class FiguresPane(ScrollView, can_focus=True):
     def show(self, figures: Sequence[Figures]) -> None:
         """Show these tables. The cursor stays on its thing while they are of the same kinds; others are read from the top."""
         old, self.figures = self.figures, tuple(figures)
-        self._layouts = []
         if [table.title for table in old] != [table.title for table in self.figures]:
             self._lines, self._rows, self._cursor = [], [], 0
             self.scroll_to(0, 0, animate=False, force=True, immediate=True)
         if old != self.figures:
-            self._whole = [_widths(table) for table in self.figures]
+            self._whole, self._layouts = [_widths(table) for table in self.figures], []
             self._lay_out()
 
     def add(self, figures: Sequence[Figures]) -> None:

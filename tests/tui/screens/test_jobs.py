@@ -50,8 +50,8 @@ async def test_every_job_is_listed_and_a_broken_one_says_why(folder: Path) -> No
         lines = shown(app).splitlines()
     assert lines[1].split() == ["number", "title", "client", "planned-", "stage", "open", "worst", "short", "sealed"]
     assert [line.split() for line in lines[2:5]] == [
-        ["!", "2611", "Willow", "Bend", "back", "yard", "Client", "as", "on", "th…", "4/14/2026", "1", "survey", str(OPEN), "fix"],
-        ["2588", "Alder", "Row", "small", "yard", "Client", "as", "on", "th…", "3/9/2026", "0", "sealed"],
+        ["!", "2611", "Willow", "Bend", "back", "yard", "Client", "as", "on", "the…", "4/14/2026", "1", "survey", str(OPEN), "fix"],
+        ["2588", "Alder", "Row", "small", "yard", "Client", "as", "on", "the…", "3/9/2026", "0", "sealed"],
         lines[4].split(),
     ]
     assert "X broken.toml  line 2" in lines[4]
