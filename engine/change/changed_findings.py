@@ -127,10 +127,10 @@ def called_after(before: Walk, after: Walk) -> Called:
     else by then is no name of theirs."""
     posts = _called(_spots(before.layout.supports, after.layout.supports))
     old, new = ({**_ends(walk), **{name: loop.supports for name, loop in walk.cables.loops.items()}} for walk in (before, after))
-    if not posts and old == new:
-        return {}
-    by_run = {run: name for name, run in new.items()}
-    return {**posts, **_called({name: by_run.get(tuple(posts.get(one, one) for one in run), name) for name, run in old.items()})}
+    if not posts:
+        old = {name: run for name, run in old.items() if new.get(name) != run}
+    by_run = {run: name for name, run in new.items()} if old else {}
+    return {**posts, **_called({name: by_run.get(tuple([posts.get(one, one) for one in run]), name) for name, run in old.items()})}
 
 
 def _ends(walk: Walk) -> dict[str, tuple[str, ...]]:
@@ -139,17 +139,17 @@ def _ends(walk: Walk) -> dict[str, tuple[str, ...]]:
 
 
 def _spots(before: Mapping[str, Support], after: Mapping[str, Support]) -> dict[str, str]:
-    """The supports of before by name, each with the one that stands on its spot, or with itself."""
-    stay = {name for name, one in after.items() if name in before and _same_spot(before[name], one)}
-    others = [name for name in after if name not in stay]
-    there = {
-        name: next((other for other in others if _same_spot(one, after[other])), "") for name, one in before.items() if name not in stay
+    """The supports of before that don't stand where they stood, each with the one that stands on its spot, or with itself."""
+    others = [name for name, one in after.items() if not _same_spot(before.get(name), one)]
+    return {
+        name: next((other for other in others if _same_spot(one, after[other])), name)
+        for name, one in before.items()
+        if not _same_spot(after.get(name), one)
     }
-    return {name: there.get(name) or name for name in before}
 
 
-def _same_spot(one: Support, other: Support) -> bool:
-    return one is other or distance_ft(one.xy, other.xy) <= SAME_SPOT_FT
+def _same_spot(one: Support | None, other: Support) -> bool:
+    return one is other or (one is not None and distance_ft(one.xy, other.xy) <= SAME_SPOT_FT)
 
 
 def _called(there: Mapping[str, str]) -> Called:

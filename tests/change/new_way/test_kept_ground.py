@@ -127,7 +127,7 @@ def test_a_ring_left_at_its_first_support_comes_back_to_where_that_stands() -> N
 
 
 def test_what_lies_past_a_new_way_stands_to_the_bit_where_it_stood() -> None:
-    """Past the next two supports, under which the ground may be told by a shot in what was given up; most of those it runs between too."""
+    """Past the next two supports, under which the ground may be told by a shot in what was given up; those it runs between too."""
     job = big_job(1)
     before = walk(job)
     row, shifted, held = before.layout.lines["ring1"].supports, 0, 0
