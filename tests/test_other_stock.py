@@ -135,7 +135,7 @@ def test_another_row_opens_what_is_made_of_it_and_nothing_else_and_the_old_one_b
 
 
 @pytest.mark.independent
-@settings(max_examples=12, deadline=None)
+@settings(max_examples=8, deadline=None)
 @given(st.integers(0, 10**6))
 @example(2881)  # posts that a corrected point left in sleeves of the old row
 def test_no_row_is_counted_as_used_that_nobody_built_with(seed: int) -> None:

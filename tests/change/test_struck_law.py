@@ -137,7 +137,7 @@ def the_law_holds(start: Job, before: list[tuple[str, int]], struck: tuple[str, 
 
 
 @pytest.mark.parametrize("start", [START, RING], ids=["line", "ring"])
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=20, deadline=None)
 @given(before=chains(BEFORE, 5), struck=st.tuples(st.sampled_from(list(STRUCK)), st.integers(0, 999)), later=chains(ALONE, 3))
 def test_the_walk_is_as_if_it_had_not_been_logged(
     start: Job, before: list[tuple[str, int]], struck: tuple[str, int], later: list[tuple[str, int]]
@@ -146,7 +146,7 @@ def test_the_walk_is_as_if_it_had_not_been_logged(
 
 
 @pytest.mark.parametrize("start", [START, RING], ids=["line", "ring"])
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=25, deadline=None)
 @given(
     before=chains(BEFORE, 3),
     struck=st.tuples(st.sampled_from(["move", "add", "drop", "swap"]), st.integers(0, 999)),
@@ -196,7 +196,7 @@ def _at(entry: LogEntry, lines: Mapping[str, LineSurvey], there: Mapping[str, tu
 
 
 @pytest.mark.parametrize("start", [START, RING], ids=["line", "ring"])
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=25, deadline=None)
 @given(
     before=chains(BEFORE, 3),
     plan_then=st.tuples(st.sampled_from(["again", "new way"]), st.integers(0, 999)),

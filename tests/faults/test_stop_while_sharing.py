@@ -81,7 +81,7 @@ def opened_again(folder: Path) -> Scene:
 
 
 def through_a_link(folder: Path) -> Scene:
-    """The name leads to a file elsewhere."""
+    """The name leads to a file elsewhere: joined as in the plain case, so every other step of it is stopped."""
     scene = shared(folder)
     (folder / "elsewhere").mkdir()
     shutil.move(folder / "yard.toml", folder / "elsewhere" / "real.toml")
@@ -143,8 +143,8 @@ def test_what_is_left_opens_whole_and_holds_what_both_sides_acknowledged(
     ready.mkdir()
     made = SCENES[name](ready)
     count = operations(made, ready, tmp_path / "calm")
-    for harm in harms:
-        for at in range(count):
+    for nth, harm in enumerate(harms):
+        for at in range(count) if name != "through a link" else range(nth % 2, count, 2):
             folder = tmp_path / f"{harm} {at}"
             scene = copied(made, ready, folder)
             done = act(scene, FailingDisk(harm, at), folder, tries)

@@ -143,7 +143,7 @@ def left_at_sign_off(name: str, seed: int) -> Job:
 
 @pytest.mark.independent
 @pytest.mark.parametrize("name", ["willow_bend", "ridge_ring"])
-@settings(max_examples=10, deadline=None)
+@settings(max_examples=6, deadline=None)
 @given(seed=st.integers(0, 10**6))
 def test_every_sleeve_of_the_record_before_is_in_the_repair_s_whatever_was_left_open(name: str, seed: int) -> None:
     old = left_at_sign_off(name, seed)

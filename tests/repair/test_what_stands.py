@@ -70,7 +70,7 @@ def built(name: str, seed: int) -> Job:
 
 @pytest.mark.independent
 @pytest.mark.parametrize("name", ["willow_bend", "ridge_ring"])
-@settings(max_examples=8, deadline=None)
+@settings(max_examples=5, deadline=None)
 @given(seed=st.integers(0, 10**6))
 @example(seed=653377)
 def test_a_fresh_repair_asks_nothing_loads_nothing_and_has_every_post_where_it_stood(name: str, seed: int) -> None:
@@ -95,7 +95,7 @@ def test_a_fresh_repair_asks_nothing_loads_nothing_and_has_every_post_where_it_s
 
 @pytest.mark.independent
 @pytest.mark.parametrize("name", ["willow_bend", "ridge_ring"])
-@settings(max_examples=10, deadline=None)
+@settings(max_examples=6, deadline=None)
 @given(seed=st.integers(0, 10**6))
 def test_after_any_edits_only_what_is_about_something_new_is_open(name: str, seed: int) -> None:
     rng, start = random.Random(seed), fresh(name)

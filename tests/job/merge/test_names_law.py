@@ -104,7 +104,7 @@ def after(job: Job, of: Focus, chain: list[Step], by: str, minute: int) -> Job:
 
 
 @given(job=st.integers(0, 20), which=st.integers(0, 200), ours=steps, theirs=steps, keep=st.booleans())
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=20, deadline=None)
 def test_what_was_done_to_a_record_stands_under_its_name(job: int, which: int, ours: list[Step], theirs: list[Step], keep: bool) -> None:
     base = half_ticked()[job % len(half_ticked())]
     of = records(base)[which % len(records(base))]
@@ -150,7 +150,7 @@ def _said_of(key: ItemKey, tick: Tick) -> tuple[object, ...]:
 
 
 @given(job=st.integers(0, 20), which=st.integers(0, 200), n=st.integers(0, 9), there=steps)
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=25, deadline=None)
 def test_a_new_name_alone_is_followed_unasked_and_told_in_a_sentence(job: int, which: int, n: int, there: list[Step]) -> None:
     base = half_ticked()[job % len(half_ticked())]
     of = records(base)[which % len(records(base))]

@@ -133,7 +133,7 @@ def after(job: Job, chain: Chain) -> Job:
 
 @given(job=st.integers(0, 20), start=chains, ours=chains, theirs=chains, keep=st.booleans())
 @example(job=0, start=[("tree", 2)], ours=[("tie", 0), ("removed", 9), ("tree", 2)], theirs=[("removed", 9), ("tree", 1)], keep=False)
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=25, deadline=None)
 def test_every_record_of_either_stands_or_was_asked_about_by_name(job: int, start: Chain, ours: Chain, theirs: Chain, keep: bool) -> None:
     base = after(jobs()[job % len(jobs())], start)
     _both_stand(base, after(base, ours), after(base, theirs), keep)
@@ -141,7 +141,7 @@ def test_every_record_of_either_stands_or_was_asked_about_by_name(job: int, star
 
 @given(job=st.integers(0, 20), ours=chains, uses=USES, theirs=chains, keep=st.booleans())
 @example(job=0, ours=[("gate", 0)], uses=("line", 0), theirs=[("gate", 1), ("gate", 0)], keep=True)
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=20, deadline=None)
 def test_a_point_that_one_took_out_and_the_other_used_costs_neither_anything_else(
     job: int, ours: Chain, uses: tuple[str, int], theirs: Chain, keep: bool
 ) -> None:

@@ -56,7 +56,7 @@ def test_the_plan_of_any_job_is_as_its_schema_says(name: str) -> None:
     assert wrong(JOBS[name], ("Mo's name was changed.",)) == []
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=15, deadline=None)
 @given(seed=st.integers(0, 10**6))
 def test_whatever_happens_on_a_job(seed: int) -> None:
     random = Random(seed)
@@ -105,7 +105,7 @@ def ridge() -> tuple[str, tuple[tuple[Any, ...], ...]]:
     return json.dumps(printed), tuple(spots(printed))
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=25, deadline=None)
 @given(st.integers(0, 10**9))
 def test_a_thing_in_the_place_of_any_value_and_a_key_more_are_refused(seed: int) -> None:
     printed, places = json.loads(ridge()[0]), ridge()[1]
