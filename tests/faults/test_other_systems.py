@@ -7,7 +7,7 @@ from threading import Thread
 
 import pytest
 
-from engine.job.errors import ChangedOnDisk, NameRefused, NotSaved
+from engine.job.errors import ChangedOnDisk, NameRefused
 from engine.job.file.backups import backup_folder
 from engine.job.file.disk import Disk, digest
 from engine.job.file.lock import locked
@@ -27,7 +27,7 @@ def _write_lines(disk: Disk, file: Path, name: str) -> None:
             read = disk.read(file)
             try:
                 save_bytes(disk, file, read + f"{name} {number}\n".encode(), digest(read), file.parent / "state", NOW)
-            except (ChangedOnDisk, NotSaved):  # which says where the work is, and is tried again, as the screen does
+            except ChangedOnDisk:
                 continue
             break
 
