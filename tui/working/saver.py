@@ -73,7 +73,7 @@ class Saver:
     def __init__(self, working: Working, disk: Disk | None = None, state: Path | None = None) -> None:
         self._working = working
         in_hand(working.job.job.units)
-        self.disk, self.state = disk or Disk(), state or state_folder()
+        self.disk, self.state = replace(disk or Disk(), claim=self._claim), state or state_folder()
         self.tell: Callable[[], None] = lambda: None
         self._box: SimpleQueue[Outcome | RescueCopy | Seen | Gone] = SimpleQueue()
         self._mark: Mark | None = None
@@ -81,8 +81,9 @@ class Saver:
         self._since = self._first = monotonic()
         self._due: float | None = None
         self._kept: Job | None = None
-        self.let_go: Callable[[], None] = lambda: None
-        """Lets go of the copy kept elsewhere, which is this window's for as long as it waits for the file."""
+        self._held: dict[Path, Callable[[], None]] = {}
+        """What lets go of each copy kept elsewhere: it is this window's from before it is written until it is away, or the window is."""
+        self._over = False
         self._answered: Keep | None = None
         """What was answered while a save was under way: it goes with the next."""
 
@@ -93,9 +94,8 @@ class Saver:
 
     @working.setter
     def working(self, working: Working) -> None:
-        if working.rescue != self._working.rescue:
-            self.let_go()
-            self.let_go = held(self.disk, working.rescue)
+        if working.rescue is not None and working.rescue not in self._held:
+            self._claim(working.rescue)
         self._working = working
         in_hand(working.job.job.units)
 
@@ -164,6 +164,8 @@ class Saver:
         self.working, self._since, self._kept = landed(self.working, came), monotonic(), None
         for path in {before, came.request.rescue} - {self.working.rescue}:
             self.discard(path)
+        if came.rescue is not None and self.working.rescue is None:  # left out of a signed file: it waits for nothing here
+            self._let_go_of(came.rescue)
         answered, self._answered = self._answered, None
         if self.working.conflicts and answered is not None:
             self.send(answered)
@@ -182,9 +184,27 @@ class Saver:
         self.send(Keep(self.working.answers))
 
     def discard(self, path: Path | None) -> None:
-        """Let go of a copy whose work is in its file, or in a newer copy."""
+        """Take away a copy whose work is in its file, or in a newer copy, and let go of it once it is away."""
         if path is not None:
-            Thread(target=remove, args=(self.disk, path), daemon=True).start()
+            Thread(target=self._take_away, args=(path,), daemon=True).start()
+
+    def _take_away(self, path: Path) -> None:
+        if remove(self.disk, path):
+            self._let_go_of(path)
+
+    def _claim(self, path: Path) -> Callable[[], None]:
+        if not self._over:
+            self._held[path] = held(self.disk, path)
+        return lambda: self._let_go_of(path)
+
+    def _let_go_of(self, path: Path) -> None:
+        self._held.pop(path, lambda: None)()
+
+    def let_go(self) -> None:
+        """The window goes: what waits for the file waits in it no more."""
+        self._over = True
+        for path in (*self._held,):
+            self._let_go_of(path)
 
     def tend(self) -> None:
         """Look after a job that isn't on disk: while the disk hangs keep a copy elsewhere, after it failed try again."""
@@ -255,10 +275,8 @@ class Saver:
         Thread(target=run, name="saver", daemon=True).start()
 
 
-def held(disk: Disk, copy: Path | None) -> Callable[[], None]:
+def held(disk: Disk, copy: Path) -> Callable[[], None]:
     """What lets go of a copy that is held from now on, where it can be; one that somebody just looks at is free in a moment."""
-    if copy is None:
-        return lambda: None
     for _ in range(HOLD_TRIES):
         try:
             return disk.hold(copy)

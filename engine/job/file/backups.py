@@ -156,7 +156,7 @@ def rescue(disk: Disk, state: Path, real: Path, new: bytes, now: datetime) -> Pa
     path = folder / f"{_stamp(now)}-{token_hex(4)}.toml"
     try:
         disk.make_folder(folder)
-        write_new(disk, path, new)
+        write_new(disk, path, new, claim=disk.claim)
         _let_go(disk, folder, now)
     except OSError:
         return path if _holds(disk, path, new) else None
@@ -170,10 +170,11 @@ def rescue_copies(disk: Disk, state: Path, real: Path) -> list[Path]:
 
 
 def in_hand_elsewhere(disk: Disk, copy: Path) -> bool:
-    """Whether a program that is open holds a rescue copy: its work isn't lost, it waits there."""
+    """Whether the work of a rescue copy that was read isn't lost: a program that is open holds the copy, or held it and has taken it away
+    since, for it is claimed before it is written and let go of once it is away."""
     try:
         disk.hold(copy)()
-    except BlockingIOError:
+    except (BlockingIOError, FileNotFoundError):
         return True
     except OSError:
         return False

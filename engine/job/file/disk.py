@@ -47,6 +47,10 @@ def _writable(folder: Path) -> bool:
     return os.access(folder, os.W_OK)
 
 
+def _nobodys(_: Path) -> Callable[[], None]:
+    return lambda: None
+
+
 @dataclass(frozen=True, slots=True)
 class Disk:
     """The operations of one machine's disk. Each does one thing and raises OSError where that fails."""
@@ -71,6 +75,8 @@ class Disk:
     alive: Callable[[int], bool] = alive
     hold: Callable[[Path], Callable[[], None]] = hold
     sleep: Callable[[float], None] = time.sleep
+    claim: Callable[[Path], Callable[[], None]] = _nobodys
+    """What a program does with a rescue copy of its own that is begun, before anything stands in it; what is given lets go of it again."""
     host: str = field(default_factory=platform.node)
     pid: int = field(default_factory=os.getpid)
 
@@ -98,9 +104,11 @@ def read_whole(disk: Disk, path: Path) -> bytes:
         raise UnreadableFile(path, f"can't be read: {why(error)} Put that right, or take another one.") from error
 
 
-def write_new(disk: Disk, path: Path, data: bytes, mode: int = 0o666) -> None:
-    """Put bytes into a file that isn't there yet, and onto the disk; on an error the begun file is taken away again. Raises: OSError."""
+def write_new(disk: Disk, path: Path, data: bytes, mode: int = 0o666, claim: Callable[[Path], Callable[[], None]] = _nobodys) -> None:
+    """Put bytes into a file that isn't there yet, and onto the disk; on an error the begun file is taken away again. `claim` is called
+    while it is empty. Raises: OSError."""
     fd = disk.open_excl(path, mode)
+    let_go = claim(path)
     try:
         try:
             disk.write(fd, data)
@@ -109,6 +117,7 @@ def write_new(disk: Disk, path: Path, data: bytes, mode: int = 0o666) -> None:
             disk.close(fd)
     except OSError:
         remove(disk, path)
+        let_go()
         raise
 
 

@@ -29,9 +29,8 @@ def unsaved(loaded: Loaded, *, disk: Disk | None = None, state: Path | None = No
         return None
     stands = loaded.job.model_copy(update={"record": None})
     _set_aside(loaded, disk, state)
-    kept = rescue_copies(disk, state, disk.realpath(loaded.path))
-    for copy in readable([one for one in kept if not in_hand_elsewhere(disk, one)], disk, state):
-        if came_from(loaded, copy):
+    for copy in readable(rescue_copies(disk, state, disk.realpath(loaded.path)), disk, state):
+        if in_hand_elsewhere(disk, copy.path) or came_from(loaded, copy):
             continue
         base = base_of(copy, loaded, disk=disk, state=state)
         if base is None and not one_job(copy.job, loaded.job):

@@ -94,6 +94,7 @@ def test_without_a_kept_ancestor_the_logs_tell_what_stands(start: Chain, ours: C
 
 
 @given(start=chains, ours=chains, theirs=chains, sides=st.lists(st.booleans(), min_size=12, max_size=12))
+@example(start=[], ours=[("tick", 4, 0)], theirs=[AGAIN, ("drop", 3, 0)], sides=[True] * 12)
 @settings(max_examples=35, deadline=None)
 def test_without_a_kept_ancestor_each_answer_gives_the_same_job(start: Chain, ours: Chain, theirs: Chain, sides: list[bool]) -> None:
     base = after(START, start, "Ana", 0)
@@ -110,6 +111,18 @@ def test_without_a_kept_ancestor_each_answer_gives_the_same_job(start: Chain, ou
     assert said(merge(None, other, one, Keep(turned)).job) == said(merged.job)
     nothing_is_lost(base, one, other, merged)
     _none_comes_back(one, other, merged)
+
+
+def _left_out_no_more(one: Job, other: Job, merged: Job) -> list[tuple[float, float]]:
+    """Where each post that a copy logged as left out stands in it without that entry, where that was struck as both were joined."""
+    stands = {entry.id for entry in live(merged.log)}
+    found = []
+    for side in (one, other):
+        for entry in live(side.log):
+            if isinstance(entry, DropEntry) and entry.id not in stands:
+                without = side.model_copy(update={"log": tuple(each for each in side.log if each is not entry)})
+                found += [support.xy for name, support in walk(without).layout.supports.items() if name == entry.post]
+    return found
 
 
 def _logged(job: Job) -> list[object]:
@@ -133,6 +146,7 @@ def _none_comes_back(one: Job, other: Job, merged: Merged) -> None:
         held = [support.xy for supports in there for support in supports.values()]
         held += [entry.place for entry in live(merged.job.log) if isinstance(entry, PlacedEntry) and entry.place]
         held += [TREE for entry in live(merged.job.log) if isinstance(entry, SwapEntry)]
+        held += _left_out_no_more(one, other, merged.job)
         for name, at in stand.items():
             assert min(math.dist(at, xy) for xy in held) < 0.01, (name, at, about(merged))
     current = {entry.id for entry in current_entries(merged.job.log)}
