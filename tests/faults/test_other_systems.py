@@ -1,6 +1,7 @@
 """Nothing is lost by the rules of Windows and macOS either. Both are simulated here (`foreign_disks`), not run."""
 
 import unicodedata
+from dataclasses import replace
 from datetime import timedelta
 from pathlib import Path
 from threading import Thread
@@ -54,6 +55,25 @@ def test_a_lock_that_somebody_looks_at_is_taken_away_all_the_same(tmp_path: Path
     with locked(disk, file, NOW):
         looks.start()
     looks.join()
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_a_lock_that_a_program_at_work_has_open_is_waited_for(tmp_path: Path) -> None:
+    """Its disk is slow: it has begun to write the lock, and comes to the end of that, and of its save, after eight seconds."""
+    windows, waited = WindowsDisk(), [0.0]
+    slow, file = windows.disk(11), tmp_path / "yard.toml"
+    lock = tmp_path / ".yard.toml.lock"
+    held = [slow.open_excl(lock, 0o666)]
+
+    def wait(seconds: float) -> None:
+        waited[0] += seconds
+        if waited[0] > 8.0 and held:
+            slow.close(held.pop())
+            slow.unlink(lock)
+
+    with locked(replace(windows.disk(12), sleep=wait), file, NOW):
+        assert lock.read_bytes().startswith(b'{"host"')
+    assert 8.0 < waited[0] < 8.1
     assert list(tmp_path.iterdir()) == []
 
 

@@ -8,6 +8,7 @@ from datetime import datetime
 from pathlib import Path
 
 from engine.job.file.disk import Disk, beside, patiently, remove, write_new
+from engine.job.file.systems import in_use
 
 POLL_S = 0.005
 PATIENCE_S = 2.5
@@ -18,8 +19,9 @@ LONGEST_S = 15.0
 def locked(disk: Disk, real: Path, now: datetime) -> Iterator[None]:
     """Hold the lock of a file while the block runs.
 
-    Saves take moments, so a lock that says the same for 2.5 s is stale whatever its clock or machine; one whose process is
-    gone from this machine is stale at once. A lock that somebody else took over meanwhile is left to them.
+    Saves take moments, so a lock that says the same for 2.5 s is stale whatever its clock or machine, unless a program of Windows has it
+    open all the while; one whose process is gone from this machine is stale at once. A lock that somebody else took over meanwhile is
+    left to them.
 
     Raises: TimeoutError where others kept saving for 15 s; OSError where the folder can't be written.
     """
@@ -40,8 +42,7 @@ def _wait_for_lock(disk: Disk, lock: Path, mine: bytes) -> None:
         holder = _holder(disk, lock)
         same_s = same_s + POLL_S if holder == seen else 0.0
         seen = holder
-        if holder is not None and (same_s >= PATIENCE_S or _gone(disk, holder)):
-            _set_aside(disk, lock, holder)
+        if holder is not None and (same_s >= PATIENCE_S or _gone(disk, holder)) and _set_aside(disk, lock, holder):
             continue
         if all_s >= LONGEST_S:
             raise TimeoutError("others kept saving")
@@ -81,16 +82,22 @@ def _gone(disk: Disk, holder: bytes) -> bool:
         return False
 
 
-def _set_aside(disk: Disk, lock: Path, stale: bytes) -> None:
-    """Take a stale lock away. Whoever moved a fresh one in the same instant by mistake puts it back."""
+def _set_aside(disk: Disk, lock: Path, stale: bytes) -> bool:
+    """Take a stale lock away; False where a program of Windows has it open, be it that somebody looks at it or is still at work on it.
+    Whoever moved a fresh one in the same instant by mistake puts it back."""
     aside = lock.with_name(f"{lock.name}-{secrets.token_hex(4)}")
     try:
-        patiently(disk, lambda: disk.replace(lock, aside))
+        disk.replace(lock, aside)
     except FileNotFoundError:
-        return
+        return True
+    except OSError as error:
+        if in_use(error):
+            return False
+        raise
     if _holder(disk, aside) != stale:
         _put_back(disk, aside, lock)
     remove(disk, aside)
+    return True
 
 
 def _put_back(disk: Disk, aside: Path, lock: Path) -> None:
