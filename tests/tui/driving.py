@@ -50,7 +50,7 @@ async def until_saved(pilot: Pilot[int]) -> None:
     await pilot.pause()
     end = monotonic() + LONGEST_S
     while not await _still_at_rest(pilot, app):
-        assert monotonic() < end, "the disk never came back"
+        assert monotonic() < end, f"it never came to rest: {_under_way(app)}"
         await pilot.pause(0.002)
 
 
@@ -77,6 +77,15 @@ async def _still_at_rest(pilot: Pilot[int], app: LinewalkApp) -> bool:
         return False
     await pilot.pause()
     return app.at_rest
+
+
+def _under_way(app: LinewalkApp) -> str:
+    """What isn't at rest, for who has to find out why."""
+    screens = [(type(screen).__name__, getattr(screen, "at_rest", True), getattr(screen, "stands", True)) for screen in app.screen_stack]
+    working = "no job" if app.hand is None else f"sent {app.hand.working.sent is not None}, saver at rest {app.hand.saver.at_rest}"
+    key = app.key_order._going_on
+    stack = "none" if key is None else "".join(map(str, key.get_stack()))
+    return f"screens (at rest, stand) {screens}; {working}; opening {app.opening}; batches {app._batch_count}; a key's work {stack}"
 
 
 async def burst(pilot: Pilot[int], text: str) -> None:
