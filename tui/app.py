@@ -28,6 +28,7 @@ from tui.base.few_bytes import InFewBytes
 from tui.base.key_buttons import press
 from tui.base.key_order import KeyOrder
 from tui.base.plain_characters import PlainCharacters
+from tui.base.sure_timers import SureTimers
 from tui.base.sweeping import Sweeping
 from tui.base.terminal import alt_numbers_are_keys, is_plain
 from tui.base.theme import DUSK, SUN, install, role_defaults
@@ -41,7 +42,7 @@ SWEEP_S = 0.5
 """How often it is looked whether the hand rests, so that what was thrown away can be swept up."""
 
 
-class LinewalkApp(App[int]):
+class LinewalkApp(SureTimers, App[int]):
     """Opens on one job or on a folder of them."""
 
     TITLE = "Linewalk"

@@ -12,6 +12,7 @@ from textual.widget import Widget
 from textual.worker import WorkerState
 
 from tui.base.frames import Frames
+from tui.base.sure_timers import SureTimers
 
 T = TypeVar("T")
 FRAME_S = 1 / 60
@@ -22,7 +23,7 @@ MOST_LAYOUTS = 3
 """One as asked for, one with the scroll bars that came of it, one with what those pushed aside."""
 
 
-class HeldBack(Screen[T]):
+class HeldBack(SureTimers, Screen[T]):
     """The library draws a whole screen three times as it opens, and amid a batch lets what it drew fall; this one draws it once."""
 
     focused: Reactive[Widget | None] = Reactive(None, repaint=False)
