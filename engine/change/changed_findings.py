@@ -97,7 +97,8 @@ class _Told(NamedTuple):
         return self.called.get(name, name)
 
     def _renamed(self, says: str) -> str:
-        return _WORD.sub(lambda word: self._name(word[0]), says) if self.called else says
+        """Words of before with what is called otherwise by its name after: few say any of that, and to look for it takes less."""
+        return _WORD.sub(lambda word: self._name(word[0]), says) if any(map(says.__contains__, self.called)) else says
 
 
 def _words_are_news(was: Finding, now: Finding) -> bool:

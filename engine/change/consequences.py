@@ -240,7 +240,8 @@ def _others(before: Mapping[str, T], after: Mapping[str, T]) -> list[str]:
     """Those that aren't the very same in both."""
     if [*before] == [*after]:
         return list(compress(before, map(is_not, before.values(), after.values())))
-    return [name for name in dict.fromkeys((*before, *after)) if before.get(name) is not after.get(name)]
+    names = dict.fromkeys((*before, *after))
+    return list(compress(names, map(is_not, map(before.get, names), map(after.get, names))))
 
 
 def _count(value: float) -> str:

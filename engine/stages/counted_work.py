@@ -1,6 +1,6 @@
 """Which work counts: what is ticked as done, and in a repair only what is new since it began."""
 
-from collections.abc import Collection, Iterable, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from datetime import datetime
 from math import hypot
 
@@ -69,7 +69,7 @@ class CountedWork:
         for key, tick in sorted(self.checklists[stage].past, key=_when, reverse=True):
             stays = stage not in WITH_POSTS or key.what in LEFT_THERE or self._stands(tick)
             counts = stays and tick.state == "done" and self.since(tick.at)
-            if counts and not any(_is_one(key, tick, other) for other in since.get(key.what, ())):
+            if counts and not any(_is_one(key, tick, other) for other in _near(tick, since.get(key.what, ()))):
                 if key.what in OF_BAY:
                     since.setdefault(key.what, []).append(tick)
                 yield key, tick
@@ -98,6 +98,14 @@ class CountedWork:
 
 def _when(past: tuple[ItemKey, Tick]) -> datetime:
     return past[1].at
+
+
+def _near(tick: Tick, others: Sequence[Tick]) -> Sequence[Tick]:
+    """Those of some ticks that may say something of the same place: a look at how far east they are leaves few."""
+    if not tick.of.places:
+        return others
+    east_ft = tick.of.places[0].east_ft
+    return [other for other in others if other.of.places and abs(other.of.places[0].east_ft - east_ft) <= TAPE_FT]
 
 
 def _is_one(key: ItemKey, tick: Tick, other: Tick) -> bool:
