@@ -13,6 +13,7 @@ from engine.job.model.job import Job
 from engine.job.model.log_entries import OfPost, PlannedEntry, RerouteEntry, live
 from engine.job.model.signed_record import FoundBefore, RepairOf
 from engine.job.model.stock_table import fabric_ids, stock_of
+from engine.stages.cables.loop_items import ROUND_AGAIN
 from engine.stages.cables.stage import Cables
 from engine.stages.fabric.stage import Fabric
 from engine.stages.punch.openings import HOUSE_CLOSED
@@ -52,17 +53,19 @@ def stands(tick: Tick | None, repair_of: RepairOf | None) -> bool:
 
 
 def hung_on(line: ChecklistLine, checklists: Mapping[StageName, Checklist], repair_of: RepairOf | None) -> tuple[ChecklistLine, ...]:
-    """What stands from before a repair and hangs on an item that does: it is opened with it, for it is done anew with it. What hangs on a
-    loop that ends at a wall closes the fence there."""
+    """What hangs on an item that stands from before a repair: it is opened with it, for it is done anew with it, though it was once in this
+    repair. Once a loop is strung anew all are read and pulled again; what hangs on a loop that ends at a wall closes the fence there."""
     stage, subject, what = line.item.key
     words = HANGS_ON.get((stage, what), ()) if stands(line.tick, repair_of) else ()
     if not words:
         return ()
     own = [other for other in checklists[stage].lines if other.item.subject == subject and other.item.key.what.startswith(words)]  # type: ignore[index]  # a key of ours names a stage
+    again = checklists["cables"].by_key.get(ROUND_AGAIN) if stage == "cables" else None
     at_wall = checklists["punch"].by_key.get(HOUSE_CLOSED) if stage == "fabric" else None
+    own += [again] if again is not None else []
     if at_wall is not None and {at.support for at in at_wall.item.of.places} & {at.support for at in line.item.of.places}:
         own.append(at_wall)
-    return tuple(other for other in own if stands(other.tick, repair_of))
+    return tuple(other for other in own if other.tick is not None)
 
 
 def drives_anew(job: Job, checklists: Iterable[Checklist]) -> bool:

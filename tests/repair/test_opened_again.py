@@ -51,8 +51,8 @@ def test_what_was_left_open_or_never_asked_is_ticked_without_one(mend: Job) -> N
     [
         ("gate.side.hung", {"diagonal_a", "diagonal_b", "swing_clear", "latch_holds", "bottom_gap"}),
         ("gate.side.latch_holds", set()),
-        ("cables.L1.cut_length", {"closed", "sag", "tail"}),
-        ("cables.L1.closed", {"sag", "tail"}),
+        ("cables.L1.cut_length", {"closed", "sag", "tail", "round_again"}),
+        ("cables.L1.closed", {"sag", "tail", "round_again"}),
         ("fabric.L1.mesh_hung", {"seam_ringed", "corners_tied", "house_closed"}),
         ("fabric.L3.mesh_hung", {"seam_ringed"}),
     ],
@@ -73,6 +73,19 @@ def test_what_this_repair_did_itself_is_opened_alone(mend: Job) -> None:
     job = ticked(edits.untick(mend, HUNG, YEARS, BY), asked.item, LATER, BY)
     checklists = walk(job).checklists
     assert hung_on(checklists["gate"].by_key[HUNG], checklists, job.repair_of) == ()
+
+
+def test_what_this_repair_did_anew_is_opened_with_what_it_hangs_on(mend: Job) -> None:
+    """The pull of a loop was read again, and the round made again; then its lock is opened: both are done once more."""
+    lists = walk(mend).checklists["cables"].by_key
+    job, sag, again = mend, item_key("cables.L1.sag"), item_key("cables.job.round_again")
+    for key in (sag, again):
+        job = ticked(edits.untick(job, key, YEARS, BY), lists[key].item, LATER, BY, mend.checks[key].reading)
+    checklists = walk(job).checklists
+    assert {checklists["cables"].by_key[key].state for key in (sag, again)} == {"done"}
+    lock = checklists["cables"].by_key[item_key("cables.L1.closed")]
+    after = opened(job, (lock, *hung_on(lock, checklists, job.repair_of)), LATER, BY)
+    assert {sag, again}.isdisjoint(after.checks)
 
 
 def test_in_a_first_job_an_item_is_opened_alone_and_without_a_trace() -> None:
