@@ -11,7 +11,7 @@ from typing import Any
 
 from engine.job.edit.plan_taken_back import NewPlan, plan_taken_back
 from engine.job.merge.asked import in_order
-from engine.job.merge.joined_ticks import FORGOTTEN, only_lacks_facts
+from engine.job.merge.joined_ticks import FORGOTTEN, only_lacks_facts, same_tick
 from engine.job.merge.plans_back import PLAN_TABLES
 from engine.job.merge.told_apart import same_entry
 from engine.job.model.checks import Tick
@@ -183,6 +183,8 @@ def _shared_ticks(
         lone = [side.checks[key] for side in (ours, theirs) if key in side.checks]
         if both:
             checks[key] = max(both, key=lambda tick: (tick.at, tick.by))
+        elif len(lone) == 1 and any(_ticked_anew(lone[0], later) for later in held[key in ours.checks].get(key, ())):
+            checks[key] = lone[0].model_copy(update={"note": FORGOTTEN})
         elif len(lone) == 1 and (key, lone[0].at, lone[0].by) not in came_back and opened_unsaid(lone[0]):
             by, at = lone[0].by, lone[0].at
             if at < seen.get(by, at) and at < since[key in theirs.checks].get(by, seen[by]):
@@ -218,6 +220,11 @@ def _held(side: Job, plans: Iterable[NewPlan], known: Collection[str]) -> dict[I
 
 def _one_tick(one: Tick, other: Tick) -> bool:
     return one == other or only_lacks_facts(one, other) or only_lacks_facts(other, one)
+
+
+def _ticked_anew(tick: Tick, later: Tick) -> bool:
+    """Whether somebody ticked once more, unlogged, what was so already: who let go of the later one may have let go of this."""
+    return tick.by == later.by and tick.at < later.at and same_tick(tick, later)
 
 
 def _last_seen(checks: Mapping[ItemKey, Tick], log: Iterable[LogEntry]) -> Iterator[tuple[str, datetime]]:

@@ -73,6 +73,7 @@ TREE = (30.0, 60.0)
 @example(start=[MOVE, NEW_WAY], ours=[], theirs=[STRIKE], keep=True)
 @example(start=[DROP, NEW_WAY], ours=[], theirs=[STRIKE], keep=True)
 @example(start=[], ours=[("new way", 5, 0), ("new way", 5, 0)], theirs=[("add", 2, 3)], keep=True)
+@example(start=[READ], ours=[READ, UNTICK], theirs=[], keep=False)
 @settings(max_examples=30, deadline=None)
 def test_without_a_kept_ancestor_the_logs_tell_what_stands(start: Chain, ours: Chain, theirs: Chain, keep: bool) -> None:
     base = after(START, start, "Ana", 0)
