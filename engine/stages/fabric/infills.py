@@ -196,7 +196,7 @@ def apron_findings(
         if min(apron.height_in) <= 0:
             at = format_ft_in(ground.shown_ft(apron.stations_ft[apron.height_in.index(min(apron.height_in))]))
             says = f"{_between(ground)} the bottom cable touches the ground at {at}."
-            yield _finding("cable_on_ground", "fix", (name,), says, "Add a post on the hump, or dig it down.")
+            yield _finding("cable_on_ground", "fix", (name,), says, "Dig it down by hand, or see what a post on the hump would do.")
 
 
 def _between(ground: BayGround) -> str:
