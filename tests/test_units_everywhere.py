@@ -14,7 +14,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from engine.ahead.side_by_side import side_by_side
-from engine.calc.units import FEET_INCHES, METRES, Units, in_hand, in_units
+from engine.calc.units import FEET_INCHES, METRES, Units, in_hand, in_units, metric
 from engine.change.consequences import consequences
 from engine.change.suggestions import suggestions
 from engine.drawing.plan_shapes import plan_shapes
@@ -192,8 +192,9 @@ def _forms(job: Job) -> Iterator[tuple[str, str]]:
 
 
 def _field(form: Form, field: Field) -> str:
-    """What is said of a field; that lengths of the other units are read too is no slip."""
-    back, hint = read_back_of(form, field, date(2026, 5, 4)), re.sub(r"Like [^;]*; a bare", "A bare", hint_of(form, field))
+    """What is said of a field; that metres are read too where feet are in force is no slip."""
+    back, hint = read_back_of(form, field, date(2026, 5, 4)), hint_of(form, field)
+    hint = hint if metric() else re.sub(r"Like [^;]*; a bare", "A bare", hint)
     return f"{field.label} {hint} {back('12') if back else ''} {back('') if back else ''}"
 
 

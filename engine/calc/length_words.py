@@ -124,7 +124,7 @@ def a_length() -> str:
     Source: common practice, no source.
     Valid for: any time.
     """
-    return "A number alone is metres: 0.6, 60 cm, 2' 6\"." if metric() else A_LENGTH
+    return "A number alone is metres: 0.6, 60 cm, 600 mm." if metric() else A_LENGTH
 
 
 def parting_commas() -> re.Pattern[str]:

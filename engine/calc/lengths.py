@@ -100,7 +100,7 @@ def parse_length_ft(text: str, bare: LengthUnit = "ft") -> float:
 def _like(others: bool = False) -> str:
     """A length as an example."""
     if metric():
-        return "7.25 m, 38 cm or 22' 4 1/2\"" if others else "7.25 m"
+        return "7.25 m, 38 cm or 380 mm" if others else "7.25 m"
     return "23' 4 1/2\", 22 1/2 in or 7 m" if others else "23' 4 1/2\""
 
 

@@ -27,8 +27,8 @@ UNITS: tuple[LengthUnit, ...] = ("ft", "in")
 _LIKE = {
     "ft": "Like 23' 4 1/2\", 23 4 1/2, 23.4 or 7 m; a bare number is feet.",
     "in": "Like 22 1/2, 22.5 or 35 cm; a bare number is inches.",
-    "m": "Like 7.25, 38 cm or 23' 4 1/2\"; a bare number is metres.",
-    "cm": "Like 56.5, 0.6 m or 22 1/2 in; a bare number is centimetres.",
+    "m": "Like 7.25, 38 cm or 380 mm; a bare number is metres.",
+    "cm": "Like 56.5, 0.6 m or 565 mm; a bare number is centimetres.",
 }
 
 _ONE_PLACE = "The point or ground inside tells the place: leave this empty, or clear that one and give East and North."

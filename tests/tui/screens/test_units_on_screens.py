@@ -19,7 +19,7 @@ from tui.entry.forms import FORMS
 
 SIZE = (80, 24)
 PAGES = 5
-STAYS = ("feet-i", "A number alone is metres", "Like 7.25", "Like 56.5", "Like 23'", "Like 22 1/2", "a bare number", "bare number is")
+STAYS = ("feet-i", "Like 23'", "Like 22 1/2", "a bare number", "bare number is")
 """Words of a choice; and what else is read in a place for a length."""
 BOXES = {
     "keys": ("question_mark",), "how to": ("h",), "log": ("g",), "materials": ("t",), "hours": ("t", "h"), "record": ("b",),
