@@ -42,9 +42,10 @@ class SleevesDriven(NamedTuple):
 
 def sleeves_driven(driven: Collection[str], posts: Posts, in_sleeves: Mapping[str, datetime], done: CountedWork, row: str) -> SleevesDriven:
     """Of these posts those that count in this job: a repair needs no sleeve for a post that stands in one from before, a little way off or
-    with a depth that nobody read then. One of another stock row than the fence's is none of those that it needs."""
-    new, read = done.needed("posts", driven, "driven_depth"), done.of("posts", "driven_depth")
-    needed = dict.fromkeys(name for name in new if name not in in_sleeves or done.since(in_sleeves[name]))
+    with a depth that nobody read then. A depth that was said not to be needed tells of no sleeve. One of another stock row than the
+    fence's is none of those that it needs."""
+    read = done.of("posts", "driven_depth")
+    needed = dict.fromkeys(name for name in driven if name not in in_sleeves or done.since(in_sleeves[name]))
     rows = {name: posts.serve[name].row or row if name in posts.serve and name not in read else row for name in in_sleeves}
     used = {name: rows[name] for name in needed if name in read or (name in in_sleeves and done.since(in_sleeves[name]))}
     return SleevesDriven(needed, used | _open_again(driven, in_sleeves, done))

@@ -190,6 +190,15 @@ def stops(worked: Walk) -> set[str]:
     return {finding.code for finding in worked.findings if finding.level == "stop"}
 
 
+@pytest.mark.parametrize(("done", "sleeves"), [((), 1), (("solid",), 0)])
+def test_a_sleeve_is_loaded_for_a_post_of_which_it_was_only_said_that_its_depth_is_not_needed(done: tuple[str, ...], sleeves: int) -> None:
+    old = finished("willow_bend")
+    of = old.checks[DEPTH].of
+    kept = {key: tick for key, tick in old.checks.items() if (key.stage, key.subject) != ("posts", POST) or key.what in done}
+    mend = repair_of(edits.tick(old.model_copy(update={"checks": kept}), DEPTH, SIGNED, BY, of=of, needed=False, note="tape forgotten"))
+    assert needed(walk(mend)).get(mend.fence.sleeve, 0) == sleeves
+
+
 @pytest.mark.parametrize("what", ["driven_depth", "foot_a", "footed", "flush"])
 def test_what_goes_into_the_ground_in_a_repair_needs_the_notice_and_the_marks(what: str) -> None:
     """Before it is driven, and once it is: a tick is no leave to dig."""
