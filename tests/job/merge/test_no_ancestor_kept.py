@@ -9,6 +9,7 @@ from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from engine.job.edit import edits
+from engine.job.edit.plan_taken_back import plan_taken_back
 from engine.job.merge.asked import Conflict, Keep, Side
 from engine.job.merge.began import facts_of
 from engine.job.merge.lone_facts import LoneFacts
@@ -16,6 +17,7 @@ from engine.job.merge.merge import WHOLE, Merged, merge
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
 from engine.job.model.log_entries import (
+    AddEntry,
     DropEntry,
     PlacedEntry,
     PlannedEntry,
@@ -35,6 +37,7 @@ from tests.job.merge.test_merge_law import (
     DROP,
     MOVE,
     NEW_WAY,
+    NO_PLACE,
     READ,
     START,
     STRIKE,
@@ -96,6 +99,7 @@ def test_without_a_kept_ancestor_the_logs_tell_what_stands(start: Chain, ours: C
 
 @given(start=chains, ours=chains, theirs=chains, sides=st.lists(st.booleans(), min_size=12, max_size=12))
 @example(start=[], ours=[("tick", 4, 0)], theirs=[AGAIN, ("drop", 3, 0)], sides=[True] * 12)
+@example(start=[], ours=[NEW_WAY], theirs=[(NO_PLACE, 0, 0), AGAIN], sides=[True] * 12)
 @settings(max_examples=35, deadline=None)
 def test_without_a_kept_ancestor_each_answer_gives_the_same_job(start: Chain, ours: Chain, theirs: Chain, sides: list[bool]) -> None:
     base = after(START, start, "Ana", 0)
@@ -126,6 +130,16 @@ def _left_out_no_more(one: Job, other: Job, merged: Job) -> list[tuple[float, fl
     return found
 
 
+def _logged_without_place(side: Job) -> list[tuple[float, float]]:
+    """Where posts stood that an older program added, which wrote no place, before each plan since."""
+    added = {entry.post for entry in live(side.log) if isinstance(entry, AddEntry) and not entry.place}
+    found: list[tuple[float, float]] = []
+    for plan in reversed([entry for entry in live(side.log) if isinstance(entry, PlannedEntry | RerouteEntry)] if added else []):
+        side = plan_taken_back(side, plan, plan.at, plan.by)
+        found += [support.xy for name, support in walk(side).layout.supports.items() if name in added]
+    return found
+
+
 def _logged(job: Job) -> list[object]:
     """The log in its order, but for what was ticked anew."""
     return [entry for entry in job.log if not isinstance(entry, SupersededEntry)]
@@ -148,6 +162,7 @@ def _none_comes_back(one: Job, other: Job, merged: Merged) -> None:
         held += [entry.place for entry in live(merged.job.log) if isinstance(entry, PlacedEntry) and entry.place]
         held += [TREE for entry in live(merged.job.log) if isinstance(entry, SwapEntry)]
         held += _left_out_no_more(one, other, merged.job)
+        held += [xy for side in (one, other) for xy in _logged_without_place(side)]
         for name, at in stand.items():
             assert min(math.dist(at, xy) for xy in held) < 0.01, (name, at, about(merged))
     current = {entry.id for entry in current_entries(merged.job.log)}
