@@ -72,7 +72,8 @@ def layouts(job: Job, cold: float) -> list[Told]:
 
 def previews(job: Job, cold: float) -> Iterator[Told]:
     """The preview of every kind that shifts something: the edit, the walk of it and what it changes, each of another case, with nothing
-    remembered but the job as it stands. The case in the middle is told."""
+    remembered but the job as it stands. The case in the middle is told. A new way is laid out as each key is typed, and walked once the
+    typing rests: of the two the first is told by itself."""
     before = walking.walk(job)
     supports = before.layout.supports
     line = supports[_line_post(job)].line
@@ -90,11 +91,13 @@ def previews(job: Job, cold: float) -> Iterator[Told]:
         "a sleeve left in the ground": [_logged(sleeve_left, job, post, supports[post].xy, NOON, "Lead") for post in posts],
         "a delivery": [_logged(delivery, job, row, NOON, "Lead", packs=3, loose=None) for row in stock_of(job.stock)],
         "an entry struck": [_logged(strike, job, entry.id, NOON, "Lead") for entry in job.log],
-        "a new way, laid out": _new_ways(job, before),
         "a fresh layout, laid out": [partial(_laid_afresh, moved()) for moved in islice(_moved(job), CASES)],
     }
     for what, cases in kinds.items():
-        yield Told(f"preview of {what}", median(_preview_ms(job, case) for case in _spread(cases)), "ms", COLD, cold)
+        yield Told(f"preview of {what}", median(sum(_preview_ms(job, case)) for case in _spread(cases)), "ms", COLD, cold)
+    laid_ms, previewed_ms = zip(*(_preview_ms(job, case) for case in _spread(_new_ways(job, before))), strict=True)
+    yield Told("a new way laid out, as its last key is typed", median(laid_ms), "ms", COLD, cold)
+    yield Told("preview of a new way, once the typing rests", median(previewed_ms), "ms", COLD, cold)
 
 
 def _logged(edit: Callable[..., Job], *things: object, **named: object) -> Case:
@@ -106,12 +109,15 @@ def _spread(cases: Sequence[Case]) -> Sequence[Case]:
     return cases[:: max(len(cases) // CASES, 1)][:CASES]
 
 
-def _preview_ms(job: Job, case: Case) -> float:
+def _preview_ms(job: Job, case: Case) -> tuple[float, float]:
+    """How long the edit takes, and the walk of it with what it changes."""
     walking.forget()
     before = walking.walk(job)
     start = perf_counter()
-    consequences(before, walking.walk(case(before)))
-    return (perf_counter() - start) * 1000
+    after = case(before)
+    edited = perf_counter()
+    consequences(before, walking.walk(after))
+    return (edited - start) * 1000, (perf_counter() - edited) * 1000
 
 
 def _new_ways(job: Job, before: walking.Walk) -> list[Case]:

@@ -39,6 +39,8 @@ ORDER = ("from", "to", "through", "stays", "why")
 A_PAUSE_S = 0.3
 """How long nothing is typed before the walk is worked out."""
 ASKS = "Name the support where the fence leaves its line, where it joins it again, and the points between."
+LaidOut = tuple[GivenUp, Job] | EditRefused
+"""What a way gives up and the job that has it, or why it can't be taken."""
 CAUTION = "A cut cable springs back: ease it off by hand, stand out of line with it, gloves and eye protection on."
 
 
@@ -67,6 +69,7 @@ class NewWayDialog(TypedChange[AcceptedNewWay]):
         self._wrong: WrongField | None = WrongField("to", "name the support where the fence joins its line again.")
         self._waiting: Timer | None = None
         self._told_of: tuple[object, ...] = ()
+        self._laid: tuple[tuple[object, ...], LaidOut] | None = None
 
     def parts(self) -> ComposeResult:
         yield from labelled(self.CALLED["from"], LineInput(self.post, placeholder="the support where it leaves", id="from", compact=True))
@@ -94,10 +97,13 @@ class NewWayDialog(TypedChange[AcceptedNewWay]):
 
     @on(Input.Changed, "#from, #to, #through, #stays")
     def _typed(self, event: Input.Changed) -> None:
-        """Works the walk out once the typing rests."""
+        """Lays the way out at the key, and works the walk out once the typing rests: each stays within a frame or two."""
         if self._waiting is not None:
             self._waiting.stop()
-        self._waiting = self.set_timer(A_PAUSE_S, lambda: self._preview(event.input.id == "stays"))
+        sleeves_typed = event.input.id == "stays"
+        if len(self._names("from")) == len(self._names("to")) == 1:
+            self._laid_out(sleeves_typed)
+        self._waiting = self.set_timer(A_PAUSE_S, lambda: self._preview(sleeves_typed))
 
     @on(Input.Submitted)
     def _entered(self, event: Input.Submitted) -> None:
@@ -124,6 +130,21 @@ class NewWayDialog(TypedChange[AcceptedNewWay]):
         typed = self.typed(box).replace(",", " ").split()
         return tuple(known.get(name.lower(), name) for name in typed)
 
+    def _laid_out(self, sleeves_typed: bool) -> LaidOut:
+        """What is given up and the job with the way in it, or why that can't be; found again for the same answers."""
+        asked = (*self._answers(), sleeves_typed)
+        if self._laid is None or self._laid[0] != asked:
+            (start,), (end,) = self._names("from"), self._names("to")
+            found: LaidOut
+            try:
+                given = given_up(self.job, self.before, NewWay(start, end, self._names("through")), self.at)
+                stays = self._names("stays") if sleeves_typed else given.stays
+                found = given, with_new_way(self.job, self.before, given, self.at, self.by, stays=stays)
+            except EditRefused as error:
+                found = error
+            self._laid = asked, found
+        return self._laid[1]
+
     def _preview(self, sleeves_typed: bool) -> None:
         """What the answers so far do; the sleeves are told from their age until somebody says otherwise."""
         self._told_of = ()
@@ -135,19 +156,17 @@ class NewWayDialog(TypedChange[AcceptedNewWay]):
                 self.query_one(PlanView).display = False
                 return
         self._wrong = None
-        try:
-            self.given_up = given_up(self.job, self.before, NewWay(start[0], end[0], self._names("through")), self.at)
-            if not sleeves_typed:
-                with self.prevent(Input.Changed):
-                    self.query_one("#stays", Input).value = " ".join(self.given_up.stays)
-            stays = self._names("stays")
-            job = with_new_way(self.job, self.before, self.given_up, self.at, self.by, stays=stays)
-        except EditRefused as error:
-            self._wrong = self.wrong_field(error) or WrongField("to", error.says)
+        found = self._laid_out(sleeves_typed)
+        if isinstance(found, EditRefused):
+            self._wrong = self.wrong_field(found) or WrongField("to", found.says)
             self.tell_wrong(self._wrong)
             self.query_one(PlanView).display = False
             return
-        self._show(walk(job), job, stays)
+        self.given_up, job = found
+        if not sleeves_typed:
+            with self.prevent(Input.Changed):
+                self.query_one("#stays", Input).value = " ".join(self.given_up.stays)
+        self._show(walk(job), job, self._names("stays"))
         self._told_of = self._answers()
 
     def _show(self, after: Walk, job: Job, stays: tuple[str, ...]) -> None:

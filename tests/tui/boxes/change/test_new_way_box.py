@@ -15,6 +15,7 @@ from engine.walk import walk
 from tests.demo import AT, BY, accepted
 from tests.tui.driving import burst, keys, on_disk, shown, typed
 from tui.app import LinewalkApp
+from tui.boxes.change import new_way_box
 from tui.boxes.change.new_way_box import NewWayDialog
 from tui.widgets.plan_view import PlanView
 
@@ -73,6 +74,32 @@ async def test_what_comes_out_is_read_before_it_is_accepted_and_can_be_taken_bac
         undone = on_disk(path)
         assert (undone.lines, undone.posts, undone.shots, undone.checks) == (before.lines, before.posts, before.shots, before.checks)
         assert undone.log[-1].struck_by == "Mo"
+
+
+async def test_a_way_is_laid_out_at_its_key_and_its_walk_worked_out_once_the_typing_rests(
+    path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    app, did = LinewalkApp(loaded=load(path), by="Mo"), list[str]()
+    monkeypatch.setattr(new_way_box, "A_PAUSE_S", 60.0)
+    for name in ("with_new_way", "walk"):
+        work = getattr(new_way_box, name)
+        monkeypatch.setattr(
+            new_way_box, name, lambda *given, _name=name, _work=work, **named: (did.append(_name), _work(*given, **named))[1]
+        )
+    async with app.run_test(size=SIZE) as pilot:
+        await keys(pilot, "l", "w", "shift+tab", "ctrl+u")
+        await typed(pilot, "P5")
+        await keys(pilot, "enter")
+        await typed(pilot, "P")
+        assert did == []
+        await typed(pilot, "9")
+        assert did == ["with_new_way"]
+        await keys(pilot, "enter")
+        assert did == ["with_new_way", "walk"]
+        await keys(pilot, "enter", "enter")
+        assert did == ["with_new_way", "walk"]
+        await typed(pilot, "pond")
+        assert did == ["with_new_way", "walk"]
 
 
 async def test_a_way_that_cannot_be_says_why_and_takes_nothing(path: Path) -> None:
