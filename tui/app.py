@@ -50,6 +50,7 @@ class LinewalkApp(SureTimers, App[int]):
     CSS = """
     Toast { width: 1fr; max-width: 100%; padding: 0 1; margin-top: 0; background: $panel; color: $foreground; }
     ToastRack { dock: top; align: left top; margin-bottom: 0; overflow-y: hidden; }
+    .-tall > ToastRack { dock: bottom; align: left bottom; }
     """
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("ctrl+c", "quit_now", show=False, priority=True),

@@ -87,6 +87,7 @@ class Dialog(HeldBack[T], ModalScreen[T]):
         raise NotImplementedError
 
     def compose(self) -> ComposeResult:
+        self.set_class(self.TALL, "-tall")
         with Vertical(classes="-tall" if self.TALL else "") as panel:
             panel.border_title = Content(self.title or "")
             with VerticalScroll(can_focus=False):

@@ -6,8 +6,11 @@ from textual.content import Content
 from textual.widgets import Static
 from textual.widgets._toast import Toast
 
+from engine.job.edit import edits
 from engine.job.file.store import load
-from tests.tui.driving import keys, shown
+from tests.demo import AT
+from tests.tui.driving import keys, shown, until
+from tests.tui.elsewhere import saved_there
 from tui.app import LinewalkApp
 from tui.screens.walk_screen import WalkScreen
 
@@ -60,6 +63,18 @@ async def test_what_a_key_did_is_told_alone_and_above_the_work(path: Path) -> No
         told = [(toast.region.y, toast.region.height) for toast in app.screen.query(Toast)]
         assert told == [(0, 1)]
         assert [note.message for note in app._notifications] == ["Taken back: asked filled"]
+
+
+async def test_what_comes_in_is_told_below_a_tall_box_s_words_and_not_over_its_title(path: Path) -> None:
+    app = LinewalkApp(loaded=load(path), by="Mo")
+    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+        await keys(pilot, "question_mark")
+        await saved_there(pilot, path, lambda job: edits.note(job, "a note", AT, "Teal"))
+        await until(pilot, lambda: app.screen.query(Toast))
+        await pilot.pause(0.1)
+        told = [(toast.region.y, toast.region.height) for toast in app.screen.query(Toast)]
+        assert told == [(23, 1)]
+        assert " Keys " in shown(app).splitlines()[0]
 
 
 async def test_while_a_reading_is_typed_the_last_line_names_its_keys_and_alt_numbers_write_nothing(path: Path) -> None:
