@@ -97,7 +97,8 @@ def _supports(before: Walk, after: Walk, given_up: GivenUp, stays: Sequence[str]
     supports, again = before.layout.supports, set(after.posts.reused.values())
     driven = [name for name in given_up.out if name in given_up.age_days and supports[name].support == "driven"]
     bare = [name for name in given_up.out if name not in given_up.age_days and supports[name].support == "driven"]
-    held = [name for name in given_up.out if supports[name].support != "driven"]
+    lines = before.checklists["posts"].by_key
+    held = [name for name in given_up.out if supports[name].support != "driven" and lines[ItemKey("posts", name, "eyes")].state == "done"]
     if held:
         yield f"Take the eyes out at {listed(held)}."
     if feet := [

@@ -1,4 +1,4 @@
-"""A new way keeps clear of the fence that stays, of itself, and of the sleeves that it leaves in the ground."""
+"""A new way keeps clear of the fence that stays, of itself, and of the sleeves that it leaves in the ground; it takes out what is in."""
 
 from datetime import timedelta
 
@@ -13,7 +13,7 @@ from engine.job.edit import edits
 from engine.job.errors import EditRefused
 from engine.job.model.item_key import item_key
 from engine.walk import walk
-from tests.change.new_way.test_job_after import LATER, another_way, line_of, refused
+from tests.change.new_way.test_job_after import LATER, another_way, line_of, refused, said
 from tests.demo import AT, BY, accepted
 from tests.stages.flat_yards import posts, ring, straight
 from tests.test_done_means_done import JOBS, all_ticked
@@ -101,3 +101,11 @@ def test_what_a_new_way_would_drive_beside_a_sleeve_that_comes_out_is_set_into_i
         assert after.layout.supports[post].xy == pytest.approx(before.layout.supports[of].xy, abs=1e-3)
     assert "off_its_sleeve" not in {finding.code for finding in after.findings}
     assert not [line for line in taken_down(job, before, after, given, given.stays).says if "sleeve" in line]
+
+
+def test_eyes_are_taken_out_of_a_tree_where_they_were_ticked_and_of_no_other() -> None:
+    key, take_out = item_key("posts.P7.eyes"), "Take the eyes out at P7."
+    there = accepted()
+    assert take_out not in said(there, NewWay("P5", "P8"))
+    in_it = edits.tick(there, key, AT, BY, of=walk(there).checklists["posts"].by_key[key].item.of)
+    assert take_out in said(in_it, NewWay("P5", "P8"))
