@@ -68,6 +68,10 @@ def _untick(job: Job, random: Random, at: datetime) -> Job:
     return edits.untick(job, random.choice(read), at, "Mo")
 
 
+def _read(job: Job, random: Random, at: datetime) -> Job:
+    return edits.tick(job, ItemKey("posts", _post(job, random), "driven_depth"), at, "Mo", reading_in=30.0)
+
+
 def _rule(job: Job, random: Random, _: datetime) -> Job:
     layout = job.rules.layout.model_copy(update={"move_reach_ft": random.choice([2.0, 3.0, 4.0])})
     return job.model_copy(update={"rules": job.rules.model_copy(update={"layout": layout})})
@@ -89,7 +93,7 @@ OF_POSTS: dict[str, Step] = {
     "new way": _new_way,
     "untick": _untick,
 }
-BEFORE = {**ALONE, **OF_POSTS, "tick": _tick}
+BEFORE = {**ALONE, **OF_POSTS, "tick": _tick, "read": _read}
 STRUCK = {name: step for name, step in {**ALONE, **OF_POSTS}.items() if name != "rule"}
 START = straight(120.0, {"N": (30.0, 60.0)}, posts=posts("n", *range(0, 121, 20)), trees={"oak": {"point": "N", "diameter_in": 14}})
 RING = ring(posts=posts("r", *range(0, 141, 20), kinds={**dict.fromkeys((0, 2, 4, 6), "corner"), 7: "line"}))
@@ -114,8 +118,8 @@ def chains(steps: dict[str, Step], most: int) -> st.SearchStrategy[list[tuple[st
 
 
 def the_law_holds(start: Job, before: list[tuple[str, int]], struck: tuple[str, int], later: list[tuple[str, int]]) -> bool:
-    """Whether the entry could be struck; then the walk is compared."""
-    job = after(start, before, 0)
+    """Whether the entry could be struck; then the walk is compared. What is opened was read before."""
+    job = after(start, [*before, ("read", struck[1])] if struck[0] == "untick" else before, 0)
     logged = done(job, STRUCK[struck[0]], struck[1], 20)
     if logged is job:
         return False

@@ -130,6 +130,10 @@ def left_at_sign_off(name: str, seed: int) -> Job:
     job = job.model_copy(update={"rules": job.rules.model_copy(update={"posts": posts})})
     for _ in range(rng.randint(0, 2)):
         job = changed(job, rng)
+    aside = random.Random(f"{seed} aside")
+    if aside.random() < 0.8:
+        driven = [post for post, support in walk(job).layout.supports.items() if support.support == "driven"]
+        job = edits.move_post(job, aside.choice(driven), SIGNED, BY, along_ft=aside.choice([-2.0, 2.0]))
     for line in [line for line in lines(walk(job)).values() if line.state == "open"]:
         job = ticked(job, line.item, SIGNED) if rng.random() < 0.3 else job
     asked = lines(walk(job))

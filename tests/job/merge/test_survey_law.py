@@ -113,8 +113,11 @@ EDITS: dict[str, Callable[[Job, int], Job]] = {
     "line": lambda job, n: _counted(job, "lines", "L1", {"points": [_point(job, n), _point(job, n + 1)]}),
     "client": lambda job, n: job.model_copy(update={"job": job.job.model_copy(update={"client": f"Client {n}"})}),
 }
-chains = st.lists(st.tuples(st.sampled_from(list(EDITS)), st.integers(0, 9)), max_size=6)
+steps = st.tuples(st.sampled_from(list(EDITS)), st.integers(0, 9))
+chains = st.lists(steps, max_size=6)
 GONE = ("removed", 0)
+DECIDED = st.sampled_from(["gate", "line", "client", "removed", ""])
+"""What both sides decide, each otherwise."""
 
 
 USES = st.tuples(st.sampled_from(["tree", "obstacle", "utility", "line"]), st.just(0))
@@ -131,12 +134,29 @@ def after(job: Job, chain: Chain) -> Job:
     return job
 
 
-@given(job=st.integers(0, 20), start=chains, ours=chains, theirs=chains, keep=st.booleans())
-@example(job=0, start=[("tree", 2)], ours=[("tie", 0), ("removed", 9), ("tree", 2)], theirs=[("removed", 9), ("tree", 1)], keep=False)
-@settings(max_examples=25, deadline=None)
-def test_every_record_of_either_stands_or_was_asked_about_by_name(job: int, start: Chain, ours: Chain, theirs: Chain, keep: bool) -> None:
+@given(
+    job=st.integers(0, 20),
+    start=chains,
+    both=DECIDED,
+    ours=st.lists(steps, min_size=1, max_size=6),
+    theirs=st.lists(steps, min_size=1, max_size=6),
+    keep=st.booleans(),
+)
+@example(
+    job=0,
+    start=[("tree", 2)],
+    both="",
+    ours=[("tie", 0), ("removed", 9), ("tree", 2)],
+    theirs=[("removed", 9), ("tree", 1)],
+    keep=False,
+)
+@settings(max_examples=20, deadline=None)
+def test_every_record_of_either_stands_or_was_asked_about_by_name(
+    job: int, start: Chain, both: str, ours: Chain, theirs: Chain, keep: bool
+) -> None:
     base = after(jobs()[job % len(jobs())], start)
-    _both_stand(base, after(base, ours), after(base, theirs), keep)
+    first = [[(both, n)] if both else [] for n in (0, 1)]
+    _both_stand(base, after(base, [*first[0], *ours]), after(base, [*first[1], *theirs]), keep)
 
 
 @given(job=st.integers(0, 20), ours=chains, uses=USES, theirs=chains, keep=st.booleans())
