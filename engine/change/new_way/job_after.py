@@ -23,7 +23,7 @@ from engine.job.model.cross_checks import point_names
 from engine.job.model.fence import HeightChange, Post, Surface
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
-from engine.job.model.shots import OffsetShot
+from engine.job.model.shots import AT_A_POST, WHERE_IT_STANDS, OffsetShot
 from engine.stages.cables.loop_items import ROUND_AGAIN
 from engine.stages.layout.fixed_supports import FixedSupport
 from engine.stages.layout.keep_outs import keep_outs, standing_in
@@ -148,12 +148,12 @@ def _point_at(
     run = max(n for n, station in enumerate(stations[:-1]) if station <= station_ft or n == 0)
     start, end = ran.path[run : run + 2]
     along_ft, off_ft = along_and_off_ft(start, azimuth_deg(start, end), spot)
-    name = free_name(f"at-{post}", taken)
+    name = free_name(AT_A_POST.format(post), taken)
     taken.add(name)
     side: Side = "right" if off_ft >= 0 else "left"
     new[name] = OffsetShot(
         method="offset", point=name, base_from=ran.vertices[run], base_to=ran.vertices[run + 1],
-        along_ft=along_ft, offset_ft=abs(off_ft), side=side, note=f"where {post} stands",
+        along_ft=along_ft, offset_ft=abs(off_ft), side=side, note=WHERE_IT_STANDS.format(post),
     )  # fmt: skip
     return name
 

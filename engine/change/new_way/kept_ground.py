@@ -10,7 +10,7 @@ from engine.calc.tolerances import MEETS_FT, SAME_GROUND_FT, SAME_SPOT_FT, TOUCH
 from engine.change.new_way.given_up import GivenUp
 from engine.job.edit.next_record import free_name
 from engine.job.model.job import Job
-from engine.job.model.shots import LevelShot
+from engine.job.model.shots import WHERE_IT_STANDS, LevelShot
 from engine.stages.layout.line_tracks import Track, place
 from engine.stages.survey.line_ground import line_survey
 from engine.stages.survey.stage import LineSurvey, Survey
@@ -119,7 +119,7 @@ def held_levels(
             if bare or abs(level_at_ft(profile, at_ft) - level_ft) > SAME_GROUND_FT:
                 key = free_name(f"level-{name}", {*job.shots, *held})
                 held[key] = LevelShot(
-                    method="level", line=line, station_ft=round(at_ft, 4), level_ft=round(level_ft, 4), note=f"where {name} stands"
+                    method="level", line=line, station_ft=round(at_ft, 4), level_ft=round(level_ft, 4), note=WHERE_IT_STANDS.format(name)
                 )
     return held
 

@@ -72,6 +72,11 @@ class OffsetShot(Part):
     note: Text = ""
 
 
+AT_A_POST = "at-{}"
+WHERE_IT_STANDS = "where {} stands"
+"""What a new way calls and notes of a point that it takes to be where a post stands: nobody measured to that."""
+
+
 def _azimuth(value: object) -> object:
     return parse_azimuth_deg(value) if isinstance(value, str) else value
 
@@ -140,3 +145,11 @@ class LevelShot(Part):
 Shot = Annotated[TieShot | TapeShot | OffsetShot | LegShot | PacesShot | LevelShot, Field(discriminator="method")]
 
 __all__ = ["Azimuth", "LegShot", "LevelShot", "OffsetShot", "PacesShot", "Point", "Shot", "TapeShot", "TieShot"]
+
+
+def is_measured(shot: Shot) -> bool:
+    """Whether somebody read it, and no new way wrote down where a post stands."""
+    if shot.method != "offset":
+        return True
+    begins, ends = WHERE_IT_STANDS.split("{}")
+    return not (shot.point.startswith(AT_A_POST.format("")) and shot.note.startswith(begins) and shot.note.endswith(ends))

@@ -6,7 +6,7 @@ from math import cos, radians, sin
 from typing import NamedTuple
 
 from engine.calc.remember import ByParts, remembered_columns, remembered_of
-from engine.job.model.shots import LegShot, LevelShot, OffsetShot, Shot, TieShot
+from engine.job.model.shots import LegShot, LevelShot, OffsetShot, Shot, TieShot, is_measured
 from engine.job.model.tick_facts import Size, TickFacts
 from engine.stages.survey.network import level_ft
 
@@ -23,7 +23,8 @@ class ReadGroup(NamedTuple):
 
 @remembered_of
 def read_groups(shots: Mapping[str, Shot]) -> tuple[ReadGroup, ...]:
-    """Every such group, in the order of the shots between points. Points of three tapes check themselves."""
+    """Every such group, in the order of the shots between points. Points of three tapes check themselves; of a group that only says where
+    posts stand nothing was read."""
     found: dict[tuple[str, ...], dict[str, _Fixing]] = {}
     for name, shot in shots.items():
         if shot.method == "tie":
@@ -32,6 +33,7 @@ def read_groups(shots: Mapping[str, Shot]) -> tuple[ReadGroup, ...]:
             found.setdefault(tuple(sorted((shot.base_from, shot.base_to))), {})[name] = shot
         elif shot.method == "leg":
             found.setdefault((), {})[name] = shot
+    found = {ends: group for ends, group in found.items() if any(map(is_measured, group.values()))}
     facts = _of_group(*_by_parts(found.values()))
     says = (f"from {' and '.join(ends)}" if ends else "along the legs" for ends in found)
     return tuple(map(ReadGroup, ("-".join(ends) or "legs" for ends in found), says, facts))

@@ -14,7 +14,7 @@ from engine.calc.phrases import first_few
 from engine.calc.tolerances import SAME_SPOT_FT
 from engine.findings import Finding, FindingOf
 from engine.job.model.job import Job
-from engine.job.model.shots import TieShot
+from engine.job.model.shots import TieShot, is_measured
 from engine.stages.survey.adjusted import Solution
 from engine.stages.survey.before_digging import notice_findings, suited_height, survey_items
 from engine.stages.survey.line_ground import line_surveys, paced_checks, traverse_findings, traverses
@@ -117,7 +117,10 @@ def _point_findings(job: Job, known: Mapping[str, Point], placing: Placing, unpl
 
 
 def _weak_findings(job: Job, unchecked: tuple[str, ...], solution: Solution) -> Iterator[Finding]:
-    """Points that nothing checks, together; ties that cross flat where nothing else holds the point."""
+    """Points that nothing checks, together, but for those that only say where a post stands; ties that cross flat where nothing else holds
+    the point."""
+    stand = {shot.point for shot in job.shots.values() if shot.method == "offset" and not is_measured(shot)} if unchecked else ()
+    unchecked = tuple(name for name in unchecked if name not in stand)
     if not unchecked:
         return
     says = f"Nothing checks {first_few(unchecked)}: one wrong tape would go unseen."

@@ -18,6 +18,7 @@ from engine.stages.layout.stage import planned_posts
 from engine.stages.posts.standing_supports import stands_of
 from engine.walk import Walk, walk
 from tests.bench.big_job import big_job
+from tests.change.new_way.test_job_after import another_way, line_of
 from tests.demo import AT, BY, accepted, others
 from tests.stages.flat_yards import posts, ring, straight
 
@@ -141,3 +142,14 @@ def test_what_lies_past_a_new_way_stands_to_the_bit_where_it_stood() -> None:
         held += sum(new[name] is old[name] for name in (row[n], row[n + 3]))
     assert shifted >= 50
     assert held == 16
+
+
+def test_where_posts_stand_was_measured_by_nobody_and_is_not_asked_for() -> None:
+    """The line's own points are known; `at-P3` and `at-P5` are written down by the new way, and N is measured by the crew."""
+    before = walk(line_of())
+    asked = [item.key for item in before.survey.items]
+    after = walk(another_way(line_of(), NewWay("P3", "P5", ("N",))))
+    assert {"at-P3", "at-P5"} <= after.survey.points.keys()
+    assert [item.key for item in after.survey.items] == asked
+    notes = [[finding.subjects for finding in one.findings if finding.code == "points_unchecked"] for one in (before, after)]
+    assert notes[0] == notes[1]
