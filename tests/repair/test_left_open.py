@@ -103,7 +103,7 @@ def test_what_does_not_stand_is_told_by_every_word(mend: Path, old: Path, capsys
     assert "15 of 16 supports stand, 19 items left open then are to be done." in said
     checked = told(capsys, "check", str(mend))
     assert "19 items left open then are open still." in checked
-    assert "The one-call centre hasn't been called." in checked
+    assert "No call to the one-call centre is entered." in checked
     load = told(capsys, "load", str(mend))
     assert "round steel post 1 5/8 in, 8 ft: 1 post" in load
     assert "steel sleeve 30 in: 1 sleeve" in load
@@ -133,7 +133,7 @@ def test_the_closing_list_and_the_sign_off_name_what_was_left_and_why(mend: Path
 def test_the_client_is_told_what_was_left_before_and_after_it_is_signed_again(mend: Path, tmp_path: Path) -> None:
     job = opened(mend).job
     told = left_for_client(job, walk(job))
-    assert [says for says, _ in told.stops] == ["The one-call centre hasn't been called."]
+    assert [says for says, _ in told.stops] == ["No call to the one-call centre is entered."]
     stood = f"As it stood: {NO_STAKES} Left so then: the client knows"
     assert stood in [says for says, _ in told.others]
     assert {"sleeves and posts", "wire and mesh", "staking"} <= set(told.unticked)

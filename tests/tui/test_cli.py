@@ -178,7 +178,7 @@ def test_check_of_a_job_that_something_stops(tmp_path: Path, capsys: pytest.Capt
 
 def test_check_of_a_new_job_says_what_comes_first(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["check", str(job_file(tmp_path, Job()))]) == 1
-    assert capsys.readouterr().out.splitlines()[0] == "stop  survey: The one-call centre hasn't been called."
+    assert capsys.readouterr().out.splitlines()[0] == "stop  survey: No call to the one-call centre is entered."
 
 
 def test_plan_prints_json(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:

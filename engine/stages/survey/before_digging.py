@@ -32,10 +32,10 @@ def notice_findings(job: Job) -> Iterator[Finding]:
     """
     notice, day = job.utility_notice, job.job.planned_for
     if notice.called is None:
-        do = f"Call them and wait out the legal notice. {_SEEN_FIRST}"
-        yield _finding("notice_not_called", "stop", (), "The one-call centre hasn't been called.", do)
+        do = f"Call them, enter the day under the one-call notice, and wait the legal notice out. {_SEEN_FIRST}"
+        yield _finding("notice_not_called", "stop", (), "No call to the one-call centre is entered.", do)
     elif not notice.marks_seen:
-        yield _finding("marks_not_seen", "stop", (), "The utility marks haven't been seen yet.", _SEEN_FIRST)
+        yield _finding("marks_not_seen", "stop", (), "It isn't entered that the utility marks were seen.", _SEEN_FIRST)
     if notice.called and notice.expires is None:
         yield _finding("notice_no_expiry", "note", (), "The notice has no expiry date.", "Ask when the marks run out and write that down.")
     for early, late, words in (

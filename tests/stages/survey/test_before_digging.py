@@ -66,6 +66,17 @@ def test_a_notice_in_order_stops_nothing() -> None:
 
 
 @pytest.mark.parametrize(
+    ("notice", "says"),
+    [
+        ({"called": None}, "No call to the one-call centre is entered."),
+        ({"marks_seen": False}, "It isn't entered that the utility marks were seen."),
+    ],
+)
+def test_the_notice_is_told_by_what_is_entered_for_that_they_were_called_may_be_ticked(notice: dict[str, Any], says: str) -> None:
+    assert [finding.says for finding in _notice("2026-03-10", **notice).findings if finding.level == "stop"] == [says]
+
+
+@pytest.mark.parametrize(
     ("planned_for", "notice", "code"),
     [
         (None, {"called": None}, "notice_not_called"),

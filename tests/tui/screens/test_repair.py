@@ -229,7 +229,7 @@ async def test_a_sleeve_that_was_left_open_says_why_and_wants_the_marks_before_a
         await keys(pilot, "enter")
         assert (on_disk(mend).checks[DEPTH].state, on_disk(mend).checks[DEPTH].reading_in) == ("done", 30.0)
         await keys(pilot, "alt+9", "home", "home")
-        assert "The one-call centre hasn't been called." in shown(app)
+        assert "No call to the one-call centre is entered." in shown(app)
         await keys(pilot, "s")
         assert "23 were left open before this repair." in shown(app)
     assert [finding.code for finding in walk(on_disk(mend)).findings if finding.level == "stop"] == ["notice_not_called"]
