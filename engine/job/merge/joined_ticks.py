@@ -91,12 +91,14 @@ def only_lacks_facts(less: Tick | None, full: Tick | None) -> bool:
 
 def _with_facts(start: Tick | None, one: Tick | None, other: Tick | None) -> tuple[Tick | None, Tick | None, Tick | None]:
     """A tick before and on both sides, each with the facts that another version of it says; before only what both sides allow. One and the
-    same tick, of which each side knows something else since, says nothing of that: what was read otherwise is asked by itself."""
+    same tick, of which each side knows something else since, says nothing of that: what was read otherwise is asked by itself. What only
+    one side knows otherwise, or calls otherwise, is as that side says."""
     if start == one == other:
         return start, one, other
     here, there = (next((full for full in (other, one, start) if only_lacks_facts(tick, full)), tick) for tick in (one, other))
-    if here is not None and there is not None and here != there and here.model_copy(update={"of": there.of}) == there:
-        of = known_alike(here.of, there.of)
+    changed = here is not None and there is not None and here != there and start not in (here, there)
+    if changed and here is not None and there is not None and here.model_copy(update={"of": there.of}) == there:
+        of = known_alike(here.of, there.of, start.of if start else NO_FACTS)
         here, there = (here, there) if of is None else (here.model_copy(update={"of": of}),) * 2
     full = [tick for tick in (here, there) if only_lacks_facts(start, tick)]
     return (full[0] if full and full[0] == full[-1] else start), here, there

@@ -216,12 +216,15 @@ def as_far_as_known(less: TickFacts, of: TickFacts) -> TickFacts:
     return of if kept == known else of._replace(sizes=(*always, *kept))
 
 
-def known_alike(one: TickFacts, other: TickFacts) -> TickFacts | None:
-    """What two versions of one tick say alike: without what each came to know otherwise since; None where they differ in more."""
+def known_alike(one: TickFacts, other: TickFacts, before: TickFacts) -> TickFacts | None:
+    """What two versions of one tick say alike: without what each came to know otherwise since, and with what was known before of that which
+    neither names any more; None where they differ in more."""
     (always, known), (others, known_there) = _parted(one.sizes), _parted(other.sizes)
     if one._replace(sizes=tuple(always)) != other._replace(sizes=tuple(others)):
         return None
-    return one._replace(sizes=(*always, *(size for size in known if size in known_there)))
+    named = {size.name for size in (*known, *known_there)}
+    gone = [size for size in _parted(before.sizes)[1] if size.name not in named]
+    return one._replace(sizes=(*always, *(size for size in known if size in known_there), *gone))
 
 
 def _parted(sizes: tuple[Size, ...]) -> tuple[list[Size], list[Size]]:

@@ -5,7 +5,8 @@ from collections.abc import Callable
 from datetime import timedelta
 from functools import cache
 
-from hypothesis import given, settings
+import pytest
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from engine.checklist import Item
@@ -17,7 +18,7 @@ from engine.job.merge.came_in import came_in
 from engine.job.merge.merge import WHOLE, Merged, merge
 from engine.job.model.checks import Tick
 from engine.job.model.cross_checks import point_names, problems
-from engine.job.model.item_key import ItemKey
+from engine.job.model.item_key import ItemKey, item_key
 from engine.job.model.job import Job
 from engine.job.model.log_entries import SupersededEntry
 from engine.job.model.words.key_words import record_words
@@ -111,7 +112,11 @@ def after(job: Job, of: Focus, chain: list[Step], by: str, minute: int) -> Job:
     return job
 
 
+RENAMED_AND_GONE = [("rename", 0), ("remove", 0)]
+
+
 @given(job=st.integers(0, 20), which=which_one, ours=steps, theirs=steps, keep=st.booleans())
+@example(job=1, which=158, ours=RENAMED_AND_GONE, theirs=[("remove", 0)], keep=False)
 @settings(max_examples=20, deadline=None)
 def test_what_was_done_to_a_record_stands_under_its_name(job: int, which: int, ours: list[Step], theirs: list[Step], keep: bool) -> None:
     base = half_ticked()[job % len(half_ticked())]
@@ -174,3 +179,14 @@ def test_a_new_name_alone_is_followed_unasked_and_told_in_a_sentence(job: int, w
     if told:
         alone = after(other, of, [("rename", n)], "Ash", 0)
         assert seal_digest(tables_of(merged.job)) == seal_digest(tables_of(alone))  # rows in any order
+
+
+@pytest.mark.parametrize("theirs", [[("remove", 0)], [("rename", 1), ("remove", 0)], RENAMED_AND_GONE])
+def test_what_a_shot_that_both_took_out_leaves_open_is_open_in_the_joined_job_too(theirs: list[Step]) -> None:
+    """Whatever either called it before: that the shots of the yard are done was said of four, and three are left."""
+    shots, base = item_key("survey.yard.levels_shot"), half_ticked()[1]
+    one, other = (after(base, ("shots", "level-yard-01"), chain, by, 0) for chain, by in ((RENAMED_AND_GONE, "Ash"), (theirs, "Mo")))
+    states = [walk(job).checklists["survey"].by_key[shots].state for job in (base, one, other)]
+    merged = [merge(base, one, other), merge(base, other, one)]
+    assert (states, [joined.conflicts for joined in merged]) == (["done", "open", "open"], [(), ()])
+    assert [walk(joined.job).checklists["survey"].by_key[shots].state for joined in merged] == ["open", "open"]
