@@ -131,7 +131,7 @@ def _left_out_no_more(one: Job, other: Job, merged: Job) -> list[tuple[float, fl
 
 
 def _before_plans_not_kept(side: Job, merged: Job) -> list[tuple[float, float]]:
-    """Where supports of a copy stood before each of its plans since that doesn't stand as both were joined: what it gave up stands again."""
+    """Where supports of a copy stood before each of its plans since that the joined job has not: what it gave up stands again."""
     stands = {entry.id for entry in live(merged.log)}
     found: list[tuple[float, float]] = []
     for plan in reversed([entry for entry in live(side.log) if isinstance(entry, PlannedEntry | RerouteEntry)]):
