@@ -117,7 +117,7 @@ class FromElsewhere:
         at = found.copy.heading.saved_at
         when = f" on {format_date(at)} at {at:%H:%M}" if at else ""
         signed = "The job was signed off without it: once it is reopened (s), this can be taken in."
-        away = "This file couldn't be reached then, or another version was put in its place or signed since."
+        away = "This file couldn't be reached then, nobody had said which to keep, or another version was put in its place or signed since."
         sealed = self.hand.working.loaded.sealed
         says = f"It was kept on this machine{when}. {signed if sealed else away}"
         rows = [

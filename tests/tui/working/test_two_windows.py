@@ -49,6 +49,7 @@ async def test_a_copy_that_a_window_holds_is_offered_to_the_next_one_only_once_t
     third = LinewalkApp(loaded=load(path), by="Mo")
     async with third.run_test(size=SIZE) as pilot:
         await until_shown(pilot, OFFERED)
+        assert "nobody had said which to keep" in shown(third)
 
 
 def test_however_its_program_ends_nobody_holds_a_file_any_more(tmp_path: Path) -> None:
