@@ -122,7 +122,7 @@ def test_that_a_post_stands_at_one_that_was_cut_off_is_told_still(job: Callable[
     assert told == [f"As it stood: {says} Left so then: the client knows"]
 
 
-def left_at_sign_off(name: str, seed: int) -> Job:
+def left_at_sign_off(name: str, seed: int, *, aside: bool = False) -> Job:
     """A job with some things left open: some posts moved and not driven again, some old sleeves asked and not pulled, some marked as not
     needed. In some jobs a sleeve of any age comes out."""
     rng, job = random.Random(seed), built(name, seed)
@@ -130,10 +130,9 @@ def left_at_sign_off(name: str, seed: int) -> Job:
     job = job.model_copy(update={"rules": job.rules.model_copy(update={"posts": posts})})
     for _ in range(rng.randint(0, 2)):
         job = changed(job, rng)
-    aside = random.Random(f"{seed} aside")
-    if aside.random() < 0.8:
+    if aside:
         driven = [post for post, support in walk(job).layout.supports.items() if support.support == "driven"]
-        job = edits.move_post(job, aside.choice(driven), SIGNED, BY, along_ft=aside.choice([-2.0, 2.0]))
+        job = edits.move_post(job, rng.choice(driven), SIGNED, BY, along_ft=rng.choice([-2.0, 2.0]))
     for line in [line for line in lines(walk(job)).values() if line.state == "open"]:
         job = ticked(job, line.item, SIGNED) if rng.random() < 0.3 else job
     asked = lines(walk(job))
@@ -150,5 +149,5 @@ def left_at_sign_off(name: str, seed: int) -> Job:
 @settings(max_examples=6, deadline=None)
 @given(seed=st.integers(0, 10**6))
 def test_every_sleeve_of_the_record_before_is_in_the_repair_s_whatever_was_left_open(name: str, seed: int) -> None:
-    old = left_at_sign_off(name, seed)
+    old = left_at_sign_off(name, seed, aside=seed % 5 > 0)
     assert kept(old, repair_of(old))
