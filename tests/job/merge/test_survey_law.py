@@ -116,7 +116,7 @@ EDITS: dict[str, Callable[[Job, int], Job]] = {
 steps = st.tuples(st.sampled_from(list(EDITS)), st.integers(0, 9))
 chains = st.lists(steps, max_size=6)
 GONE = ("removed", 0)
-DECIDED = st.sampled_from(["gate", "line", "client", "removed", ""])
+DECIDED = st.sampled_from(["gate", "client", "removed", ""])
 """What both sides decide, each otherwise."""
 
 
