@@ -111,7 +111,9 @@ class FromElsewhere:
             await self._offer(found)
 
     async def _offer(self, found: "Unsaved") -> None:
-        """Taken in only where nothing was entered meanwhile, and nothing into a signed job; else it is offered at the next opening."""
+        """What it is, to take it in or to throw it away. Taken in only where nothing was entered meanwhile, and nothing into a signed job;
+        else it is offered at the next opening."""
+        from engine.job.merge.came_in import came_in
         from tui.boxes.choice import Answer, Choice
 
         at = found.copy.heading.saved_at
@@ -119,7 +121,8 @@ class FromElsewhere:
         signed = "The job was signed off without it: once it is reopened (s), this can be taken in."
         away = "This file couldn't be reached then, nobody had said which to keep, or another version was put in its place or signed since."
         sealed = self.hand.working.loaded.sealed
-        says = f"It was kept on this machine{when}. {signed if sealed else away}"
+        holds = news_words(tuple(came_in(found.base or self.hand.job, found.copy.job)))
+        says = f"It was kept on this machine{when}. {signed if sealed else away}" + (f" In it:\n{holds}" if holds else "")
         rows = [
             *([] if sealed else [Answer("take", "Take it in: join it with what is in the file")]),
             Answer("later", "Not now: keep it, and ask again"),

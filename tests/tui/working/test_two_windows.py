@@ -49,6 +49,8 @@ async def test_a_copy_that_a_window_holds_is_offered_to_the_next_one_only_once_t
     third = LinewalkApp(loaded=load(path), by="Mo")
     async with third.run_test(size=SIZE) as pilot:
         await until_shown(pilot, OFFERED)
+        assert "Logged, by Mo: soft" in shown(third)
+        assert 'Mo ticked P4 driven depth 30".' in shown(third)
         assert "nobody had said which to keep" in shown(third)
 
 
