@@ -15,9 +15,23 @@ from engine.job.model.job import Job
 from tui.app import LinewalkApp
 from tui.screens.walk_screen import WalkScreen
 
-LONGEST_S = 20.0
+LONGEST_S, MOST_A_LOOK_S = 20.0, 1.0
 NAMES = {" ": "space", "'": "apostrophe", '"': "quotation_mark", "/": "slash", "-": "minus", ".": "full_stop", "_": "underscore"}
 KEYS_OF = {"\r": "enter", "\t": "tab", "\x1b": "escape"}
+
+
+class Patience:
+    """How long something is waited for. Where the whole machine stood still between two looks little of that counts: nothing could come."""
+
+    def __init__(self, longest_s: float = LONGEST_S) -> None:
+        self.left_s, self.looked = longest_s, monotonic()
+
+    @property
+    def lasts(self) -> bool:
+        """Whether it goes on; asked at every look."""
+        before, self.looked = self.looked, monotonic()
+        self.left_s -= min(self.looked - before, MOST_A_LOOK_S)
+        return self.left_s > 0
 
 
 def shown(app: LinewalkApp) -> str:
@@ -48,26 +62,26 @@ async def until_saved(pilot: Pilot[int]) -> None:
     app = pilot.app
     assert isinstance(app, LinewalkApp)
     await pilot.pause()
-    end = monotonic() + LONGEST_S
+    patience = Patience()
     while not await _still_at_rest(pilot, app):
-        assert monotonic() < end, f"it never came to rest: {_under_way(app)}"
+        assert patience.lasts, f"it never came to rest: {_under_way(app)}"
         await pilot.pause(0.002)
 
 
 async def until_shown(pilot: Pilot[int], words: str) -> None:
     """Wait until these words are painted: behind a box that is a moment after they are known."""
-    app, end = pilot.app, monotonic() + LONGEST_S
+    app, patience = pilot.app, Patience()
     assert isinstance(app, LinewalkApp)
     while words not in shown(app):
-        assert monotonic() < end, shown(app)
+        assert patience.lasts, shown(app)
         await pilot.pause(0.01)
 
 
 async def until(pilot: Pilot[int], so: Callable[[], object]) -> None:
     """Wait until something is so that comes by itself: another laptop's save."""
-    end = monotonic() + LONGEST_S
+    patience = Patience()
     while not so():
-        assert monotonic() < end, "it never came"
+        assert patience.lasts, "it never came"
         await pilot.pause(0.05)
 
 

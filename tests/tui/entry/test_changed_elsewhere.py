@@ -2,7 +2,6 @@
 
 from collections.abc import Callable
 from pathlib import Path
-from time import monotonic
 
 import pytest
 from textual.pilot import Pilot
@@ -10,7 +9,7 @@ from textual.pilot import Pilot
 from engine.job.edit import entering
 from engine.job.file.store import load, save
 from engine.job.model.job import Job
-from tests.tui.driving import keys, on_disk, shown, typed
+from tests.tui.driving import Patience, keys, on_disk, shown, typed
 from tests.tui.entry.test_slips_at_entry import downs
 from tui.app import LinewalkApp
 
@@ -29,10 +28,10 @@ def tape(job: Job, tape_ft: float) -> Job:
 async def saved_elsewhere(pilot: Pilot[int], app: LinewalkApp, path: Path, edit: Callable[[Job], Job]) -> None:
     """The other laptop saves, and what it saved is here."""
     theirs = load(path)
-    wanted, end = edit(theirs.job), monotonic() + 20
+    wanted, patience = edit(theirs.job), Patience()
     save(theirs, wanted)
     while app.hand is None or (app.hand.job.points, app.hand.job.shots) != (wanted.points, wanted.shots):
-        assert monotonic() < end
+        assert patience.lasts
         await pilot.pause(0.05)
 
 

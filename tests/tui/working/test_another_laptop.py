@@ -5,7 +5,6 @@ import sys
 from datetime import timedelta
 from itertools import product
 from pathlib import Path
-from time import monotonic
 
 import pytest
 
@@ -16,7 +15,7 @@ from engine.job.model.item_key import item_key
 from engine.job.model.log_entries import MoveEntry, live
 from engine.walk import walk
 from tests.demo import AT
-from tests.tui.driving import go_to, keys, on_disk, reach, shown, typed, until_saved
+from tests.tui.driving import Patience, go_to, keys, on_disk, reach, shown, typed, until_saved
 from tests.tui.in_hand import FLAG, OTHER, notes, titled
 from tui.app import LinewalkApp
 from tui.boxes import choice
@@ -40,9 +39,9 @@ def other_laptop(path: Path) -> None:
 
 
 async def until_here(pilot: object, screen: WalkScreen) -> None:
-    end = monotonic() + 10
+    patience = Patience()
     while OTHER not in screen.hand.job.checks:
-        assert monotonic() < end, "it never came in"
+        assert patience.lasts, "it never came in"
         await pilot.pause(0.05)  # type: ignore[attr-defined]  # a pilot
 
 
@@ -110,9 +109,9 @@ async def test_another_process_saves_again_and_again_and_one_message_tells_it_in
                 sys.executable, "-c", ANOTHER, str(path), turn, cwd=Path(engine.__file__).parents[1]
             )
             assert await done.wait() == 0
-            end = monotonic() + 10
+            patience = Patience()
             while len(screen.hand.job.checks) + len(screen.hand.job.log) == count:
-                assert monotonic() < end, "it never came in"
+                assert patience.lasts, "it never came in"
                 await pilot.pause(0.05)
         await pilot.pause(0.1)
         (told,) = (str(one.message) for one in app._notifications)

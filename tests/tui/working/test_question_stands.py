@@ -2,7 +2,7 @@
 
 from collections.abc import Callable
 from pathlib import Path
-from time import monotonic, sleep
+from time import sleep
 
 import pytest
 from textual.pilot import Pilot
@@ -13,7 +13,7 @@ from engine.job.merge.asked import Keep
 from engine.job.model.item_key import item_key
 from tests.demo import AT
 from tests.faults.hanging_disk import HangingDisk
-from tests.tui.driving import keys, on_disk, shown, until, until_saved, until_shown
+from tests.tui.driving import Patience, keys, on_disk, shown, until, until_saved, until_shown
 from tests.tui.in_hand import noted, notes, signed, titled
 from tui.app import LinewalkApp
 from tui.boxes import choice
@@ -65,8 +65,7 @@ async def test_what_they_read_anew_is_asked_about_and_the_old_question_takes_no_
     async with app.run_test(size=SIZE) as pilot:
         screen = await asked(pilot, path)
         theirs(path, read(27.0))
-        await until_shown(pilot, "this isn't asked any more")
-        assert OVER in words(app)
+        await until(pilot, lambda: OVER in words(app))
         await keys(pilot, "o", "t")
         assert screen.hand.working.conflicts
         await keys(pilot, "enter")
@@ -169,9 +168,9 @@ def test_what_is_answered_while_the_file_is_being_joined_anew_goes_with_the_next
 
 
 def until_so(saver: Saver, so: Callable[[], object]) -> None:
-    end = monotonic() + 20
+    patience = Patience()
     while not so():
-        assert monotonic() < end, saver.working.standing
+        assert patience.lasts, saver.working.standing
         saver.land()
         saver.tend()
         sleep(0.002)

@@ -4,7 +4,7 @@ import errno
 from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
-from time import monotonic, sleep
+from time import sleep
 
 import pytest
 
@@ -13,7 +13,7 @@ from engine.job.file.disk import Disk
 from engine.job.file.store import load
 from tests.demo import AT, DEMO, demo
 from tests.faults.hanging_disk import HangingDisk
-from tests.tui.driving import on_disk
+from tests.tui.driving import Patience, on_disk
 from tests.tui.in_hand import FLAG, OTHER, Clock, edited, home, noted, notes, put, reopened, signed, ticked, titled
 from tui.working import saver as saving
 from tui.working import working_copy as in_hand
@@ -42,9 +42,9 @@ def saver(working: Working, disk: HangingDisk) -> Saver:
 
 def until(saver: Saver, so: Callable[[Working], bool]) -> Working:
     """The working copy once something is so, looked after as the screen does."""
-    end = monotonic() + 10
+    patience = Patience()
     while not so(saver.working):
-        assert monotonic() < end, saver.working.standing
+        assert patience.lasts, saver.working.standing
         saver.land()
         saver.tend()
         sleep(0.002)

@@ -4,7 +4,7 @@ import errno
 from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
-from time import monotonic, sleep
+from time import sleep
 
 import pytest
 from textual.pilot import Pilot
@@ -15,7 +15,7 @@ from engine.job.file.store import load
 from engine.job.model.item_key import item_key
 from tests.demo import demo
 from tests.faults.hanging_disk import HangingDisk
-from tests.tui.driving import LONGEST_S, keys, on_disk, shown, until_saved, until_shown
+from tests.tui.driving import Patience, keys, on_disk, shown, until_saved, until_shown
 from tests.tui.in_hand import Clock, edited, noted, notes, ticked, titled
 from tui.app import LinewalkApp
 from tui.boxes import choice
@@ -50,9 +50,9 @@ async def press(pilot: Pilot[int], *pressed: str) -> None:
 
 
 async def until(pilot: Pilot[int], so: Callable[[], object]) -> None:
-    end = monotonic() + LONGEST_S
+    patience = Patience()
     while not so():
-        assert monotonic() < end, shown(pilot.app)  # type: ignore[arg-type]  # LinewalkApp
+        assert patience.lasts, shown(pilot.app)  # type: ignore[arg-type]  # LinewalkApp
         await pilot.pause(0.01)
 
 
@@ -181,9 +181,9 @@ async def test_work_left_elsewhere_is_offered_when_the_job_is_opened_again(
     assert app.hand is not None
     saver = app.hand.saver
     assert "They are kept in" in saver.finish()
-    end = monotonic() + LONGEST_S
+    patience = Patience()
     while rescue_copies(Disk(), saver.state, file.resolve()) != [saver.working.rescue]:
-        assert monotonic() < end, "a copy that another took the place of stays"
+        assert patience.lasts, "a copy that another took the place of stays"
         sleep(0.01)
     edited(open_working(load(file), "Teal", Clock()), "theirs", ticked(item_key("layout.P12.flag")))
     app = LinewalkApp(loaded=load(file), by="Mo")

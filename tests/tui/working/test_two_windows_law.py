@@ -6,7 +6,7 @@ from datetime import timedelta
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from threading import Thread
-from time import monotonic, sleep
+from time import sleep
 from typing import Any
 
 import pytest
@@ -18,6 +18,7 @@ from engine.job.file.store import load, new, save, starter
 from engine.job.merge.asked import Keep
 from engine.job.versions.unsaved import unsaved
 from tests.demo import AT
+from tests.tui.driving import Patience
 from tests.tui.in_hand import Clock, noted, notes, titled
 from tui.working import saver as saving
 from tui.working.saver import Saver
@@ -57,9 +58,9 @@ class Looked:
 
 
 def settled(saver: Saver) -> None:
-    end = monotonic() + 10
+    patience = Patience()
     while not saver.at_rest:
-        assert monotonic() < end
+        assert patience.lasts
         saver.land()
         sleep(0.001)
 

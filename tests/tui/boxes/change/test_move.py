@@ -1,7 +1,6 @@
 """A sleeve refused, by real keys: the rock is logged, a way taken, the file read; taken back it is struck, done again it stands."""
 
 from pathlib import Path
-from time import monotonic
 
 import pytest
 from textual.pilot import Pilot
@@ -17,7 +16,7 @@ from engine.job.model.words.log_sentences import move_words
 from engine.walk import walk
 from tests.demo import AT, BY, accepted, demo
 from tests.test_done_means_done import all_ticked
-from tests.tui.driving import burst, keys, on_disk, reach, shown, typed, until
+from tests.tui.driving import Patience, burst, keys, on_disk, reach, shown, typed, until
 from tui.app import LinewalkApp
 from tui.boxes import choice
 from tui.boxes.change.move import MoveDialog
@@ -38,9 +37,9 @@ async def at_p6(pilot: Pilot[int]) -> None:
 
 async def looked(pilot: Pilot[int], app: LinewalkApp) -> MoveDialog:
     """The dialog once its ways are all found."""
-    end = monotonic() + 20
+    patience = Patience()
     while "Offers that break no rule" not in shown(app):
-        assert monotonic() < end, shown(app)
+        assert patience.lasts, shown(app)
         await pilot.pause(0.05)
     dialog = app.screen
     assert isinstance(dialog, MoveDialog)

@@ -2,7 +2,6 @@
 
 import hashlib
 from pathlib import Path
-from time import monotonic
 
 import pytest
 from textual.pilot import Pilot
@@ -14,7 +13,7 @@ from engine.job.model.job import Job
 from engine.job.model.log_entries import PhotoEntry
 from tests.demo import AT, accepted
 from tests.paper.photos.pictures import picture, put
-from tests.tui.driving import LONGEST_S, burst, keys, on_disk, reach, shown, typed, until_saved, until_shown
+from tests.tui.driving import Patience, burst, keys, on_disk, reach, shown, typed, until_saved, until_shown
 from tui.app import LinewalkApp
 from tui.boxes.pages import HelpDialog
 from tui.screens.log_page import LogPage
@@ -30,9 +29,9 @@ def job() -> Job:
 
 async def until_told(pilot: Pilot[int], words: str) -> None:
     """Wait until these words are told."""
-    end = monotonic() + LONGEST_S
+    patience = Patience()
     while words not in (told := " ".join(notice.message for notice in pilot.app._notifications)):
-        assert monotonic() < end, told
+        assert patience.lasts, told
         await pilot.pause(0.01)
 
 
