@@ -88,6 +88,7 @@ class NewWayDialog(TypedChange[AcceptedNewWay]):
 
     def judge_anew(self, names: "Sequence[NewNames]") -> None:
         """The supports and points under their names now; sleeves that were told from their age are told anew."""
+        self._laid = None
         told_from_age = self.given_up is not None and self._names("stays") == self.given_up.stays
         with self.prevent(Input.Changed):
             for name in ORDER[:-1]:
