@@ -51,8 +51,9 @@ class Consequences:
 
     `opened` are items done before and open or not asked after, and items not needed before and open after, as they were before; `again` are
     those that a tick counts for after and none did before, as they are after. `sleeves` are those that no post stands in any more, or that
-    come out after all where they were to stay; `reused` posts that come into an old one, with the post it was of. `ways` is what becomes of
-    ways out, of which there were `ways_before` and are `ways_after`.
+    come out after all where they were to stay; `said` those of which nothing is asked any more, for the log says that they were cut off;
+    `reused` posts that come into an old one, with the post it was of. `ways` is what becomes of ways out, of which there were `ways_before`
+    and are `ways_after`.
     """
 
     changes: tuple[Difference, ...] = ()
@@ -62,6 +63,7 @@ class Consequences:
     opened: tuple[ChecklistLine, ...] = ()
     again: tuple[ChecklistLine, ...] = ()
     sleeves: tuple[OldSleeve, ...] = ()
+    said: tuple[OldSleeve, ...] = ()
     reused: tuple[tuple[str, str], ...] = ()
     ways: tuple[WayChange, ...] = ()
     ways_before: int = 0
@@ -79,11 +81,16 @@ def consequences(before: Walk, after: Walk) -> Consequences:
         opened,
         again,
         tuple(sleeve for sleeve in after.posts.old_sleeves if sleeve.key not in old or (old[sleeve.key] and not sleeve.stays)),
+        tuple(sleeve for sleeve in after.posts.old_sleeves if _is_asked(sleeve, before) and not _is_asked(sleeve, after)),
         tuple((post, of) for post, of in after.posts.reused.items() if before.posts.reused.get(post) != of),
         tuple(_ways(before.punch.ways_out, after.punch.ways_out)),
         len(before.punch.ways_out),
         len(after.punch.ways_out),
     )
+
+
+def _is_asked(sleeve: OldSleeve, walk: Walk) -> bool:
+    return sleeve.key in walk.checklists["posts"].by_key
 
 
 def _answered_otherwise(before: Walk, after: Walk) -> tuple[tuple[ChecklistLine, ...], tuple[ChecklistLine, ...]]:

@@ -17,6 +17,7 @@ from engine.change.consequences import Consequences, Difference, WayChange
 from engine.checklist import ChecklistLine
 from engine.findings import TITLES, Finding
 from engine.job.edit.subjects import said_subject
+from engine.stages.posts.sleeves.old_sleeves import place_words
 from tui.base.commands import Command, bindings
 from tui.base.theme import SIGNS
 from tui.boxes.dialog import LEAVE, Dialog, WrongField
@@ -44,6 +45,8 @@ def _lines_of(found: Consequences) -> Iterator[Content]:
     for sleeve in found.sleeves:
         stays = "stays in the ground: cut it off and fill it" if sleeve.stays else "comes out: fill its hole"
         yield Content.styled(f"{SIGNS['fix']} {sleeve.post}'s old sleeve {stays}.", "bold $fix")
+    for sleeve in found.said:
+        yield Content.styled(f"{SIGNS['done']} {sleeve.post}'s old sleeve{place_words(sleeve)}: nothing is asked of it any more.", "$done")
     for post, of in found.reused:
         yield Content.styled(f"{SIGNS['done']} {post} goes into the old sleeve of {of}: no other is driven.", "$done")
     yield from _ticks(found)

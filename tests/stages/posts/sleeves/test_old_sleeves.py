@@ -9,6 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from engine.change.consequences import consequences
 from engine.change.new_way.given_up import NewWay
 from engine.job.edit import edits
 from engine.job.edit.striking import strike
@@ -126,6 +127,9 @@ def test_a_sleeve_that_would_not_come_out_is_said_in_the_log() -> None:
 
     assert (left(job), left(said)) == ([], [("P4", "post moved", (0.0, 60.0))])
     assert OLD not in {line.item.key for line in walk(said).checklists["posts"].lines}
+    found = consequences(walk(job), walk(said))
+    assert ([one.key for one in found.said], found.opened, found.sleeves) == ([OLD], (), ())
+    assert consequences(walk(said), walk(said)).said == consequences(walk(said), walk(job)).said == ()
 
 
 def test_a_reading_put_right_in_the_same_hole_is_no_second_sleeve_and_one_taken_back_is_none() -> None:

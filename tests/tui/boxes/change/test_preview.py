@@ -9,6 +9,7 @@ from engine.findings import Finding
 from engine.job.edit import edits
 from engine.job.model.checks import Tick
 from engine.job.model.item_key import ItemKey
+from engine.stages.posts.sleeves.old_sleeves import OldSleeve
 from engine.walk import walk
 from tests.demo import AT, BY, others
 from tui.boxes.change.preview import changes_text, summary
@@ -16,9 +17,19 @@ from tui.boxes.change.preview import changes_text, summary
 IN = WantedReading("in")
 
 
+CUT_OFF = OldSleeve(ItemKey("posts", "P4", "old_sleeve"), "P4", "post moved", AT, stays=True, line="n", station_ft=60.0)
+
+
 @pytest.mark.parametrize(
     ("found", "told"),
     [
+        (
+            Consequences(said=(CUT_OFF,)),
+            [
+                "✓ P4's old sleeve at 60' 0\" of n: nothing is asked of it any more.", "Ways out for a dog: none before, none after.",
+                "No figure changes.",
+            ],
+        ),
         (Consequences(), ["Ways out for a dog: none before, none after.", "No figure changes."]),
         (Consequences((Difference("P1", "stands at", "1", "2"),)), ["Ways out for a dog: none before, none after.", "1 figure changes."]),
         (Consequences(ways_before=1, ways_after=1), ["Ways out for a dog: 1 before, 1 after.", "No figure changes."]),
