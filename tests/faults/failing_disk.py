@@ -10,7 +10,7 @@ from typing import Any
 from engine.job.file.disk import Disk
 
 ERRORS = {"full": errno.ENOSPC, "faulty": errno.EIO, "forbidden": errno.EACCES}
-QUIET = ("alive", "sleep", "host", "pid")
+QUIET = ("alive", "claim", "sleep", "host", "pid")
 TORN = {"torn": 0.5, "torn early": 0.0, "torn late": 1.0}
 HARMS = ("kill", *TORN, "power", "power undoes rename", *ERRORS, *(f"{name} from then on" for name in ERRORS))
 
