@@ -209,7 +209,8 @@ def _in_its_opening(laid: LayoutFacts, gate: str, hung: str | None) -> Iterator[
     if between:
         who = f"{listed(between)} {plural(len(between), 'stands', 'stand')}"
         says = f"{who} in the opening of gate {gate}, between {pair[0]} and {pair[1]}, so it can't be hung."
-        yield _finding("post_in_opening", "fix", (gate, *between), says, f"Leave {listed(between)} out, or put the gate elsewhere.")
+        do = f"See what leaving {listed(between)} out would do, or put the gate elsewhere."
+        yield _finding("post_in_opening", "fix", (gate, *between), says, do)
     else:
         says = f"{pair[0]} and {pair[1]} leave gate {gate} no opening between them, so it can't be hung."
         yield _finding("post_in_opening", "fix", (gate, *pair), says, "Put its two posts where the gate begins and ends.")
