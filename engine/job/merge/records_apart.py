@@ -32,7 +32,8 @@ from engine.job.model.words.key_words import record_words
 
 FOUND = (SHOTS, "structures", "trees", "obstacles", "utilities", "boundaries", "decks")
 """Tables of what is found in a yard and measured, where two of one name are two things; what is decided is one thing, and is asked."""
-TABLES = (POINTS, *FOUND, *(table for table in RECORD_TABLES if table not in (POINTS, "stock", *FOUND)))
+TABLES = tuple(dict.fromkeys((POINTS, "structures", "trees", "lines", *FOUND, *(table for table in RECORD_TABLES if table != "stock"))))
+"""What others name stands before them: a shot along a line that each copy calls otherwise is one shot once the line is one."""
 BOTH_HAVE = "Each side has a name of its own for "
 Thing = tuple[str, str, str]
 """What one thing is called in the version before, in ours and in theirs; nothing where it isn't there."""

@@ -68,7 +68,7 @@ def test_two_points_with_their_trees_stand_apart_and_what_was_logged_follows() -
     assert {text: row.diameter_in for text, row in trees.items()} == {"leans": 14.0, "hollow": 16.0}
     tapes = {shot.point: shot.tape_a_ft for shot in job.shots.values() if shot.method == "tie"}
     assert {text: tapes[row.point] for text, row in trees.items()} == {"leans": 140.0, "hollow": 160.0}
-    assert merged.came_in[0] == "Both sides added point T4, shot tie-T4 and tree T4: theirs are called T5, tie-T5 and T5 now."
+    assert merged.came_in[0] == "Both sides added point T4, tree T4 and shot tie-T4: theirs are called T5, T5 and tie-T5 now."
 
 
 def test_a_point_called_by_hand_on_both_sides_is_one_and_each_shot_of_it_stands() -> None:

@@ -150,6 +150,7 @@ def after(job: Job, chain: Chain) -> Job:
     theirs=[("removed", 9), ("tree", 1)],
     keep=False,
 )
+@example(job=2, start=[], both="", ours=[("line", 0), ("level", 8)], theirs=[("line", 1), ("line", 0)], keep=False)
 @settings(max_examples=20, deadline=None)
 def test_every_record_of_either_stands_or_was_asked_about_by_name(
     job: int, start: Chain, both: str, ours: Chain, theirs: Chain, keep: bool
@@ -161,6 +162,7 @@ def test_every_record_of_either_stands_or_was_asked_about_by_name(
 
 @given(job=st.integers(0, 20), ours=chains, uses=USES, theirs=chains, keep=st.booleans())
 @example(job=0, ours=[("gate", 0)], uses=("line", 0), theirs=[("gate", 1), ("gate", 0)], keep=True)
+@example(job=0, ours=[("line", 1), ("level", 2)], uses=("line", 0), theirs=[("line", 1)], keep=False)
 @settings(max_examples=20, deadline=None)
 def test_a_point_that_one_took_out_and_the_other_used_costs_neither_anything_else(
     job: int, ours: Chain, uses: tuple[str, int], theirs: Chain, keep: bool
