@@ -131,13 +131,14 @@ def _is_near(at: At, there: Point) -> bool:
 
 
 def _gone(signed: Job, worked: Walk) -> tuple[str, ...]:
-    """Names of posts that came out, or never stood: none is called so again."""
+    """Names of posts that came out, or never stood, and of those that stand elsewhere since."""
     earlier = signed.repair_of.gone if signed.repair_of is not None else ()
     names = [*earlier, *signed.posts, *(key.subject for key in signed.checks if key.stage == "posts")]
     for entry in signed.log:
         names += [entry.post] if isinstance(entry, OfPost) else []
         names += entry.gone if isinstance(entry, PlannedEntry) else entry.out if isinstance(entry, RerouteEntry) else ()
-    return tuple(name for name in dict.fromkeys(names) if name not in worked.layout.supports and "." not in name)
+    out = (name for name in dict.fromkeys(names) if name not in worked.layout.supports and "." not in name)
+    return (*out, *sorted(worked.posts.gave_up & worked.layout.supports.keys()))
 
 
 def _sleeves(signed: Job, worked: Walk) -> Iterator[tuple[str, SleeveInGround]]:

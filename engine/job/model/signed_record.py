@@ -175,8 +175,8 @@ class RepairOf(Part):
     written in base64, so that its seal can be checked for ever.
 
     What was ticked up to `until` stands, and is neither asked, counted nor loaded; what was left open then is open still. `gone` are
-    posts that came out before: none is called so again. `found` is what was found of the line as it stood. `changed` says what in the old
-    file wasn't what was signed.
+    posts that came out before: no other is called so, and of one that stands elsewhere since a pin tells nothing. `found` is what was
+    found of the line as it stood. `changed` says what in the old file wasn't what was signed.
     """
 
     number: ShortText = ""

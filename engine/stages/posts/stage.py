@@ -97,7 +97,8 @@ def posts(job: Job, survey: Survey, layout: Layout) -> Posts:
     winds = {name: one.push for name, one in at.items() if one.push is not None}
     most = max(winds, key=lambda name: winds[name].bending_lbf_ft, default="")
     sleeves = old_sleeves(job, survey, layout)
-    before = job.repair_of.sleeves.values() if job.repair_of is not None else ()
+    before = job.repair_of
+    earlier = (*before.gone, *(one.post for one in before.sleeves.values())) if before is not None else ()
     kinds = Counter(one.stand.support for one in at.values())
     plates = sum(bool(post.plate_on) for post in work.values()) if job.surfaces else 0
     return Posts(
@@ -126,7 +127,7 @@ def posts(job: Job, survey: Survey, layout: Layout) -> Posts:
         arms={name: one.arms for name, one in at.items()},
         heights={name: one.heights for name, one in at.items()},
         reused={**sleeves.reused, **reused(job, layout)},
-        gave_up=frozenset(one.post for one in (*sleeves.old, *before)),
+        gave_up=frozenset((*earlier, *(one.post for one in sleeves.old))),
     )
 
 
