@@ -2,13 +2,14 @@
 then."""
 
 import re
-from collections.abc import Collection, Iterable, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from typing import NamedTuple
 
 from engine.calc.geometry.plane import distance_ft
 from engine.calc.tolerances import SAME_SPOT_FT
 from engine.checklist import DONE_BEFORE
 from engine.findings import Finding, FindingKey
+from engine.stages.layout.keep_outs import KeepOutId
 from engine.stages.layout.stage import Support
 from engine.stages.punch.stage import WAYS_OUT
 from engine.walk import Walk
@@ -46,12 +47,31 @@ def found_otherwise(before: Walk, after: Walk) -> FoundOtherwise:
     old = {_key_after(finding, called): finding for finding in before.findings if finding.code not in _TOLD_APART}
     new = {finding.key: finding for finding in after.findings if finding.code not in _TOLD_APART}
     pairs = _pairs(old, new)
+    left, came = (
+        [finding for key, finding in all_of.items() if key not in known] for all_of, known in ((old, pairs.values()), (new, pairs))
+    )
+    on_one_ground = _on_one_ground(before, after, left, came)
     told = _Told(called, _abouts(old), _abouts(new), _things(before), _things(after))
     return FoundOtherwise(
-        tuple(finding for key, finding in new.items() if key not in pairs),
-        tuple(finding for key, finding in old.items() if key not in pairs.values()),
-        tuple(told.changes((old[was], new[key]) for key, was in pairs.items())),
+        tuple(finding for finding in came if all(finding is not one.now for one in on_one_ground)),
+        tuple(finding for finding in left if all(finding is not one.was for one in on_one_ground)),
+        (*told.changes((old[was], new[key]) for key, was in pairs.items()), *on_one_ground),
     )
+
+
+def _on_one_ground(before: Walk, after: Walk, left: Iterable[Finding], came: Iterable[Finding]) -> list[FindingChange]:
+    """Of those that one walk alone has, the stretches without stakes over the very same ground, whose bay is called otherwise."""
+    found: list[FindingChange] = []
+    for was in left:
+        ground = set(_blocked_by(before, was))
+        others = (one for one in came if all(one is not change.now for change in found))
+        if (now := next((one for one in others if ground.intersection(_blocked_by(after, one))), None)) is not None:
+            found.append(FindingChange(was, now))
+    return found
+
+
+def _blocked_by(walk: Walk, finding: Finding) -> Sequence[KeepOutId]:
+    return walk.staking.bays[finding.subject].blocked_by if finding.code == "apron_unstaked" else ()
 
 
 def _pairs(old: Collection[FindingKey], new: Collection[FindingKey]) -> dict[FindingKey, FindingKey]:
