@@ -15,6 +15,7 @@ from textual.widgets import Input, Select, Static
 
 from engine.calc.length_words import said_in_units
 from engine.calc.lengths import LengthError, parse_length_ft
+from engine.calc.sided_length import signed
 from engine.job.errors import EditRefused, JobError
 from engine.job.model.words.refusals import as_a_tape_reads
 from tui.base.commands import Command, bindings
@@ -23,6 +24,7 @@ from tui.base.held_back import HeldBack
 from tui.base.key_buttons import key_buttons
 from tui.base.theme import SIGNS
 from tui.base.told_once import tell_once
+from tui.widgets.read_back import ReadBackInput
 
 T = TypeVar("T")
 
@@ -171,9 +173,9 @@ class Dialog(HeldBack[T], ModalScreen[T]):
 
     def length_ft(self, box: str, empty: float = 0.0) -> float:
         """The length typed in a box; a WrongField where it can't be read."""
-        text = self.typed(box)
+        text, there = self.typed(box), self.query_one(f"#{box}", Input)
         try:
-            return parse_length_ft(text, "ft") if text else empty
+            return parse_length_ft(signed(text, there.sides) if isinstance(there, ReadBackInput) else text, "ft") if text else empty
         except LengthError as error:
             raise WrongField(box, str(error)) from error
 

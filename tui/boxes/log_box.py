@@ -12,6 +12,7 @@ from textual.widgets import Input, Static
 from engine.calc.frozen import dataclass
 from engine.calc.length_words import A_LENGTH
 from engine.calc.lengths import LengthError, parse_length_ft, understood
+from engine.calc.sided_length import ACROSS
 from engine.calc.tolerances import TAPE_FT
 from engine.calc.units import metric, unit_called
 from engine.job.errors import JobError
@@ -110,7 +111,9 @@ class SpotDialog(PlaceDialog[Spot]):
             yield from labelled("What is it", WordSelect(get_args(ObstacleKind), "rock", id="what"))
         yield from labelled("On line", WordSelect(self._lines, self._starts.line or self._lines[0], id="line"))
         yield from labelled("Station along it", self._station_box())
-        yield from labelled("Off the line", length_box(self._starts.offset, placeholder="0; right of it, - left", id="offset"))
+        yield from labelled(
+            "Off the line", length_box(self._starts.offset, placeholder="0; right of it, - left", id="offset", sides=ACROSS)
+        )
         if self._obstacle:
             yield from labelled("Keep clear all round", length_box("30 cm" if metric() else "1 ft", id="radius"))
         yield from labelled("In words", LineInput(placeholder="what you found, or why", id="text", compact=True))

@@ -14,6 +14,7 @@ from textual.worker import get_current_worker
 
 from engine.calc.frozen import dataclass
 from engine.calc.length_words import a_length, said_in_units
+from engine.calc.sided_length import ACROSS, ALONG
 from engine.calc.units import bare_unit, metric, unit_ft
 from engine.change.consequences import consequences
 from engine.change.fresh_layout import FreshLayout
@@ -114,8 +115,8 @@ class MoveDialog(TypedChange[Settled]):
         yield from super().compose()
 
     def parts(self) -> ComposeResult:
-        yield from labelled(self.CALLED["along"], length_box(placeholder="forward to its end, - back", id="along"))
-        yield from labelled(self.CALLED["out"], length_box(placeholder="right of it, - left", id="out"))
+        yield from labelled(self.CALLED["along"], length_box(placeholder="forward to its end, - back", id="along", sides=ALONG))
+        yield from labelled(self.CALLED["out"], length_box(placeholder="right of it, - left", id="out", sides=ACROSS))
         yield from labelled(self.CALLED["why"], LineInput(self.why, placeholder=said_in_units("rock at 8 in"), id="why", compact=True))
         with Horizontal(id="beside"):
             with Vertical(id="words"):
