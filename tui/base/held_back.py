@@ -9,6 +9,7 @@ from textual.reactive import Reactive
 from textual.screen import Screen
 from textual.timer import Timer
 from textual.widget import Widget
+from textual.widgets._toast import ToastRack
 from textual.worker import WorkerState
 
 from tui.base.frames import Frames
@@ -55,7 +56,10 @@ class HeldBack(SureTimers, Screen[T]):
         self.set_timer(MOMENT_S, self._open_up)
 
     def _on_screen_suspend(self) -> None:
-        """What opens over it draws it too."""
+        """What opens over it draws it too, and tells in its own place what is told still."""
+        for child in self.children:
+            if isinstance(child, ToastRack):
+                child.display = False
         self._repaint_required = False
 
     def _open_up(self) -> None:

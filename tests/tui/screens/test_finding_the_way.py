@@ -2,6 +2,7 @@
 
 from pathlib import Path
 
+import pytest
 from textual.content import Content
 from textual.widgets import Static
 from textual.widgets._toast import Toast
@@ -75,6 +76,19 @@ async def test_what_comes_in_is_told_below_a_tall_box_s_words_and_not_over_its_t
         told = [(toast.region.y, toast.region.height) for toast in app.screen.query(Toast)]
         assert told == [(23, 1)]
         assert " Keys " in shown(app).splitlines()[0]
+
+
+@pytest.mark.parametrize("opened", [("l", "o", "tab", "tab", "5"), ("question_mark",)], ids=["a form", "a tall box"])
+async def test_what_came_in_is_told_by_the_box_on_top_alone(path: Path, opened: tuple[str, ...]) -> None:
+    """First on the sheet, then below another box: what opens over it tells it in its own place, and what lies under it tells it no more."""
+    app = LinewalkApp(loaded=load(path), by="Mo")
+    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+        for said, pressed in (("a first note", opened), ("a second note", ("escape",))):
+            await saved_there(pilot, path, lambda job, said=said: edits.note(job, said, AT, "Teal"))
+            await until(pilot, lambda said=said: said in shown(app))
+            await keys(pilot, *pressed)
+        await pilot.pause(0.1)
+        assert [shown(app).count(said) for said in ("a first note", "a second note")] == [1, 1]
 
 
 async def test_while_a_reading_is_typed_the_last_line_names_its_keys_and_alt_numbers_write_nothing(path: Path) -> None:
