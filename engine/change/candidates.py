@@ -253,5 +253,6 @@ def _spread_anew(case: CannotStay, reach_ft: float) -> Iterator[Candidate]:
     cost = found.feet + ONE_MORE * max(found.moved - 1, 0) + EXTRA_POST * found.more + UNEVEN * found.uneven_ft
     more = ", one post more" if found.more > 0 else ", one post fewer" if found.more < 0 else ""
     between = f"{counted(found.moved, 'post')} spread again between {found.from_id} and {found.to_id}{more}"
-    says = f"{between}: bays {format_ft_in(found.shortest_ft, 1)} to {format_ft_in(found.longest_ft, 1)}."
+    lengths = dict.fromkeys(format_ft_in(length_ft, 1) for length_ft in (found.shortest_ft, found.longest_ft))
+    says = f"{between}: bays {' to '.join(lengths)}."
     yield _counting_what_is_hung(Candidate("respread", "respread", found.steps, cost, partial(str, says)), _loops_touched(case, found.bays))

@@ -115,7 +115,7 @@ def spots_at(case: CannotStay, stations_ft: Floats, offsets_ft: Floats) -> Spots
         legal &= (away <= TAPE_FT) | (away >= SLEEVE_CLEAR_FT - EDGE_FT)
     for _, there in whole_sleeves(case.walk):
         legal &= np.hypot(*(np.array(spots).reshape(-1, 2) - np.array(there)).T) >= SLEEVE_CLEAR_FT - EDGE_FT
-    legal &= clear_of_ground(case, spots)
+    legal &= clear_of_ground(case, spots) & _off_floors(case, on_line)
     left = np.flatnonzero(legal)
     legal[left] = _inside_boundaries(case, [spots[n] for n in left.tolist()], on_line[left])
     past, through = _past_trunks(case, spots)
@@ -155,6 +155,16 @@ def clear_of_ground(case: CannotStay, spots: Sequence[Point]) -> Flags:
     clear = np.ones(len(spots), dtype=bool)
     clear[list(keep_outs_round(np.array(spots).reshape(-1, 2), case.ground))] = False
     return clear
+
+
+def _off_floors(case: CannotStay, on_line_ft: Floats) -> Flags:
+    """Whether each place is abreast of no hard stretch but one that the post is abreast of today: nobody measured how far such a stretch
+    reaches beside the line, so nobody knows that a sleeve goes in there."""
+    off = np.ones(len(on_line_ft), dtype=bool)
+    for floor in case.track.floors:
+        if not floor.driven and not floor.from_ft < case.post.station_ft < floor.to_ft:
+            off &= (on_line_ft <= floor.from_ft + EDGE_FT) | (on_line_ft >= floor.to_ft - EDGE_FT)
+    return off
 
 
 def _inside_boundaries(case: CannotStay, spots: Sequence[Point], stations_ft: Floats) -> Flags:

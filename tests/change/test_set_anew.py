@@ -31,6 +31,11 @@ def test_where_no_move_helps_posts_are_set_anew_though_the_rock_leaves_the_apron
     assert not any(offer.reason.endswith(UNSTAKED) for offer in of(line_of(0, 20, 40, 60, 80, 100, log=[rock(40, 3)]), "P3"))
 
 
+def test_bays_that_are_alike_are_told_once() -> None:
+    spread = next(offer for offer in of(line_of(0, 15, 30, 45, 60, length_ft=60, log=[rock(30, 7)]), "P3") if offer.kind == "respread")
+    assert spread.reason == f"3 posts spread again between P1 and P5, one post fewer: bays 20' 0\".{UNSTAKED}"
+
+
 @pytest.mark.parametrize("radius_ft", [4, 6])
 def test_a_post_at_a_point_of_the_line_is_spread_too_and_the_turn_keeps_one(radius_ft: float) -> None:
     """The line turns 10 degrees at M, 40 ft on."""
