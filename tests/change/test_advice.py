@@ -26,6 +26,7 @@ from engine.stages.layout.stage import Support
 from engine.walk import Walk, walk
 from tests.bench.big_job import big_job
 from tests.change.new_way.test_kept_ground import hilly
+from tests.change.test_suggestions import line_of, of, rock
 from tests.demo import AT, BY, accepted, others
 from tests.stages.flat_yards import logged, posts, straight
 
@@ -309,3 +310,12 @@ def test_a_driven_post_where_a_gate_wants_one_is_its_post_and_one_in_its_opening
     before = walk(near)
     assert fresh_layout(near, before).why_none == ("n wants a gate post at 59' 3\", and there: stands in the old sleeve of P4.",)
     assert list(where_gates_may_begin(near, before, AT)) == ["Where gate gx begins at 60' 0\" it can be set: P4 is one of its posts then."]
+
+
+def test_no_post_is_offered_a_place_beside_a_hard_stretch_of_which_nobody_measured_how_wide_it_is() -> None:
+    """A slab from 40 on: the file says a foot to each side of the line, and a driveway is wider. Paving is lifted for a post."""
+    for kind, abreast in (("slab", False), ("paving", True)):
+        job = line_of(0, 20, 40, 60, 80, 100, log=[rock(40, 1.25)], surfaces={"s": {"line": "n", "from_ft": 40, "to_ft": 46, "kind": kind}})
+        moves = [step for offer in of(job, "P3") for step in offer.steps if step["kind"] == "move" and step["post"] == "P3"]
+        assert moves
+        assert any(step["along_ft"] > 0 for step in moves) is abreast

@@ -65,15 +65,6 @@ def settled(job: Job, offer: Suggestion) -> Job:
     return edits.apply_steps(job, offer.steps, AT, BY)
 
 
-def test_no_post_is_offered_a_place_beside_a_hard_stretch_of_which_nobody_measured_how_wide_it_is() -> None:
-    """A slab from 40 on: the file says a foot to each side of the line, and a driveway is wider. Paving is lifted for a post."""
-    for kind, abreast in (("slab", False), ("paving", True)):
-        job = line_of(0, 20, 40, 60, 80, 100, log=[rock(40, 1.25)], surfaces={"s": {"line": "n", "from_ft": 40, "to_ft": 46, "kind": kind}})
-        moves = [step for offer in of(job, "P3") for step in offer.steps if step["kind"] == "move" and step["post"] == "P3"]
-        assert moves
-        assert any(step["along_ft"] > 0 for step in moves) is abreast
-
-
 @pytest.mark.closed_form
 def test_a_post_on_a_rock_goes_to_its_edge_along_the_line_first() -> None:
     """P3 at 40 on a rock of 1.25 ft between 20 and 60: 1 ft 3 in clears it, and bays 21.25 and 18.75 differ by 2.5 ft: 1.25 + 0.625."""
