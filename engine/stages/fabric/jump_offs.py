@@ -37,6 +37,15 @@ class JumpOff:
     left_ft: float
     dog: str
     suits_ft: float
+    reach_ft: float
+
+    @property
+    def closes(self) -> str:
+        """The mesh that closes it, in words: the job's own posts and mesh mostly don't reach so high, and it may lie beside several bays.
+        Empty where no fence is so high."""
+        top_ft = self.stand_ft + self.suits_ft
+        beside = f"all along where {self.thing} is within {format_ft_in(self.reach_ft, 1)} of it"
+        return f"mesh up to {format_ft_in(top_ft, 1)} on posts that reach so high, {beside}" if top_ft <= HIGHEST_FT else ""
 
 
 def jump_offs(job: Job, survey: Survey, layout: Layout, hangs: Mapping[str, BayHeight]) -> tuple[JumpOff, ...]:
@@ -111,8 +120,9 @@ def _beside(
     nearest = shapely.ops.nearest_points(run, shape)[0]
     share = run.project(nearest) / run.length
     return JumpOff(
-        thing, bay.id, (nearest.x, nearest.y), bay.start_ft + share * (bay.end_ft - bay.start_ft), away_ft, stand_ft, left_ft, *wants
-    )
+        thing, bay.id, (nearest.x, nearest.y), bay.start_ft + share * (bay.end_ft - bay.start_ft), away_ft, stand_ft, left_ft, *wants,
+        job.rules.fabric.jump_reach_ft,
+    )  # fmt: skip
 
 
 def over_findings(job: Job, survey: Survey, layout: Layout, hangs: Mapping[str, BayHeight], jumps: Iterable[JumpOff]) -> Iterator[Finding]:
@@ -123,9 +133,8 @@ def over_findings(job: Job, survey: Survey, layout: Layout, hangs: Mapping[str, 
         up = f"From {one.thing}, {format_ft_in(one.stand_ft, 1)} up and {away} at {format_ft_in(one.station_ft, 1)},"
         says = f"{up} {format_ft_in(max(one.left_ft, 0.0), 1)} of fence is left, and {one.dog} needs {format_ft_in(one.suits_ft, 1)}."
         off = format_ft_in(job.rules.fabric.jump_reach_ft - one.away_ft, 1)
-        top_ft = one.stand_ft + one.suits_ft
-        up_to = f"Raise the mesh there to {format_ft_in(top_ft, 1)}, or keep" if top_ft <= HIGHEST_FT else "Keep"
-        do = f"{up_to} dogs off {one.thing}; or take a new way there, {off} further off, where boundary and ground let it."
+        do = f"Keep dogs off {one.thing}; or take a new way there, {off} further off, where boundary and ground let it"
+        do += f"; or carry {one.closes}." if one.closes else "."
         yield _finding("jump_off", "fix", (one.bay, one.thing), says, do)
     yield from _low_parts(job, survey, layout, hangs)
 

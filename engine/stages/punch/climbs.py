@@ -70,7 +70,6 @@ def from_things(job: Job, layout: Layout, fabric: Fabric) -> Iterator[Place]:
         yield Place(
             "over", WayKey("jump_off", bay.id, at=one.thing),
             f"over the fence from {one.thing}, {bay.from_id} to {bay.to_id}", bay.id, 12 * (one.suits_ft - one.left_ft),
-            f"{one.thing} moved {format_ft_in(job.rules.fabric.jump_reach_ft)} off, or mesh carried up to "
-            f"{format_ft_in(one.stand_ft + one.suits_ft)} beside it",
+            f"{one.thing} moved {format_ft_in(one.reach_ft)} off{f', or {one.closes}' if one.closes else ''}",
             one.spot, bay.line, one.station_ft, (ClosingPiece(mesh, bay.slope_ft, "ft"),),
         )  # fmt: skip

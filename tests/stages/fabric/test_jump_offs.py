@@ -30,6 +30,10 @@ def told(found: Walk, code: str = "jump_off") -> list[tuple[str, str]]:
     return [(finding.says, finding.do) for finding in found.findings if finding.code == code]
 
 
+def ways_out(found: Walk) -> list[str]:
+    return [way.closes_with for way in found.punch.ways_out if way.kind == "over"]
+
+
 @pytest.mark.closed_form
 def test_a_deck_near_the_fence_leaves_so_much_less_of_it() -> None:
     """6 ft less 2 1/2 ft; rex suits 6 ft from up there too: 8 ft 6 in is more than any fence here, so no raising."""
@@ -39,8 +43,19 @@ def test_a_deck_near_the_fence_leaves_so_much_less_of_it() -> None:
             "Keep dogs off porch; or take a new way there, 3' 0\" further off, where boundary and ground let it.",
         )
     ]
-    low = told(site(height_ft=1.5))
-    assert low[0][1].startswith("Raise the mesh there to 7' 6\", or keep dogs off porch; or take a new way there")
+    assert ways_out(site()) == ["porch moved 6' 0\" off"]
+
+
+def test_mesh_that_closes_it_is_said_with_what_it_takes() -> None:
+    """7 ft 6 in is more than posts and mesh of most jobs reach: raised with those, mesh ends over the wire and posts are too short. It
+    closes once it is as high beside every bay that the deck is near to."""
+    up = "mesh up to 7' 6\" on posts that reach so high, all along where porch is within 6' 0\" of it"
+    low = site(height_ft=1.5)
+    assert told(low)[0][1].endswith(f"let it; or carry {up}.")
+    assert ways_out(low) == [f"porch moved 6' 0\" off, or {up}"]
+    (jump,) = low.fabric.jump_offs
+    raised = site(height_ft=1.5, heights={"up": {"line": "n", "from_ft": 0, "to_ft": 60, "height_ft": 7.5}})
+    assert (jump.left_ft, told(raised), ways_out(raised)) == (4.5, [], [])
 
 
 @pytest.mark.parametrize(
