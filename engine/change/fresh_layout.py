@@ -59,12 +59,11 @@ def standing(job: Job, walk: Walk) -> set[str]:
     carried: dict[str, tuple[str, ...]] = {name: (name,) for name in walk.layout.supports}
     carried |= {name: (bay.from_id, bay.to_id) for name, bay in walk.layout.bays.items()}
     carried |= {name: loop.supports for name, loop in walk.cables.loops.items()}
-    found: set[str] = set(walk.posts.serve)
-    built = (key for stage in _BUILT for key in walk.checklists[stage].readings if key.what != "diameter")
-    closed = (key for key, tick in job.checks.items() if (key.stage, key.what) == ("cables", "closed") and tick.state == "done")
-    for key in (*built, *closed):
-        found.update(carried.get(key.subject, ()))
-    return found & set(walk.layout.supports)
+    done = (row for stage in _BUILT for row in walk.checklists[stage].tally.done.items())
+    built = {subject for what, ticks in done if what != "diameter" for subject in ticks}
+    closed = {key.subject for key, tick in job.checks.items() if (key.stage, key.what) == ("cables", "closed") and tick.state == "done"}
+    on_them = (carried.get(subject, ()) for subject in built | closed)
+    return set(walk.posts.serve).union(*on_them) & set(walk.layout.supports)
 
 
 def whole_sleeves(walk: Walk) -> list[tuple[str, Point]]:
@@ -96,7 +95,7 @@ def fresh_layout(job: Job, walk: Walk) -> FreshLayout:
         for one in row:
             name = one.id or next(free)
             today = walk.layout.supports.get(name)
-            posts[name], more = _post_and_steps(job.rules.layout, placed[line], name, one, today)
+            posts[name], more = _post_and_steps(job, placed[line], name, one, today)
             steps += more
     posts, after = past_trees(_job_with_plan(job, posts, steps), walk.survey, held)
     held_now = tuple(name for name in posts if name in held)
@@ -134,12 +133,10 @@ def _as_it_stands(track: Track, support: Support) -> FixedSupport:
     return FixedSupport(station, support.kind, support.support, support.at, offset, support.id, meant, shared)
 
 
-def _post_and_steps(
-    rules: LayoutRules, track: Track, name: str, one: FixedSupport, today: Support | None
-) -> tuple[Post, list[Mapping[str, Any]]]:
+def _post_and_steps(job: Job, track: Track, name: str, one: FixedSupport, today: Support | None) -> tuple[Post, list[Mapping[str, Any]]]:
     """The post as the plan holds it, with what has to be logged besides so that it stands where it does. One that was moved out of reach
     stays planned where it was meant, for the turn or gate there is its own."""
-    if today is not None and one.id and one.support == "driven" and distance_ft(today.planned, today.xy) > rules.move_reach_ft:
+    if today is not None and one.id and one.support == "driven" and distance_ft(today.planned, today.xy) > job.rules.layout.move_reach_ft:
         meant_ft, aside_ft = station_offset(track.path, today.planned)
         along_ft = one.station_ft - meant_ft
         if track.closed and abs(along_ft) > track.length_ft / 2:
@@ -147,17 +144,14 @@ def _post_and_steps(
         post = post_of(track.name, replace(one, station_ft=meant_ft, offset_ft=aside_ft))
         return post, [{"kind": "move", "post": name, "along_ft": along_ft, "out_ft": one.offset_ft - aside_ft}]
     station = min(max(one.station_ft, 0.0), track.length_ft)
-    post = post_of(track.name, replace(one, station_ft=station))
-    if today is not None and distance_ft(place(track, station, one.offset_ft), today.xy) <= ONE_SUPPORT_FT:
-        post = post.model_copy(update={"meant_ft": meant_elsewhere_ft(today)})
+    there = place(track, station, one.offset_ft)
+    post = post_of(track.name, one if station == one.station_ft else replace(one, station_ft=station), job.posts.get(name))
+    elsewhere_ft = meant_elsewhere_ft(today) if today is not None and distance_ft(there, today.xy) <= ONE_SUPPORT_FT else None
+    if elsewhere_ft != post.meant_ft:
+        post = post.model_copy(update={"meant_ft": elsewhere_ft})
     if abs(station - one.station_ft) > SAME_SPOT_FT:
         return post, [{"kind": "move", "post": name, "along_ft": one.station_ft - station}]
-    if (
-        today is not None
-        and today.moved
-        and one.support == "tree"
-        and distance_ft(place(track, station, one.offset_ft), today.xy) > SAME_SPOT_FT
-    ):
+    if today is not None and today.moved and one.support == "tree" and distance_ft(there, today.xy) > SAME_SPOT_FT:
         return post, [{"kind": "swap", "post": name, "tree": one.at}]
     return post, []
 

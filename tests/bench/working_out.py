@@ -73,7 +73,7 @@ def layouts(job: Job, cold: float) -> list[Told]:
 def previews(job: Job, cold: float) -> Iterator[Told]:
     """The preview of every kind that shifts something: the edit, the walk of it and what it changes, each of another case, with nothing
     remembered but the job as it stands. The case in the middle is told. A new way is laid out as each key is typed, and walked once the
-    typing rests: of the two the first is told by itself."""
+    key is painted: each is told by itself."""
     before = walking.walk(job)
     supports = before.layout.supports
     line = supports[_line_post(job)].line
@@ -97,7 +97,7 @@ def previews(job: Job, cold: float) -> Iterator[Told]:
         yield Told(f"preview of {what}", median(sum(_preview_ms(job, case)) for case in _spread(cases)), "ms", COLD, cold)
     laid_ms, previewed_ms = zip(*(_preview_ms(job, case) for case in _spread(_new_ways(job, before))), strict=True)
     yield Told("a new way laid out, as its last key is typed", median(laid_ms), "ms", COLD, cold)
-    yield Told("preview of a new way, once the typing rests", median(previewed_ms), "ms", COLD, cold)
+    yield Told("preview of a new way, once its key is painted", median(previewed_ms), "ms", COLD, cold)
 
 
 def _logged(edit: Callable[..., Job], *things: object, **named: object) -> Case:
@@ -110,11 +110,7 @@ def _spread(cases: Sequence[Case]) -> Sequence[Case]:
 
 
 def _preview_ms(job: Job, case: Case) -> tuple[float, float]:
-    """How long the edit takes, and the walk of it with what it changes: the better of two tries, for a machine may stand still."""
-    return min((_tried_ms(job, case) for _ in range(2)), key=sum)
-
-
-def _tried_ms(job: Job, case: Case) -> tuple[float, float]:
+    """How long the edit takes, and the walk of it with what it changes."""
     walking.forget()
     before = walking.walk(job)
     start = perf_counter()

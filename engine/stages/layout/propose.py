@@ -14,6 +14,7 @@ from engine.calc.geometry.spacing import FreeStretch, Spacing, best_supports
 from engine.calc.limits import OutOfRange
 from engine.calc.remember import remembered, remembered_same
 from engine.calc.tolerances import EDGE_FT, ONE_SUPPORT_FT, SAME_SPOT_FT
+from engine.job.model.base import FEET_PLACES
 from engine.job.model.fence import Post
 from engine.job.model.job import Job
 from engine.job.model.rules import LayoutRules
@@ -272,6 +273,11 @@ def _nearest(plans: Mapping[str, list[FixedSupport]], meeting: Meeting) -> tuple
     return None if nearest is None else (meeting.host, nearest)
 
 
-def post_of(line: str, one: FixedSupport) -> Post:
-    """A support of a line as the plan holds it."""
+def post_of(line: str, one: FixedSupport, was: Post | None = None) -> Post:
+    """A support of a line as the plan holds it: the very record that it `was`, where that says the same, so that all that was made of it
+    is found again."""
+    if was is not None and (was.line, was.kind, was.support, was.at) == (line, one.kind, one.support, one.at):
+        as_kept = round(one.station_ft, FEET_PLACES), round(one.offset_ft, FEET_PLACES)
+        if was.meant_ft is None and (was.station_ft, was.offset_ft) == as_kept:
+            return was
     return Post(line=line, station_ft=one.station_ft, offset_ft=one.offset_ft, kind=one.kind, support=one.support, at=one.at)

@@ -33,6 +33,7 @@ from tui.boxes.dialog import LEAVE, WrongField, labelled
 from tui.widgets.line_input import LineInput
 from tui.widgets.plan_view import PlanView
 from tui.widgets.read_back import length_box
+from tui.widgets.reading_text import ReadingText
 from tui.widgets.rows import Rows
 from tui.working.job_in_hand import JobInHand
 
@@ -122,7 +123,7 @@ class MoveDialog(TypedChange[Settled]):
             with Vertical(id="words"):
                 yield Static(LOOKING, id="looking", markup=False)
                 yield Rows(id="offers")
-                yield Static(id="summary", markup=False)
+                yield ReadingText(id="summary")
             yield PlanView(id="before-after", plain=is_plain())
         yield ChangedFigures(id="changes")
 

@@ -8,8 +8,7 @@ from typing import TYPE_CHECKING, ClassVar
 from textual import on
 from textual.app import ComposeResult
 from textual.content import Content
-from textual.timer import Timer
-from textual.widgets import Input, Static
+from textual.widgets import Input
 
 from engine.calc.frozen import dataclass
 from engine.change.consequences import consequences
@@ -28,6 +27,7 @@ from tui.boxes.change.preview import ChangedFigures, TypedChange, summary
 from tui.boxes.dialog import WrongField, labelled
 from tui.widgets.line_input import LineInput
 from tui.widgets.plan_view import PlanView
+from tui.widgets.reading_text import ReadingText
 from tui.working.job_in_hand import JobInHand
 
 if TYPE_CHECKING:
@@ -36,8 +36,6 @@ if TYPE_CHECKING:
 ROOMY = 36
 """Rows of screen from which the plan is drawn in the dialog."""
 ORDER = ("from", "to", "through", "stays", "why")
-A_PAUSE_S = 0.3
-"""How long nothing is typed before the walk is worked out."""
 ASKS = "Name the support where the fence leaves its line, where it joins it again, and the points between."
 LaidOut = tuple[GivenUp, Job] | EditRefused
 """What a way gives up and the job that has it, or why it can't be taken."""
@@ -67,7 +65,6 @@ class NewWayDialog(TypedChange[AcceptedNewWay]):
         self.post = post
         self.given_up: GivenUp | None = None
         self._wrong: WrongField | None = WrongField("to", "name the support where the fence joins its line again.")
-        self._waiting: Timer | None = None
         self._told_of: tuple[object, ...] = ()
         self._laid: tuple[tuple[object, ...], LaidOut] | None = None
 
@@ -78,7 +75,7 @@ class NewWayDialog(TypedChange[AcceptedNewWay]):
         yield from labelled(self.CALLED["through"], through)
         yield from labelled(self.CALLED["stays"], LineInput(placeholder="none", id="stays", compact=True))
         yield from labelled(self.CALLED["why"], LineInput(placeholder="new flower bed", id="why", compact=True))
-        yield Static(id="summary", markup=False)
+        yield ReadingText(id="summary")
         yield PlanView(id="before-after", plain=is_plain())
         yield ChangedFigures(id="changes")
 
@@ -98,18 +95,19 @@ class NewWayDialog(TypedChange[AcceptedNewWay]):
 
     @on(Input.Changed, "#from, #to, #through, #stays")
     def _typed(self, event: Input.Changed) -> None:
-        """Lays the way out at the key, and works the walk out once the typing rests: each stays within a frame or two."""
-        if self._waiting is not None:
-            self._waiting.stop()
+        """Lays the way out at the key, and works the walk out once the key is painted: the next one may come between."""
         sleeves_typed = event.input.id == "stays"
         if len(self._names("from")) == len(self._names("to")) == 1:
             self._laid_out(sleeves_typed)
-        self._waiting = self.set_timer(A_PAUSE_S, lambda: self._preview(sleeves_typed))
+        self.once_told(self._preview_of, self._answers(), sleeves_typed)
+
+    def _preview_of(self, answers: tuple[object, ...], sleeves_typed: bool) -> None:
+        """Of these answers, where they still stand and weren't told yet."""
+        if answers == self._answers() != self._told_of:
+            self._preview(sleeves_typed)
 
     @on(Input.Submitted)
     def _entered(self, event: Input.Submitted) -> None:
-        if self._waiting is not None:
-            self._waiting.stop()
         if self._answers() != self._told_of:
             self._preview(event.input.id in ("stays", "why"))
         place = ORDER.index(event.input.id or ORDER[0])

@@ -22,6 +22,7 @@ from tui.base.commands import Command, bindings
 from tui.base.theme import SIGNS
 from tui.boxes.dialog import LEAVE, Dialog, WrongField
 from tui.boxes.row_words import finding_content
+from tui.widgets.reading_text import ReadingText, in_paragraphs
 from tui.working.job_in_hand import FreshNames, JobInHand
 
 if TYPE_CHECKING:
@@ -179,36 +180,27 @@ def changes_text(changes: tuple[Difference, ...], width: int) -> str:
 
 
 def _folded(row: tuple[str, ...], widths: list[int]) -> Iterator[str]:
-    cells = [wrap(cell, width) or [""] for cell, width in zip(row, widths, strict=True)]
+    cells = [[cell] if len(cell) <= width else wrap(cell, width) for cell, width in zip(row, widths, strict=True)]
     for subject, what, before, after in zip_longest(*cells, fillvalue=""):
         words = f"{subject:<{widths[0]}}{BETWEEN}{what:<{widths[1]}}"
         yield f"{words}{BETWEEN}{before:>{widths[2]}}{BETWEEN}{after:>{widths[3]}}".rstrip()
 
 
-class ChangedFigures(Static):
-    """Every figure that changes, in the room there is."""
-
-    DEFAULT_CSS = "ChangedFigures { height: auto; }"
+class ChangedFigures(ReadingText):
+    """Every figure that changes, in the room there is; nothing stands below them."""
 
     def __init__(self, changes: tuple[Difference, ...] = (), *, id: str) -> None:
-        super().__init__(id=id, markup=False)
+        super().__init__(id=id)
         self._changes = changes
-        self._wide = 0
 
     def show(self, changes: tuple[Difference, ...]) -> None:
         self._changes = changes
-        self._lay_out()
+        self._told(last=True)
 
-    def on_resize(self) -> None:
-        """Laid out by its width alone: as tall as that makes it is what it asked for."""
-        if self.size.width != self._wide:
-            self._lay_out()
-
-    def _lay_out(self) -> None:
-        self._wide = self.size.width
-        text = changes_text(self._changes, self._wide or 74)
-        head = [Content.styled("What it changes", "bold"), Content(text)] if text else []
-        self.update(Content("\n").join(head))
+    def _laid_out(self, width: int) -> Iterator[Content]:
+        if self._changes:
+            yield Content.styled("What it changes", "bold")
+            yield from map(Content, changes_text(self._changes, width).split("\n"))
 
 
 class TypedChange(Dialog[T]):
@@ -220,7 +212,6 @@ class TypedChange(Dialog[T]):
     TALL: ClassVar[bool] = True
     DEFAULT_CSS = """
     TypedChange .labelled { margin: 0; }
-    TypedChange #summary { height: auto; }
     """
 
     def __init__(self, title: str, hand: JobInHand) -> None:
@@ -259,7 +250,7 @@ class TypedChange(Dialog[T]):
         """What it does: in words, and figure by figure."""
         told, self.told = self.told, (says, changes)
         self._unread &= self.told == told
-        self.query_one("#summary", Static).update(says)
+        self.query_one("#summary", ReadingText).tell(says, last=self.has_class("-roomy"))
         self.query_one(ChangedFigures).show(changes)
 
     def tell_wrong(self, wrong: WrongField) -> None:
@@ -280,7 +271,7 @@ class ChangeDialog(Dialog[bool]):
     AUTO_FOCUS: ClassVar[str | None] = ""
     TALL: ClassVar[bool] = True
     DEFAULT_CSS = """
-    ChangeDialog #summary { height: auto; margin: 0 0 1 0; }
+    ChangeDialog #summary { margin: 0 0 1 0; }
     """
 
     def __init__(self, title: str, says: str, found: Consequences) -> None:
@@ -288,7 +279,7 @@ class ChangeDialog(Dialog[bool]):
         self.title, self._says, self._found = title, says, found
 
     def parts(self) -> ComposeResult:
-        yield Static(summary(self._says, self._found), id="summary", markup=False)
+        yield ReadingText(in_paragraphs(summary(self._says, self._found)), id="summary")
         yield ChangedFigures(self._found.changes, id="changes")
 
     def action_take(self) -> None:

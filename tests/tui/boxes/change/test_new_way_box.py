@@ -76,11 +76,10 @@ async def test_what_comes_out_is_read_before_it_is_accepted_and_can_be_taken_bac
         assert undone.log[-1].struck_by == "Mo"
 
 
-async def test_a_way_is_laid_out_at_its_key_and_its_walk_worked_out_once_the_typing_rests(
+async def test_a_way_is_worked_out_once_its_key_is_painted_and_once_for_all_that_came_in_a_burst(
     path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     app, did = LinewalkApp(loaded=load(path), by="Mo"), list[str]()
-    monkeypatch.setattr(new_way_box, "A_PAUSE_S", 60.0)
     for name in ("with_new_way", "walk"):
         work = getattr(new_way_box, name)
         monkeypatch.setattr(
@@ -93,12 +92,13 @@ async def test_a_way_is_laid_out_at_its_key_and_its_walk_worked_out_once_the_typ
         await typed(pilot, "P")
         assert did == []
         await typed(pilot, "9")
-        assert did == ["with_new_way"]
-        await keys(pilot, "enter")
         assert did == ["with_new_way", "walk"]
-        await keys(pilot, "enter", "enter")
-        assert did == ["with_new_way", "walk"]
+        await keys(pilot, "enter", "enter", "enter")
         await typed(pilot, "pond")
+        assert did == ["with_new_way", "walk"]
+        await keys(pilot, "shift+tab", "shift+tab", "shift+tab", "ctrl+u")
+        did.clear()
+        await burst(pilot, "p9\r\r\r")
         assert did == ["with_new_way", "walk"]
 
 
