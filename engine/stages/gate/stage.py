@@ -127,13 +127,14 @@ def _not_made(name: str, past: OutOfRange) -> Finding:
 
 
 def _findings(job: Job, layout: Layout, work: GateWork, opening: Opening, ticked: "_Ticked", posts: Posts) -> Iterator[Finding]:
-    def is_read(what: Literal["opening", "bottom_gap"], of: TickFacts) -> bool:
+    def is_read(what: Literal["opening", "swing_clear", "bottom_gap"], of: TickFacts) -> bool:
         """Whether a tick stands for it, as long as the gate is the one that was read."""
         return is_done(job.checks, ItemKey("gate", work.gate, what), of, layout.stood)
 
     yield from _opening_findings(job, layout, work, read=is_read("opening", ticked.between))
     yield from out_of_square(job, work.gate, work.leaves, layout.stood)
-    yield from _swing_findings(job, work)
+    if not is_read("swing_clear", _clear_of(work, ticked.hung)):
+        yield from _swing_findings(job, work)
     yield from rod_findings(work, layout)
     yield from _slope_findings(work, posts)
     if not is_read("bottom_gap", ticked.hung):
@@ -231,6 +232,11 @@ class _Ticked(NamedTuple):
     items: tuple[Item, ...]
 
 
+def _clear_of(work: GateWork, hung: TickFacts) -> TickFacts:
+    """What a tick for a clear swing is made for: what hangs, and the side it opens to."""
+    return hung._replace(words=(work.better,))
+
+
 @remembered_rows
 def _ticked(work: GateWork, given: tuple[GateRules, Fence, Stand, Stand], surfaces: tuple[str, ...]) -> _Ticked:
     rules, fence, hinge, latch = given
@@ -267,7 +273,7 @@ def _items(rules: GateRules, of: OfFence, work: GateWork, between: TickFacts, hu
     yield item("hinge_plumb", "hinge side plumb", hinge_side)
     yield item("hung", "hung and adjusted", hung._replace(sizes=(*hung.sizes, *_taken(rules, work)), words=(f"{work.rings} {RINGS}",)))
     clear = "swings clear" if len(work.leaves) == 1 else "each leaf swings clear by itself"
-    yield item("swing_clear", f"{clear}, opening {work.better}", hung._replace(words=(work.better,)))
+    yield item("swing_clear", f"{clear}, opening {work.better}", _clear_of(work, hung))
     yield from pair_items(work, hung)
     most_in = rules.bottom_gap_max_in if work.dog_in is None else min(rules.bottom_gap_max_in, work.dog_in)
     yield item("latch_holds", "latch holds when pushed and pulled", hung)

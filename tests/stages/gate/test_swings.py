@@ -198,6 +198,16 @@ def test_a_leaf_that_drags_both_ways_is_told_how_high_to_hang() -> None:
     assert "a strip of wire below the rail" in drags.do
 
 
+def test_a_leaf_that_was_seen_to_swing_clear_drags_no_more_until_it_hangs_otherwise() -> None:
+    """Hung as high as is told it is ticked, and nobody has to give a reason for it at the end; a wider leaf was never swung."""
+    bank = square(-5.0, 0.6) + square(5.0, 0.8)
+    (item,) = (item for item in gates(bank).items if item.key.what == "swing_clear")
+    tick = {str(item.key): {"at": "2026-04-02T09:00:00Z", "by": "Lee", "of": item.of}}
+    wider = {"leaf_width_ft": 4.5}
+    told = [[one.code for one in gates(bank, asked=asked, checks=tick).findings].count("gate_drags") for asked in ({}, wider)]
+    assert told == [0, 1]
+
+
 def test_a_dog_too_tall_for_the_gap_asks_for_no_strip() -> None:
     found = gates(square(-5.0, 0.6) + square(5.0, 0.8), dogs={"rex": {"weight_lb": 60, "shoulder_in": 26, "body_in": 30}})
     (drags,) = (finding for finding in found.findings if finding.code == "gate_drags")
