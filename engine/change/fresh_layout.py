@@ -97,7 +97,8 @@ def fresh_layout(job: Job, walk: Walk) -> FreshLayout:
             today = walk.layout.supports.get(name)
             posts[name], more = _post_and_steps(job, placed[line], name, one, today)
             steps += more
-    posts, after = past_trees(_job_with_plan(job, posts, steps), walk.survey, held)
+    past, after = past_trees(_job_with_plan(job, posts, steps), walk.survey, held)
+    posts = {name: was if (was := job.posts.get(name)) == post else post for name, post in past.items()}
     held_now = tuple(name for name in posts if name in held)
     return FreshLayout(
         posts, tuple(steps), tuple(_ticks_that_fall(job, walk.layout, after)), _summed_up(walk.layout, after, held_now, out),

@@ -169,6 +169,7 @@ def test_what_stands_is_told_by_its_own_ticks_and_those_of_what_hangs_on_it() ->
 def test_a_plan_that_is_the_best_already_stays_as_it_is(job: Job) -> None:
     found = fresh(job)
     assert (found.same, found.why_none, found.steps, found.posts) == (True, (), (), job.posts)
+    assert all(found.posts[name] is post for name, post in job.posts.items())  # what was made of them is found again
 
 
 def test_on_a_job_of_four_yards_all_that_is_driven_stays_to_the_thousandth() -> None:
