@@ -44,14 +44,14 @@ class FromElsewhere:
             news = (*news, *self._told)
             self.screen.app.clear_notifications()
         self._told, self._told_until = news, monotonic() + TOLD_S
-        self.screen.notify(news_words(news), markup=False, timeout=TOLD_S)
+        self.screen.notify(told_words(news), markup=False, timeout=TOLD_S)
 
     def make_room(self) -> None:
         """What a key did is told in the place of what the last one did; what came in stays its time."""
         self.screen.app.clear_notifications()
         self.screen.app.screen.query("ToastHolder").remove()
         if (left_s := self._told_until - monotonic()) > 0:
-            self.screen.notify(news_words(self._told), markup=False, timeout=left_s)
+            self.screen.notify(told_words(self._told), markup=False, timeout=left_s)
 
     def forget(self) -> None:
         """What was told holds no more: the job it was told of is another one."""
@@ -148,8 +148,21 @@ def _kept(opened: "Working", disk: Disk, state: Path) -> "Unsaved | None":
     return unsaved(opened.loaded, disk=disk, state=state)
 
 
+def ended(says: str) -> str:
+    """A sentence with its stop: what people wrote may have none."""
+    return says if says.endswith((".", "!", "?")) else f"{says}."
+
+
+def told_words(news: tuple[str, ...]) -> str:
+    """What lies over the work for some seconds: one sentence behind the other, so that it takes as few lines as may be."""
+    return " ".join(map(ended, _first_of(news)))
+
+
 def news_words(news: tuple[str, ...]) -> str:
-    """A line a sentence, as far as there is room."""
-    if len(news) <= MOST_TOLD:
-        return "\n".join(news)
-    return "\n".join([*news[: MOST_TOLD - 1], f"And {len(news) - MOST_TOLD + 1} more."])
+    """A line a sentence, for a box."""
+    return "\n".join(_first_of(news))
+
+
+def _first_of(news: tuple[str, ...]) -> tuple[str, ...]:
+    """As many as there is room for."""
+    return news if len(news) <= MOST_TOLD else (*news[: MOST_TOLD - 1], f"And {len(news) - MOST_TOLD + 1} more.")

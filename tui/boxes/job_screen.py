@@ -12,7 +12,7 @@ from engine.job.model.words.log_sentences import sentence
 from engine.walk import Walk, walk
 from tui.base.held_back import HeldBack
 from tui.boxes.dialog import Dialog
-from tui.boxes.from_elsewhere import FromElsewhere
+from tui.boxes.from_elsewhere import FromElsewhere, ended
 from tui.working.job_in_hand import JobInHand
 from tui.working.working_copy import Edit
 
@@ -114,7 +114,7 @@ class JobScreen(HeldBack[None]):
             return False
         if sealed:
             self.elsewhere.forget()
-        told = " ".join(_ended(sentence(entry)) for entry in self.hand.job.log[logged:] if entry.kind in TOLD)
+        told = " ".join(ended(sentence(entry)) for entry in self.hand.job.log[logged:] if entry.kind in TOLD)
         if told and tells:
             self.say(f"{told} u takes that back.")
         elif monotonic() < self._said_until:
@@ -148,8 +148,3 @@ class JobScreen(HeldBack[None]):
 
     def action_redo(self) -> None:
         self.say(self.hand.redo())
-
-
-def _ended(says: str) -> str:
-    """A sentence with its stop: what people wrote may have none."""
-    return says if says.endswith((".", "!", "?")) else f"{says}."

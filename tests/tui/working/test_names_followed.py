@@ -159,5 +159,5 @@ async def test_the_other_number_of_ones_own_post_is_told_first_and_as_no_finding
         app.clear_notifications()
         await comes_in(pilot)
         (told,) = (one.message for one in app._notifications if "Both sides" in one.message)
-    assert told.splitlines()[0] == "Both sides added a post P17: yours is P18 now."
+    assert told.startswith("Both sides added a post P17: yours is P18 now. ")
     assert "P4-P18" not in told

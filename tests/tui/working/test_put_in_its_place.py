@@ -85,7 +85,7 @@ async def test_who_only_looks_is_told_and_both_are_in_the_file(path: Path, copy:
         put(copy, path, tmp_path, ticked)
         await until(pilot, lambda: OTHER in app.screen.hand.job.checks and app.screen.hand.working.saved)  # type: ignore[attr-defined]
         await pilot.pause()
-        assert [str(one.message) for one in app._notifications] == [f"{REPLACED}\nTeal ticked P5 flag."]
+        assert [str(one.message) for one in app._notifications] == [f"{REPLACED} Teal ticked P5 flag."]
         assert held(path) == ALL
         await keys(pilot, "u")
         await until_saved(pilot)
