@@ -100,3 +100,14 @@ def others(count: int, what: str) -> str:
     Valid for: every count.
     """
     return f" ({count} more {plural(count, 'is', 'are')} {what})" if count else ""
+
+
+def ended(says: str) -> str:
+    """A sentence with its stop: what people wrote may have none.
+
+    says: any words.
+    Returns them, with a full stop where they end in no mark of their own.
+    Source: common practice, no source (English grammar).
+    Valid for: any words.
+    """
+    return says if says.endswith((".", "!", "?")) else f"{says}."

@@ -24,6 +24,7 @@ from tests.repair.test_sleeves_kept import SOON, asked_of_sleeve, left_at_sign_o
 from tests.repair.test_what_stands import fresh, lines, needed, open_keys, repair_of
 from tests.test_done_means_done import all_ticked, ticked
 from tui.cli import main
+from tui.stages.cards import card_of
 
 POST, WAITS, KNOWN = "P10", "the paving comes first", "the client knows"
 DEPTH = ItemKey("posts", POST, "driven_depth")
@@ -143,6 +144,14 @@ def test_the_closing_list_and_the_sign_off_name_what_was_left_and_why(mend: Path
         job = ticked(job, lines(walk(job))[key].item, YEARS)
     (unticked,) = (left for left in asked_at_sign_off(job) if left.key == UNTICKED)
     assert unticked.why_left == WAITS
+
+
+def test_what_was_given_as_a_reason_ends_before_what_is_advised(mend: Path) -> None:
+    job = opened(mend).job
+    (bay,) = (one.subject for one in walk(job).findings if one.says.startswith(f"As it stood: {NO_STAKES}"))
+    card = card_of(job, walk(job), bay)
+    assert card is not None
+    assert any("Left so then: the client knows. Weight the apron down there" in str(line) for line in card.lines)
 
 
 def test_the_client_is_told_what_was_left_before_and_after_it_is_signed_again(mend: Path, tmp_path: Path) -> None:

@@ -5,6 +5,7 @@ from time import monotonic
 from typing import TYPE_CHECKING
 
 from engine.calc.dates import format_date
+from engine.calc.phrases import ended
 from engine.job.file.disk import Disk
 from tui.base.apart import apart
 from tui.working.job_in_hand import JobInHand
@@ -146,11 +147,6 @@ def _kept(opened: "Working", disk: Disk, state: Path) -> "Unsaved | None":
     from engine.job.versions.unsaved import unsaved
 
     return unsaved(opened.loaded, disk=disk, state=state)
-
-
-def ended(says: str) -> str:
-    """A sentence with its stop: what people wrote may have none."""
-    return says if says.endswith((".", "!", "?")) else f"{says}."
 
 
 def told_words(news: tuple[str, ...]) -> str:

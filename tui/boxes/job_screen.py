@@ -6,13 +6,14 @@ from typing import Any, ClassVar, TypeVar
 
 from textual.screen import Screen
 
+from engine.calc.phrases import ended
 from engine.job.edit.edits import SEALED
 from engine.job.errors import JobError
 from engine.job.model.words.log_sentences import sentence
 from engine.walk import Walk, walk
 from tui.base.held_back import HeldBack
 from tui.boxes.dialog import Dialog
-from tui.boxes.from_elsewhere import FromElsewhere, ended
+from tui.boxes.from_elsewhere import FromElsewhere
 from tui.working.job_in_hand import JobInHand
 from tui.working.working_copy import Edit
 

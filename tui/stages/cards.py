@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 from engine.calc.force_words import lean_words, pull_words
 from engine.calc.lengths import format_ft_in, format_in
+from engine.calc.phrases import ended
 from engine.calc.tolerances import SAME_SPOT_FT
 from engine.job.model.job import Job
 from engine.job.model.log_entries import live
@@ -115,7 +116,7 @@ def _about(job: Job, walk: Walk, name: str) -> Iterator[CardLine]:
     """Findings of any stage and log entries about it, the newest first."""
     for finding in walk.findings:
         if name in finding.subjects:
-            yield CardLine(finding.level, f"{finding.says_of(name)} {finding.do}", finding.level if finding.level != "note" else "")
+            yield CardLine(finding.level, f"{ended(finding.says_of(name))} {finding.do}", finding.level if finding.level != "note" else "")
     for entry in reversed(live(job.log)):
         if name in (getattr(entry, "post", None), getattr(entry, "about", None)):
             yield CardLine("log", f"{entry.at:%b} {entry.at.day}, {entry.by}: {sentence(entry)}")
