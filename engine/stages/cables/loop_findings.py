@@ -50,7 +50,7 @@ def _length_findings(rules: CableRules, loops: Mapping[str, Loop]) -> list[Findi
     for loop in loops.values():
         if loop.run_ft > rules.loop_max_ft:
             says = f"{loop.id} is {format_ft_in(loop.run_ft)} long, over the {most} limit, and no support splits {loop.bays[0]}."
-            found.append(_finding("loop_too_long", "fix", (loop.id, *loop.bays), says, "Add a post in that bay where one may stand."))
+            found.append(_finding("loop_too_long", "fix", (loop.id, *loop.bays), says, "See what a post in that bay would do."))
     short = sorted((loop for loop in loops.values() if loop.run_ft < rules.loop_min_ft), key=lambda loop: loop.run_ft)
     if short:
         said = {loop.id: f"{loop.id} is {format_ft_in(loop.run_ft)} long, under the usual {least}" for loop in short}

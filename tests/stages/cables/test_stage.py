@@ -152,7 +152,7 @@ def test_a_bay_longer_than_a_loop_may_be_is_told() -> None:
             "loop_too_long:L1:P1-P2",
             "fix",
             "L1 is 70' 0\" long, over the 60' 0\" limit, and no support splits P1-P2.",
-            "Add a post in that bay where one may stand.",
+            "See what a post in that bay would do.",
         )
     ]
     assert not result.loops["L1"].within
