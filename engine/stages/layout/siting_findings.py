@@ -115,7 +115,7 @@ def bay_lengths(laid: LayoutFacts) -> Iterator[Finding]:
     for bay in laid.bays.values():
         if over_limit(rules, bay):
             says = f"{bay.from_id} to {bay.to_id} is {format_ft_in(bay.slope_ft)}, over the {limit_words(rules.bay_max_ft)} limit."
-            do = f"Add a post between them where one may stand, or {settle_words('either', bool(laid.job.posts), small=True)}"
+            do = f"See what a post between them would do, or {settle_words('either', bool(laid.job.posts), small=True)}"
             yield _finding("bay_over", "fix", (bay.id, bay.from_id, bay.to_id), says, do)
         elif bay.gate is None and bay.slope_ft < rules.bay_min_ft - TAPE_FT:
             says = f"{bay.from_id} to {bay.to_id} is only {format_ft_in(bay.slope_ft)}, under {limit_words(rules.bay_min_ft)}."

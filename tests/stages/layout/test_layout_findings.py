@@ -76,7 +76,7 @@ def test_a_long_bay_names_no_move_that_nobody_judged() -> None:
     """24 to 50 1/6 is 26' 2"."""
     found = coded(laid(straight(70, posts=posts("n", 0, 24, 50 + 1 / 6, 70))), "bay_over")[0]
     assert found.says == "P2 to P3 is 26' 2\", over the 25' limit."
-    assert found.do.startswith("Add a post between them where one may stand, or settle either ")
+    assert found.do.startswith("See what a post between them would do, or settle either ")
     assert (found.level, found.subjects) == ("fix", ("P2-P3", "P2", "P3"))
 
 
