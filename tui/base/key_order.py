@@ -56,7 +56,7 @@ class KeyOrder:
 
     async def _go_on(self) -> None:
         try:
-            while self._waiting:
+            while self._waiting and self._app.is_running:
                 event = self._waiting.popleft()
                 if isinstance(event, Paste):
                     event = self._one_line(event)
@@ -79,11 +79,12 @@ class KeyOrder:
 
     async def _settled(self) -> None:
         """Waits until neither the widget in hand nor what it stands in has anything left to do, the cursor stays where it is, and a
-        screen that opens is drawn: what its keys are about is laid out only then. A job that is being read is waited for."""
+        screen that opens is drawn: what its keys are about is laid out only then. A job that is being read is waited for; once the app is
+        being left there is nothing to wait for, nor a screen to ask."""
         try:
             async with asyncio.timeout(LONGEST_S):
                 before: object = None
-                while True:
+                while self._app.is_running:
                     chain = tuple((self._app.focused or self._app.screen).ancestors_with_self)
                     opened = getattr(self._app.screen, "stands", True) and not await self._still_opens()
                     quiet = opened and chain == before and all(node._message_queue.empty() for node in chain)

@@ -1,5 +1,6 @@
 """Keys typed while a job of the folder is being read are for that job, in their order; a slow disk keeps nobody from leaving."""
 
+import asyncio
 from pathlib import Path
 from threading import Event
 from time import monotonic
@@ -73,6 +74,23 @@ async def test_who_has_enough_of_a_slow_disk_leaves_at_once(file: Path, slow: Sl
         app.post_message(Key("ctrl+c", None))
         await until(pilot, lambda: app._exit)
         assert monotonic() - began < key_order.LONGEST_S / 2
+    slow.may.set()
+
+
+class SlowToClose(LinewalkApp):
+    """Takes a while to end once its screens are gone."""
+
+    async def on_unmount(self) -> None:
+        await asyncio.sleep(10 * key_order.MOMENT_S)
+
+
+async def test_a_key_that_still_waits_ends_with_the_app(file: Path, slow: SlowReading) -> None:
+    app = SlowToClose(folder=file.parent, by="Mo")
+    async with app.run_test(size=SIZE) as pilot:
+        await typed_after_enter(pilot, "n", "n")
+        app.post_message(Key("ctrl+c", None))
+        await until(pilot, lambda: app._exit)
+    assert app.key_order.at_rest
     slow.may.set()
 
 
