@@ -7,6 +7,7 @@ import sys
 from collections.abc import Sequence
 from contextlib import suppress
 from pathlib import Path
+from time import monotonic
 from typing import Any, ClassVar, TextIO
 
 from rich.console import RenderableType
@@ -23,6 +24,7 @@ from textual.timer import Timer
 from engine.job.errors import JobError
 from engine.job.file.disk import Disk
 from engine.job.file.store import Loaded, load, state_folder
+from engine.job.model.base import read_alone
 from tui.base.apart import apart
 from tui.base.few_bytes import InFewBytes
 from tui.base.key_buttons import press
@@ -40,6 +42,8 @@ from tui.working.working_copy import Walked, open_working
 
 SWEEP_S = 0.5
 """How often it is looked whether the hand rests, so that what was thrown away can be swept up."""
+SPARE_S = 0.005
+"""The longest that a key waits for what is prepared as it comes."""
 
 
 class LinewalkApp(SureTimers, App[int]):
@@ -76,6 +80,7 @@ class LinewalkApp(SureTimers, App[int]):
         alt_numbers_are_keys()
         self.sweeping = Sweeping()
         self._sweeps: Timer | None = None
+        self._to_prepare = read_alone()
         self.key_order = KeyOrder(self, super().on_event, self._handle_exception)
         install(self, SUN if os.environ.get("LINEWALK_COLOURS", "") == "sun" else DUSK)
 
@@ -165,8 +170,15 @@ class LinewalkApp(SureTimers, App[int]):
     def _sweep_from_now_on(self) -> None:
         """Once something is seen: what was made until then stays."""
         if not self._sweeps:
-            self._sweeps = self.set_interval(SWEEP_S, self.sweeping.sweep_at_rest)
+            self._sweeps = self.set_interval(SWEEP_S, self._use_rest)
         self.sweeping.begin()
+
+    def _use_rest(self) -> None:
+        """Where nobody waits: what was thrown away is swept up, and then, little by little, what a first key would wait for is done."""
+        self.sweeping.sweep_at_rest()
+        until_s = monotonic() + SPARE_S
+        while self.sweeping.rests and monotonic() < until_s and next(self._to_prepare, None):
+            pass
 
     @property
     def at_rest(self) -> bool:

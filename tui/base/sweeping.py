@@ -32,6 +32,11 @@ class Sweeping:
         """A key came, or the mouse."""
         self._touched = monotonic()
 
+    @property
+    def rests(self) -> bool:
+        """Whether there was no key for a while."""
+        return monotonic() - self._touched >= RESTED_S
+
     def sweep_at_rest(self) -> None:
         """Every moment: what is worth it, where nobody waits."""
         rested_s, (new, _, sweeps) = monotonic() - self._touched, gc.get_count()

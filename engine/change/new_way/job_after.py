@@ -20,7 +20,7 @@ from engine.job.edit.plan_taken_back import with_plan_before
 from engine.job.errors import EditRefused
 from engine.job.model.base import Side
 from engine.job.model.cross_checks import point_names
-from engine.job.model.fence import HeightChange, Post, Surface
+from engine.job.model.fence import Gate, HeightChange, Post, Surface
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
 from engine.job.model.shots import AT_A_POST, WHERE_IT_STANDS, OffsetShot
@@ -35,7 +35,8 @@ from engine.stages.survey.stage import LineSurvey, Survey, placed
 from engine.stages.survey.survey_facts import line_stations_ft
 from engine.walk import Walk
 
-R = TypeVar("R", Surface, HeightChange)
+R = TypeVar("R", Gate, Surface, HeightChange)
+F = TypeVar("F", Surface, HeightChange)
 
 
 @dataclass(frozen=True)
@@ -159,28 +160,28 @@ def _point_at(
 
 
 def _tables_past(job: Job, found: StationsNow) -> dict[str, Any]:
-    """Gates and what else lies along the line, levels apart, at their stations from now on."""
+    """Gates and what else lies along the line, levels apart, at their stations from now on; a table where all lies as it did isn't there."""
     line = found.given_up.line
-    gates = {
-        name: gate.model_copy(update={"station_ft": round(max(found.of(gate.station_ft)[0], 0.0), 4)}) if gate.line == line else gate
-        for name, gate in job.gates.items()
-    }
-    tables = {table: _floors_and_heights_now(found, getattr(job, table)) for table in LAID}
-    return {"gates": gates, **tables}
+    gates = {name: _now(found, gate, station_ft=gate.station_ft) if gate.line == line else gate for name, gate in job.gates.items()}
+    tables = {"gates": gates, **{table: _floors_and_heights_now(found, getattr(job, table)) for table in LAID}}
+    return {table: rows for table, rows in tables.items() if rows != getattr(job, table)}
 
 
-def _floors_and_heights_now(found: StationsNow, rows: Mapping[str, R]) -> dict[str, R]:
+def _now(found: StationsNow, row: R, **stations: float) -> R:
+    """A record of the line with these of its stations as they are from now on; the very same where they are as they were."""
+    now = {name: round(max(found.of(station)[0], 0.0), 4) for name, station in stations.items()}
+    return row if all(getattr(row, name) == station for name, station in now.items()) else row.model_copy(update=now)
+
+
+def _floors_and_heights_now(found: StationsNow, rows: Mapping[str, F]) -> dict[str, F]:
     """Hard stretches or changes of height of a line from now on: what lies inside goes, what is cut in two becomes two."""
-    kept: dict[str, R] = {}
+    kept: dict[str, F] = {}
     for name, row in rows.items():
-        on_it = row.line == found.given_up.line
-        parts = found.given_up.outside(row.from_ft, row.to_ft) if on_it else [(row.from_ft, row.to_ft)]
-        for n, (from_ft, to_ft) in enumerate(parts):
-            called = name if n == 0 else free_name(name, {*rows, *kept})
-            ends = {"from_ft": from_ft, "to_ft": to_ft}
-            if on_it:
-                ends = {end: round(max(found.of(station)[0], 0.0), 4) for end, station in ends.items()}
-            kept[called] = row.model_copy(update=ends)
+        if row.line != found.given_up.line:
+            kept[name] = row
+            continue
+        for n, (from_ft, to_ft) in enumerate(found.given_up.outside(row.from_ft, row.to_ft)):
+            kept[name if n == 0 else free_name(name, {*rows, *kept})] = _now(found, row, from_ft=from_ft, to_ft=to_ft)
     return kept
 
 

@@ -1,4 +1,4 @@
-"""What is thrown away is swept up while nobody types, and amid keys only where it grows too much."""
+"""While nobody types what is thrown away is swept up, amid keys only where it grows too much; and what a first key would wait for is done."""
 
 import gc
 from collections.abc import Iterator
@@ -8,6 +8,7 @@ from time import monotonic
 import pytest
 
 from engine.job.file.store import load
+from engine.job.model.base import Feet, Part
 from tests.tui.driving import keys
 from tui.app import LinewalkApp
 from tui.base import sweeping
@@ -98,3 +99,20 @@ async def test_keys_and_boxes_are_worked_off_without_a_sweep_and_what_they_left_
             assert set(sweeps) == {1}
         finally:
             gc.callbacks.remove(noted)
+
+
+async def test_while_nobody_types_it_is_worked_out_how_each_part_of_a_job_is_read(path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    class Late(Part):
+        """Not read by anybody yet."""
+
+        length_ft: Feet
+
+    monkeypatch.setattr(sweeping, "RESTED_S", 60.0)
+    async with LinewalkApp(loaded=load(path), by="Mo").run_test(size=(120, 36)) as pilot:
+        await pilot.pause(1.5)
+        assert not Late.__pydantic_complete__
+        monkeypatch.setattr(sweeping, "RESTED_S", 0.0)
+        end = monotonic() + 20
+        while not Late.__pydantic_complete__ and monotonic() < end:
+            await pilot.pause(0.1)
+    assert Late.__pydantic_complete__
