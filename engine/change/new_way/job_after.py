@@ -160,7 +160,7 @@ def _point_at(
 
 
 def _tables_past(job: Job, found: StationsNow) -> dict[str, Any]:
-    """Gates and what else lies along the line, levels apart, at their stations from now on; a table where all lies as it did isn't there."""
+    """Gates and what else lies along the line, levels apart, at their stations from now on; a table in which all stays isn't there."""
     line = found.given_up.line
     gates = {name: _now(found, gate, station_ft=gate.station_ft) if gate.line == line else gate for name, gate in job.gates.items()}
     tables = {"gates": gates, **{table: _floors_and_heights_now(found, getattr(job, table)) for table in LAID}}

@@ -1,4 +1,4 @@
-"""While nobody types what is thrown away is swept up, amid keys only where it grows too much; and what a first key would wait for is done."""
+"""While nobody types what is thrown away is swept up, amid keys only where it grows too much; what a first key would wait for is done."""
 
 import gc
 from collections.abc import Iterator

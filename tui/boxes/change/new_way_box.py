@@ -97,8 +97,7 @@ class NewWayDialog(TypedChange[AcceptedNewWay]):
     def _typed(self, event: Input.Changed) -> None:
         """Lays the way out at the key, and works the walk out once the key is painted: the next one may come between."""
         sleeves_typed = event.input.id == "stays"
-        if len(self._names("from")) == len(self._names("to")) == 1:
-            self._laid_out(sleeves_typed)
+        self._laid_out(sleeves_typed)
         self.once_told(self._preview_of, self._answers(), sleeves_typed)
 
     def _preview_of(self, answers: tuple[object, ...], sleeves_typed: bool) -> None:
@@ -108,13 +107,19 @@ class NewWayDialog(TypedChange[AcceptedNewWay]):
 
     @on(Input.Submitted)
     def _entered(self, event: Input.Submitted) -> None:
-        if self._answers() != self._told_of:
-            self._preview(event.input.id in ("stays", "why"))
+        """Goes on where nothing is known to be wrong so far; what the way does is told once that is painted, and at the latest as it is
+        accepted."""
         place = ORDER.index(event.input.id or ORDER[0])
+        sleeves_typed, last = event.input.id in ("stays", "why"), place == len(ORDER) - 1
+        if self._answers() != self._told_of:
+            if self._laid_out(sleeves_typed) is None or last:
+                self._preview(sleeves_typed)
+            else:
+                self.once_told(self._preview_of, self._answers(), sleeves_typed)
         wrong = self._wrong
-        if wrong is not None and (place == len(ORDER) - 1 or ORDER.index(wrong.box) <= place):
+        if wrong is not None and (last or ORDER.index(wrong.box) <= place):
             self.wrong(wrong.box, str(wrong))
-        elif place < len(ORDER) - 1:
+        elif not last:
             self.query_one(f"#{ORDER[place + 1]}", Input).focus()
         elif self.given_up is not None and not self.told_anew():
             self.give(AcceptedNewWay(self.given_up, self._names("stays"), self.typed("why")))
@@ -129,44 +134,48 @@ class NewWayDialog(TypedChange[AcceptedNewWay]):
         typed = self.typed(box).replace(",", " ").split()
         return tuple(known.get(name.lower(), name) for name in typed)
 
-    def _laid_out(self, sleeves_typed: bool) -> LaidOut:
-        """What is given up and the job with the way in it, or why that can't be; found again for the same answers."""
-        asked = (*self._answers(), sleeves_typed)
-        if self._laid is None or self._laid[0] != asked:
-            (start,), (end,) = self._names("from"), self._names("to")
-            found: LaidOut
-            try:
-                given = given_up(self.job, self.before, NewWay(start, end, self._names("through")), self.at)
-                stays = self._names("stays") if sleeves_typed else given.stays
-                found = given, with_new_way(self.job, self.before, given, self.at, self.by, stays=stays)
-            except EditRefused as error:
-                found = error
-            self._laid = asked, found
-        return self._laid[1]
-
-    def _preview(self, sleeves_typed: bool) -> None:
-        """What the answers so far do; the sleeves are told from their age until somebody says otherwise."""
-        self._told_of = ()
+    def _laid_out(self, sleeves_typed: bool) -> Job | None:
+        """The job with the way in it, or None where what is wrong is known now; the sleeves that stay are put in from their age until
+        somebody says otherwise. Found again for the same answers."""
         start, end = self._names("from"), self._names("to")
         for box, names, where in (("from", start, "leaves its line"), ("to", end, "joins it again")):
             if len(names) != 1:
                 self._wrong = WrongField(box, f"name the one support where the fence {where}.")
-                self.tell(Content(ASKS))
-                self.query_one(PlanView).display = False
-                return
-        self._wrong = None
-        found = self._laid_out(sleeves_typed)
+                return None
+        way, stays = NewWay(start[0], end[0], self._names("through")), self._names("stays") if sleeves_typed else None
+        asked = id(self.before), way, stays
+        if self._laid is None or self._laid[0] != asked:
+            self._laid = asked, self._worked_out(way, stays)
+        found = self._laid[1]
         if isinstance(found, EditRefused):
             self._wrong = self.wrong_field(found) or WrongField("to", found.says)
-            self.tell_wrong(self._wrong)
-            self.query_one(PlanView).display = False
-            return
+            return None
+        self._wrong = None
         self.given_up, job = found
         if not sleeves_typed:
             with self.prevent(Input.Changed):
                 self.query_one("#stays", Input).value = " ".join(self.given_up.stays)
-        self._show(walk(job), job, self._names("stays"))
+        return job
+
+    def _worked_out(self, way: NewWay, stays: tuple[str, ...] | None) -> LaidOut:
+        try:
+            given = given_up(self.job, self.before, way, self.at)
+            return given, with_new_way(self.job, self.before, given, self.at, self.by, stays=given.stays if stays is None else stays)
+        except EditRefused as error:
+            return error
+
+    def _preview(self, sleeves_typed: bool) -> None:
+        """What the answers so far do, or what is wrong with them."""
+        job = self._laid_out(sleeves_typed)
         self._told_of = self._answers()
+        if job is not None:
+            self._show(walk(job), job, self._names("stays"))
+            return
+        if self._wrong is not None and all(len(self._names(box)) == 1 for box in ORDER[:2]):
+            self.tell_wrong(self._wrong)
+        else:
+            self.tell(Content(ASKS))
+        self.query_one(PlanView).display = False
 
     def _show(self, after: Walk, job: Job, stays: tuple[str, ...]) -> None:
         assert self.given_up is not None

@@ -133,6 +133,7 @@ async def test_answers_typed_at_once_are_all_taken(path: Path) -> None:
     entry = on_disk(path).log[-1]
     assert isinstance(entry, RerouteEntry)
     assert (entry.from_post, entry.to_post, entry.through, entry.why) == ("P5", "P9", ("K1",), "pond")
+    assert (entry.out, entry.left) == (("P6", "P7", "P8"), ("P6", "P8"))
 
 
 async def test_what_is_told_and_drawn_is_of_the_answers_that_stand_there(path: Path) -> None:
