@@ -21,10 +21,10 @@ from textual.filter import ANSIToTruecolor, LineFilter
 from textual.screen import Screen
 from textual.timer import Timer
 
+from engine.job.edit.edits import read_alone
 from engine.job.errors import JobError
 from engine.job.file.disk import Disk
 from engine.job.file.store import Loaded, load, state_folder
-from engine.job.model.base import read_alone
 from tui.base.apart import apart
 from tui.base.few_bytes import InFewBytes
 from tui.base.key_buttons import press

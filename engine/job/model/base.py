@@ -1,6 +1,5 @@
 """What every part of the document is made of: the frozen base model and the field types for ids, lengths and text."""
 
-from collections.abc import Iterator
 from datetime import date
 from typing import Annotated, Literal
 
@@ -38,14 +37,6 @@ class Part(BaseModel):
     it first is: reading a whole job needs it of the job alone."""
 
     model_config = ConfigDict(extra="forbid", frozen=True, allow_inf_nan=False, str_strip_whitespace=True, defer_build=True)
-
-
-def read_alone(kind: type[Part] = Part) -> Iterator[type[Part]]:
-    """Works out how each part is read by itself, one at a step, for moments when nobody waits: the first of a kind costs no key then."""
-    for one in kind.__subclasses__():
-        one.model_rebuild()
-        yield one
-        yield from read_alone(one)
 
 
 AT_ONCE = ConfigDict(defer_build=False)
