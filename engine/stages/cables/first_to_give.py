@@ -9,13 +9,16 @@ driven until it is ticked as put right, and then as its plate does. A gate's own
 """
 
 from collections.abc import Iterator, Sequence
+from dataclasses import field
 from math import cos, hypot, inf, radians, sin, sqrt
 from typing import Literal, NamedTuple
 
 from engine.calc.frozen import dataclass
+from engine.calc.roots import rising_root
 from engine.calc.statics.blown_fence import Push, blown_post
 from engine.calc.statics.embedment import SoilClass
 from engine.calc.statics.short_pile import short_pile_lbf, soil_strength
+from engine.findings import UNPRINTED
 from engine.stages.bracing.stage import BraceLeg, SupportPull
 from engine.stages.cables.blown_loops import TOLD_SHARE, BlownLoop, Pulls, Swings, bending_mph, strength_mph
 from engine.stages.cables.brace_strength import BraceTube, brace_holds
@@ -30,17 +33,31 @@ FELT_SHARE = 0.01
 """Pulls that bend a post less than this share of its yield are left out beside the wind: judgement."""
 
 
+class BayPush(NamedTuple):
+    """What pushes a post in the job's wind, every bay blown alike: what does so however long its bays are, its bays, and how much a foot
+    of each of them bends it, lb ft."""
+
+    fixed: Push
+    bays: Push
+    per_ft: float
+
+    def at(self, share: float) -> Push:
+        """The push with bays of a share of their lengths."""
+        return Push(*(fixed + share * bays for fixed, bays in zip(self.fixed, self.bays, strict=True)))
+
+
 @dataclass(frozen=True)
 class Gives:
     """One part, the support or loop that it is part of, and the wind that uses it up with every bay blown alike; 0 where it is without
     wind. `alone_mph` is the wind that does so with one bay blown alone, never less; None past what is told. `bent` is whether the cables of
-    a bend pull at it too."""
+    a bend pull at it too; `pushed` is what pushes a post that neither they nor a brace pulls at, where its bays hang alike."""
 
     part: Part
     of: str
     mph: float
     alone_mph: float | None = None
     bent: bool = False
+    pushed: BayPush | None = field(default=None, metadata=UNPRINTED)
 
 
 class Blowing(NamedTuple):
@@ -86,11 +103,13 @@ class Stands(NamedTuple):
 
 
 class _Blown(NamedTuple):
-    """The job's wind on a post: with every bay there blown, and with the one alone that pushes more; that bay's length, ft."""
+    """The job's wind on a post: with every bay there blown, and with the one alone that pushes more; that bay's length, ft; of one without
+    a brace what that is made of."""
 
     alike: Push
     alone: Push
     bay_ft: float
+    pushed: BayPush | None = None
 
 
 def support_gives(by: Blowing, pull: SupportPull, stands: Stands, beside: tuple[Beside, ...]) -> tuple[Gives, ...]:
@@ -134,7 +153,7 @@ def _post(by: Blowing, pull: SupportPull, stands: Stands, blows: _Blown, loop: B
             mph, one_mph = (
                 by.rule_mph * sqrt(holds / push.bending_lbf_ft) for holds, push in ((holds_lbf_ft, blows.alike), (alone[part], blows.alone))
             )
-            yield Gives(part, name, mph, _told(one_mph, by.told_mph))
+            yield Gives(part, name, mph, _told(one_mph, by.told_mph), pushed=blows.pushed)
         else:
             mph = bending_mph(loop, share, holds_lbf_ft, by.at_100 * blows.alike.bending_lbf_ft, by.told_mph)
             beside_lbf_ft = by.at_100 * blows.alone.bending_lbf_ft
@@ -153,7 +172,9 @@ def _blown(by: Blowing, pull: SupportPull, stands: Stands, beside: tuple[Beside,
             return None
         others = _sum([half for at, half in enumerate(halves) if at != most], squared)
         alone = Push(stands.blows.level_lbf - others.level_lbf, stands.blows.bending_lbf_ft - others.bending_lbf_ft)
-        return _Blown(stands.blows, alone, beside[most].bay.plan_ft)
+        alike = not pull.legs and len({one.hang for one in beside}) == 1
+        pushed = _pushed(stands.blows, beside, halves, squared) if alike else None
+        return _Blown(stands.blows, alone, beside[most].bay.plan_ft, pushed)
     worst: _Blown | None = None
     own = blown_post(by.wind.post_plf, max((one.hang.height_ft for one in beside), default=0.0))
     for way_deg in (one.way_deg for one in beside):
@@ -164,6 +185,34 @@ def _blown(by: Blowing, pull: SupportPull, stands: Stands, beside: tuple[Beside,
             here = _Blown(_sum([own, *rows], squared), _sum([own, rows[most]], squared), beside[most].bay.plan_ft)
             worst = max(worst or here, here, key=lambda push: push.alike.bending_lbf_ft)
     return worst
+
+
+def _pushed(alike: Push, beside: Sequence[Beside], halves: Sequence[Push], squared: float) -> BayPush:
+    """What of a push is that of bays; a gate is as wide as it is."""
+    own = [(half, one.bay.plan_ft) for one, half in zip(beside, halves, strict=True) if not one.bay.gate]
+    bays = _sum([half for half, _ in own], squared)
+    fixed = Push(alike.level_lbf - bays.level_lbf, alike.bending_lbf_ft - bays.bending_lbf_ft)
+    return BayPush(fixed, bays, squared * sum(half.bending_lbf_ft / plan_ft for half, plan_ft in own))
+
+
+def longest_bays_ft(by: Blowing, one: Gives, depth_in: float | None) -> float | None:
+    """The longest bays beside a post, each alike, with which what gives there under the rule holds its wind, all blown alike; `depth_in` is
+    how deep its sleeve stands. None where no length does, or it has a brace, the cables of a bend pull at it, or its bays hang otherwise
+    than each other: that would change with them. The push of bays goes with their length, what ground holds with the height of all pushes
+    as one; gates stay as wide as they are."""
+    pushed = one.pushed
+    if pushed is None or not pushed.per_ft:
+        return None
+    holds_lbf_ft = pushed.at(1).bending_lbf_ft * (one.mph / by.rule_mph) ** 2
+
+    def over(share: float) -> float:
+        push = pushed.at(share)
+        held_lbf_ft = _ground_holds_lbf_ft(by, depth_in, push) if one.part == "sleeve" else holds_lbf_ft
+        return push.bending_lbf_ft - (held_lbf_ft or 0.0)
+
+    if over(0) >= 0:
+        return None
+    return rising_root(over, 0.0, 1.0) * pushed.bays.bending_lbf_ft / pushed.per_ft
 
 
 def _sum(pushes: Sequence[Push], times: float) -> Push:
@@ -192,11 +241,15 @@ def _holds(by: Blowing, pull: SupportPull, stands: Stands, blows: Push) -> Itera
     """Bending at the ground that a post and its sleeve's ground hold, lb ft; the ground of a load at the height of the wind's."""
     if pull.yield_lbf_ft:
         yield "post", pull.yield_lbf_ft
-    if by.sleeve_in and stands.depth_in is not None:
-        yield (
-            "sleeve",
-            blows.height_ft * short_pile_lbf(by.sleeve_in / 12, stands.depth_in / 12, blows.height_ft, soil_strength(by.soil)),
-        )
+    if (ground_lbf_ft := _ground_holds_lbf_ft(by, stands.depth_in, blows)) is not None:
+        yield "sleeve", ground_lbf_ft
+
+
+def _ground_holds_lbf_ft(by: Blowing, depth_in: float | None, blows: Push) -> float | None:
+    """Bending at the ground that a sleeve's ground holds against a push at its height; None where a size isn't known."""
+    if not by.sleeve_in or depth_in is None:
+        return None
+    return blows.height_ft * short_pile_lbf(by.sleeve_in / 12, depth_in / 12, blows.height_ft, soil_strength(by.soil))
 
 
 def _leg(by: Blowing, leg: BraceLeg, stands: Stands, held: Swings, beside: _Blown | None) -> Iterator[Gives]:

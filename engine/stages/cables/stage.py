@@ -96,7 +96,7 @@ def cables(job: Job, survey: Survey, layout: Layout, posts: Posts, bracing: Brac
     spools = _spools(job.fence.cable, cable, loops)
     leaned = in_order((leg.id for pull in bracing.pulls.values() for leg in pull.legs), [part.leaned for part in strung])
     told = in_order(layout.supports, [part.wind.under for part in strung]).values()
-    found = wind_findings(by, (row for rows in told for row in rows), posts.work, layout) if by else ()
+    found = wind_findings(by, (row for rows in told for row in rows), posts.work, job.rules.layout.bay_min_ft) if by else ()
     return Cables(
         loops=loops,
         bays=spans,

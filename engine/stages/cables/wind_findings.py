@@ -1,6 +1,7 @@
 """Parts that give under the wind of the job's rules: one finding a kind of part, its worst named."""
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping
+from math import ceil, floor
 from typing import NamedTuple
 
 from engine.calc.force_words import wind_figure, wind_words
@@ -8,9 +9,7 @@ from engine.calc.lengths import format_ft_in, format_in
 from engine.calc.remember import remembered_columns
 from engine.findings import Finding, FindingOf
 from engine.stages.cables.blown_loops import TOLD_SHARE
-from engine.stages.cables.first_to_give import Blowing, Gives, Part
-from engine.stages.layout.stage import Bay, Layout
-from engine.stages.posts.adjoining import bays_at
+from engine.stages.cables.first_to_give import Blowing, Gives, Part, longest_bays_ft
 from engine.stages.posts.post_work import PostWork
 
 _finding = FindingOf("cables")
@@ -82,8 +81,8 @@ def gives_under(by: Blowing, support: str, parts: tuple[Gives, ...], on_plate: b
     return tuple(Under(one, support, f"{gives_words(one, by.soil)}; {wind_figure(by.rule_mph)} is the rule") for one in under)
 
 
-def wind_findings(by: Blowing, told: Iterable[Under], work: Mapping[str, PostWork], layout: Layout) -> Iterator[Finding]:
-    """What gives under the rule, the least of each part."""
+def wind_findings(by: Blowing, told: Iterable[Under], work: Mapping[str, PostWork], least_ft: float) -> Iterator[Finding]:
+    """What gives under the rule, the least of each part; bays under `least_ft` are advised to nobody."""
     under: dict[Part, dict[str, Under]] = {}
     for row in told:
         under.setdefault(row.one.part, {}).setdefault(row.one.of, row)
@@ -94,22 +93,25 @@ def wind_findings(by: Blowing, told: Iterable[Under], work: Mapping[str, PostWor
         straight = next((row for row in by_wind if not row.one.bent), None)
         ways = [f"Give {first} one brace on the inside of the bend"] if one.bent else []
         if straight is not None:
-            way = _way(straight.one, straight.one.mph / by.rule_mph, bays_at(layout, straight.support), work[straight.support])
+            way = _way(by, straight.one, work[straight.support], least_ft)
             ways.append(f"{way[0].lower()}{way[1:]}" if ways else way)
         do = f"{'; '.join(ways)}; local code decides."
         yield _finding.of_many(PARTS[one.part].code, "note", said, "under it too", do, "; guidance only")
 
 
-def _way(one: Gives, share: float, bays: Sequence[Bay], work: PostWork) -> str:
-    """What would hold one part to the rule, as the start of a sentence; `share` is the wind that it holds now as a share of that."""
-    most_ft = sum(bay.plan_ft for bay in bays) / max(len(bays), 1) * share**2
-    shorter = f"bays of {format_ft_in(most_ft, 1)} at most beside {one.of}"
+def _way(by: Blowing, one: Gives, work: PostWork, least_ft: float) -> str:
+    """What would hold one part to the rule, as the start of a sentence. Rounded so that it does."""
+    depth_in = work.depth_wanted_in if work.driven_in is None else work.driven_in
+    most_ft = floor(12 * (longest_bays_ft(by, one, depth_in) or 0.0)) / 12
+    shorter = f", or bays of {format_ft_in(most_ft, 1)} at most beside {one.of}" if most_ft >= least_ft else ""
     if one.part == "post":
-        return f"Posts {1 / share**2:.1f} times as strong hold, or {shorter}"
+        return f"Posts {ceil(10 * (by.rule_mph / one.mph) ** 2) / 10:.1f} times as strong hold{shorter}"
     if one.part == "sleeve":
         wanted_in, driven_in = work.depth_load_in, work.driven_in
         further = wanted_in is not None and driven_in is not None and driven_in < wanted_in
-        return f"{f'Driven on to {format_in(wanted_in or 0.0, 1)} it holds' if further else 'Longer sleeves hold'}, or {shorter}"
+        if further and one.pushed is None:
+            return "Driven further it holds more"  # a brace that a short sleeve asks for goes then, and with it what that held
+        return f"{f'Driven on to {format_in(ceil(wanted_in or 0.0), 1)} it holds' if further else 'Longer sleeves hold'}{shorter}"
     if one.part == "foot":
         return "A larger plate under the foot holds; after a storm see whether the post stands plumb"
     if one.part == "brace":

@@ -1,14 +1,19 @@
 """What gives first at a support, and at what wind."""
 
-from math import sqrt
+import re
+from math import floor, sqrt
 from typing import Any
 
 import pytest
 
+from engine.calc.lengths import parse_length_ft
 from engine.calc.statics.section import tube
 from engine.calc.statics.short_pile import cohesive_pile_lbf
+from engine.job.edit import edits
+from engine.job.model.item_key import ItemKey
 from engine.stages.cables.first_to_give import Gives
 from engine.walk import Walk, walk
+from tests.bench.big_job import NOON
 from tests.demo import demo, others
 from tests.stages.flat_yards import posts, straight, yard
 from tests.stages.yards import levels
@@ -193,12 +198,51 @@ def test_nothing_is_said_where_the_rule_is_met() -> None:
     assert wind_said(stock=strong) == []
 
 
-def test_the_remedy_holds_to_the_rule() -> None:
-    """What is said of a post that bends is done: with bays as short, or a post as strong, it holds."""
-    (finding,) = [one for one in straight_walk(0, 25, 50, 75, 100).findings if one.code == "wind_bends_post"]
-    times = float(finding.do.split("Posts ")[1].split(" times")[0])
-    assert f"Posts {times} times as strong hold, or bays of 1" in finding.do
-    found = straight_walk(0, 25, 50, 75, 100, stock={"post-8": {"yield_psi": 30_000 * (times + 0.05)}})
-    assert not [one for one in found.findings if one.code == "wind_bends_post"]
-    short = straight_walk(*(12.0 * n for n in range(9)))
-    assert not [one for one in short.findings if one.code == "wind_bends_post"]
+def remedy(found: Walk, code: str) -> str:
+    return next((one.do for one in found.findings if one.code == code), "")
+
+
+def longest_told_ft(do: str) -> float:
+    return parse_length_ft(re.findall(r"bays of (.*?) at most beside P2", do)[0])
+
+
+def test_the_remedy_of_a_post_holds_to_the_rule() -> None:
+    """What is said of a post that bends is done to the inch: with bays as short, or a post as strong, it holds. By hand: what its yield
+    leaves beside the wind on itself, over what a foot of fence does."""
+    do = remedy(straight_walk(0, 25, 50, 75, 100), "wind_bends_post")
+    times, most_ft = float(do.split("Posts ")[1].split(" times")[0]), longest_told_ft(do)
+    (_, own), (_, with_a_foot) = push_at_90(0), push_at_90(1)
+    assert most_ft == floor(12 * (YIELD_LBF_FT - own) / (with_a_foot - own)) / 12
+    assert not remedy(straight_walk(0, 25, 50, 75, 100, stock={"post-8": {"yield_psi": 30_000 * times}}), "wind_bends_post")
+    assert not remedy(straight_walk(*(most_ft * n for n in range(9))), "wind_bends_post")
+    assert remedy(straight_walk(*((most_ft + 0.5) * n for n in range(9))), "wind_bends_post")
+
+
+def test_the_remedy_of_ground_that_gives_holds_to_the_rule() -> None:
+    sandy = {"rules": {"posts": {"soil": "sand"}}}
+    do = remedy(straight_walk(0, 25, 50, 75, 100, **sandy), "wind_leans_sleeve")
+    assert do.startswith("Longer sleeves hold, or bays of ")
+    most_ft = longest_told_ft(do)
+    assert not remedy(straight_walk(*(most_ft * n for n in range(9)), **sandy), "wind_leans_sleeve")
+    assert remedy(straight_walk(*((most_ft + 0.5) * n for n in range(9)), **sandy), "wind_leans_sleeve")
+
+
+def test_a_sleeve_driven_on_as_deep_as_it_is_told_holds_and_no_bay_is_told_that_is_too_short_to_build() -> None:
+    job = straight(100, posts=posts("n", 0, 25, 50, 75, 100))
+    key = ItemKey("posts", "P3", "driven_depth")
+
+    def told(deep_in: float) -> str:
+        return remedy(walk(edits.tick(job, key, NOON, "Lee", reading_in=deep_in)), "wind_leans_sleeve")
+
+    do = told(8)
+    deep_in = float(re.findall(r'^Driven on to (\d+)" it holds; local code decides\.$', do)[0])
+    assert not told(deep_in)
+    assert told(deep_in - 1)
+
+
+def test_a_post_whose_bays_hang_otherwise_than_each_other_is_told_no_length_for_them() -> None:
+    """The fence is 6 ft high to 50 and 5 ft from there: another post would stand where that changes."""
+    tables = {"heights": {"low": {"line": "n", "from_ft": 50, "to_ft": 100, "height_ft": 5}}, "rules": {"cables": {"wind_mph": 100}}}
+    found = straight_walk(0, 25, 50, 75, 100, **tables)
+    gives = {name: found.cables.gives[name][0].pushed is not None for name in ("P2", "P3", "P4")}
+    assert gives == {"P2": True, "P3": False, "P4": True}
