@@ -1,7 +1,7 @@
 """What the ground gives a brace foot that is pushed level, and what to do where that is less than the push."""
 
 from collections.abc import Iterator, Mapping, Sequence
-from math import ceil, hypot, sqrt
+from math import ceil, floor, hypot, sqrt
 from typing import NamedTuple
 
 from engine.calc.force_words import pull_words
@@ -85,7 +85,7 @@ def _or_else(pushed: Pushed, tube: FootTube) -> tuple[str, float]:
     down_ft = (1 - LOWER_SHARE) * pushed.band_ft
     deep_in = _deep_in(pushed.thrust_lbf / LOWER_SHARE, tube)
     if deep_in <= min(12 * (tube.stock_ft - hypot(pushed.out_ft, pushed.climb_ft - down_ft)), DEEPEST_IN):
-        return f"banded {format_in(round(12 * down_ft))} lower and driven {format_in(deep_in)} deep", deep_in
+        return f"banded {format_in(floor(12 * down_ft))} lower and driven {format_in(deep_in)} deep", deep_in
     return "", 0.0
 
 

@@ -1,6 +1,7 @@
 """Gate posts as loaded by their leaf: bending with the leaf shut and square open, together with the cables' pull."""
 
 from collections.abc import Iterator, Mapping
+from math import ceil
 
 from engine.calc.force_words import weight_words
 from engine.calc.frozen import dataclass
@@ -133,6 +134,6 @@ def leaf_findings(loads: Mapping[str, LeafLoad], held: Mapping[str, bool], most:
             f"{name} carries gate {gates}'s leaf of about {weight_words(load.weight_lb, 0)}, which bends it to "
             f"{100 * load.share:.0f} % of its yield {beside}, over the {100 * most:.0f} % allowed; guidance only."
         )
-        stronger = f"Hang the leaf on a post at least {load.share / most:.1f} times as strong, or use a narrower leaf"
+        stronger = f"Hang the leaf on a post at least {ceil(10 * load.share / most) / 10:.1f} times as strong, or use a narrower leaf"
         brace = "; a brace square to the line would stand under the open leaf." if held[name] else ", or brace the post along the fence."
         yield _finding("hinge_post_bent", "fix", (name, *load.gates), says, stronger + brace)

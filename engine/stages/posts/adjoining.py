@@ -1,4 +1,4 @@
-"""What meets at a support: its bays, and whether it stands in ground where nothing may be driven."""
+"""Whether a support stands in ground where nothing may be driven."""
 
 from collections.abc import Sequence
 
@@ -6,12 +6,6 @@ from engine.calc.geometry.plane import Point
 from engine.calc.large_libraries import np, shapely
 from engine.calc.remember import remembered, remembered_each
 from engine.stages.layout.keep_outs import Ground, KeepOut, standing_in
-from engine.stages.layout.stage import Bay, Layout
-
-
-def bays_at(layout: Layout, support: str) -> list[Bay]:
-    """Bays and gate openings that begin or end at a support."""
-    return [bay for bay in layout.bays.values() if support in (bay.from_id, bay.to_id)]
 
 
 @remembered_each

@@ -87,6 +87,13 @@ def test_a_wide_leaf_wants_a_stronger_post() -> None:
     )
 
 
+def test_a_post_as_strong_as_is_told_holds() -> None:
+    """A leaf of 9.5 ft, 66.5 lb: 315.9 of 298.75 lb ft is 1.602 times the 66 % allowed, and 1.6 would be too little."""
+    layout, given = gateway(9.5)
+    (found,) = [finding for finding in braced(layout, **given).findings if finding.code == "hinge_post_bent"]
+    assert found.do.startswith("Hang the leaf on a post at least 1.7 times as strong")
+
+
 def test_an_unbraced_hinge_post_is_judged_with_the_cables() -> None:
     """Another line bends on from the gate post by 14 degrees: two arms meet at P2, no brace; the open leaf and the bend together."""
     _, given = gateway(10.0)

@@ -7,7 +7,6 @@ import pytest
 from engine.calc.statics.blown_fence import Push
 from engine.job.model.job import Job
 from engine.job.model.stock_table import stock_of
-from engine.stages.posts.adjoining import bays_at
 from engine.stages.posts.heights import bay_heights
 from engine.stages.posts.stage import posts
 from engine.stages.posts.wind_on_fence import FenceWind, bay_wind, fence_wind, half_bay, wind_on_post
@@ -54,7 +53,8 @@ def test_a_post_carries_half_of_every_bay_and_gate_and_itself() -> None:
     layout = layout_of({"north": spots}, {"P3-P4": "G"})
     hangs = bay_heights(job, layout)
     top, bottom, ground = bay_wind(PLAIN, 3.0, 6.0)
-    found = {name: wind_on_post(PLAIN, 50.0, 6.0, [(bay, hangs[bay.id]) for bay in bays_at(layout, name)]) for name in layout.supports}
+    beside = {name: [bay for bay in layout.bays.values() if name in (bay.from_id, bay.to_id)] for name in layout.supports}
+    found = {name: wind_on_post(PLAIN, 50.0, 6.0, [(bay, hangs[bay.id]) for bay in bays]) for name, bays in beside.items()}
 
     bending, own = top * 6 + bottom * 3, Push(1.5 * 6, 1.5 * 18)
     assert found["P2"] == pytest.approx(((20 * (top + bottom) + own[0]) / 4, (20 * bending + own[1]) / 4))
