@@ -134,6 +134,13 @@ class NewWayDialog(TypedChange[AcceptedNewWay]):
         typed = self.typed(box).replace(",", " ").split()
         return tuple(known.get(name.lower(), name) for name in typed)
 
+    def _half_typed(self) -> bool:
+        """Whether no two supports are named yet, the last name being perhaps but begun."""
+        known = self.before.layout.supports
+        named = [self._names(box) for box in ORDER[:2]]
+        begun = (name for names in named for name in names if name not in known)
+        return any(len(names) != 1 for names in named) or any(one.lower().startswith(name.lower()) for name in begun for one in known)
+
     def _laid_out(self, sleeves_typed: bool) -> Job | None:
         """The job with the way in it, or None where what is wrong is known now; the sleeves that stay are put in from their age until
         somebody says otherwise. Found again for the same answers."""
@@ -171,10 +178,10 @@ class NewWayDialog(TypedChange[AcceptedNewWay]):
         if job is not None:
             self._show(walk(job), job, self._names("stays"))
             return
-        if self._wrong is not None and all(len(self._names(box)) == 1 for box in ORDER[:2]):
-            self.tell_wrong(self._wrong)
-        else:
+        if self._wrong is None or self._half_typed():
             self.tell(Content(ASKS))
+        else:
+            self.tell_wrong(self._wrong)
         self.query_one(PlanView).display = False
 
     def _show(self, after: Walk, job: Job, stays: tuple[str, ...]) -> None:

@@ -124,6 +124,21 @@ async def test_a_way_that_cannot_be_says_why_and_takes_nothing(path: Path) -> No
         assert on_disk(path) == before
 
 
+async def test_a_name_that_is_but_begun_is_not_called_wrong_before_its_enter(path: Path) -> None:
+    app = LinewalkApp(loaded=load(path), by="Mo")
+    async with app.run_test(size=SIZE) as pilot:
+        await keys(pilot, "l", "w", "shift+tab", "ctrl+u")
+        await typed(pilot, "P5")
+        await keys(pilot, "enter")
+        await typed(pilot, "p")
+        assert "Name the support where the fence leaves its line" in shown(app)
+        assert "not in the accepted plan" not in shown(app)
+        await keys(pilot, "enter")
+        assert "To: p is not in the accepted plan." in shown(app)
+        await typed(pilot, "x")
+        assert "To: px is not in the accepted plan." in shown(app)
+
+
 async def test_answers_typed_at_once_are_all_taken(path: Path) -> None:
     app = LinewalkApp(loaded=load(path), by="Ann")
     async with app.run_test(size=SIZE) as pilot:
