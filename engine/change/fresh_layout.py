@@ -21,7 +21,7 @@ from engine.job.model.log_entries import OfPost
 from engine.job.model.rules import LayoutRules
 from engine.stages.layout.bays import bay_id
 from engine.stages.layout.fixed_supports import FixedSupport, Staying
-from engine.stages.layout.gates_afresh import in_openings, why_not_set
+from engine.stages.layout.gates_afresh import in_openings, left_without_posts, why_not_set
 from engine.stages.layout.keep_outs import Ground, blocked_on, keep_outs
 from engine.stages.layout.line_tracks import Track, meetings, place, tracks
 from engine.stages.layout.propose import post_of, proposed_lines
@@ -100,10 +100,12 @@ def fresh_layout(job: Job, walk: Walk) -> FreshLayout:
     past, after = past_trees(_job_with_plan(job, posts, steps), walk.survey, held)
     posts = {name: was if (was := job.posts.get(name)) == post else post for name, post in past.items()}
     held_now = tuple(name for name in posts if name in held)
+    same, bare = _changes_nothing(walk.layout, after), left_without_posts(after)
+    says = _summed_up(walk.layout, after, held_now, out)
+    why_none = (*_why_none(job.rules.layout, walk.layout, after, placed, ground, held), *why_not_set(job, walk.layout, after, placed))
     return FreshLayout(
-        posts, tuple(steps), tuple(_ticks_that_fall(job, walk.layout, after)), _summed_up(walk.layout, after, held_now, out),
-        _changes_nothing(walk.layout, after),
-        (*_why_none(job.rules.layout, walk.layout, after, placed, ground, held), *why_not_set(job, walk.layout, after, placed)),
+        posts, tuple(steps), tuple(_ticks_that_fall(job, walk.layout, after)), says if same else " ".join((says, *bare)), same,
+        why_none or (tuple(bare) if same else ()),
     )  # fmt: skip
 
 

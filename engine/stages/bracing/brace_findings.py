@@ -16,6 +16,8 @@ from engine.stages.bracing.strung_loops import StrungLoop
 from engine.stages.bracing.tubes import BraceBasis
 
 _finding = FindingOf("bracing")
+NEARER = "or give the rules for braces a nearer foot, where every one stays clear of keep-outs and is short enough"
+"""A foot is looked for within the tolerance of the rules only, so that a nearer one is theirs to allow, for all braces."""
 
 
 def placed_findings(need: Need, feet: Sequence[Foot | None], stock_ft: float | None) -> list[Finding]:
@@ -77,13 +79,13 @@ def _foot_faults(of: str, foot: Foot, stock_ft: float | None) -> list[tuple[str,
     faults = []
     if foot.keep_out:
         says = f"{of}: the foot {out} out stands in a keep-out, {foot.keep_out.why}."
-        faults.append(("foot_in_keep_out", says, "Move the post, or let a tree or wall take the pull."))
+        faults.append(("foot_in_keep_out", says, "See what a move of the post would do, or let a tree or wall take the pull."))
     if not foot.in_bay:
         says = f"{of}: the foot {out} out falls past the next support."
-        faults.append(("foot_past_bay", says, "Lengthen the bay or set the foot nearer."))
+        faults.append(("foot_past_bay", says, f"See what a longer bay would do, by a move; {NEARER}."))
     if stock_ft is not None and foot.length_ft > stock_ft:
         says = f"{of} is {format_ft_in(foot.length_ft)} long, over the {format_ft_in(stock_ft)} of the stock brace."
-        faults.append(("brace_too_short", says, "Bring a longer brace or set the foot nearer."))
+        faults.append(("brace_too_short", says, f"Bring a longer brace; {NEARER}."))
     return faults
 
 

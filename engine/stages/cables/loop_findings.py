@@ -129,5 +129,9 @@ def _spool_findings(cable: Cable, worked: Collection[LoopWork], spools: CutPlan)
     for piece in spools.unplaced:
         cut = format_ft_in(cut_ft[piece.piece_id])
         says = f"{piece.piece_id} takes {cut} of cable, more than a {format_ft_in(cable.spool_ft)} spool of {cable.name} holds."
-        found.append(_finding("spool_too_short", "fix", (piece.piece_id,), says, "Bring a longer spool, or split the loop."))
+        found.append(
+            _finding(
+                "spool_too_short", "fix", (piece.piece_id,), says, "Bring a longer spool, or see what a post that splits the loop would do."
+            )
+        )
     return found

@@ -15,6 +15,7 @@ from engine.job.model.job import Job
 from engine.job.model.people import Dog
 from engine.stages.layout.stage import Bay, Layout
 from engine.stages.posts.heights import BayHeight, lower_than_usual
+from engine.stages.survey.before_digging import WITH_STOCK
 from engine.stages.survey.stage import Survey
 
 _finding = FindingOf("fabric")
@@ -150,4 +151,6 @@ def _low_parts(job: Job, survey: Survey, layout: Layout, hangs: Mapping[str, Bay
             told.add((bay.line, hang))
             where = f"On {hang.deck}" if hang.deck else f"From {bay.from_id}"
             says = f"{where} the fence is only {format_ft_in(hang.height_ft, 1)} high; {dog} needs {format_ft_in(suits_ft, 1)}."
-            yield _finding("low_part", "fix", (name, bay.line), says, "Make it higher there, or talk it over with the client.")
+            yield _finding(
+                "low_part", "fix", (name, bay.line), says, f"Talk it over with the client, or make it higher there, {WITH_STOCK}."
+            )

@@ -178,7 +178,9 @@ def _roll_findings(roll: FabricRoll, pieces: Iterable[tuple[str, Pieces]], plan:
         count = len(lengths_ft)
         in_one = "in one piece" if count == 1 else f"in one piece at the longest, {count} such pieces"
         says = f"{loop} takes {format_ft_in(max(lengths_ft))} of {roll.word} {in_one}, and a roll holds {format_ft_in(roll.length_ft)}."
-        yield _finding(f"{roll.word}_roll_too_short", "fix", (loop,), says, "Bring a longer roll, or add a support to splice at.")
+        yield _finding(
+            f"{roll.word}_roll_too_short", "fix", (loop,), says, "Bring a longer roll, or see what a support to splice at would do."
+        )
 
 
 def _of_bays(infills: Sequence[Infill], strips: Mapping[StripNumber, float]) -> Iterator[tuple[str, Pieces]]:

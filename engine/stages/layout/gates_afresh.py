@@ -50,6 +50,12 @@ def why_not_set(job: Job, today: Layout, after: Layout, placed: Mapping[str, Tra
         yield from (f"The fence beside gate {gate} would run through the trunk of tree {tree}." for tree in trunks)
 
 
+def left_without_posts(after: Layout) -> list[str]:
+    """Of each gate that a layout leaves without its two posts, that what stands beside its place stays."""
+    gates = [one.subjects[0] for one in after.findings if one.code == "gate_without_posts"]
+    return [f"Gate {gate} has no two posts then: what stands too near to where it begins or ends stays there." for gate in gates]
+
+
 def _in_todays_names(found: Finding, gate: str, today: Layout) -> str:
     """A finding of a layout that is thrown away, by posts that stand today: nobody knows what the others are called."""
     posts = [name for name in found.subjects if name in today.supports]

@@ -83,7 +83,10 @@ def _in_one_place(row: LineRow) -> tuple[Finding, ...]:
     for before, after in row.runs:
         if distance_ft(before.xy, after.xy) <= TOUCHING_FT:
             says = f"{before.id} and {after.id} stand in the same place."
-            found.append(_finding("same_place", "fix", (before.id, after.id), says, "Leave one of them out."))
+            plain = [one.id for one in (before, after) if one.support == "driven" and one.kind == "line"]  # a gate or corner wants its own
+            do = "Leave one of them out." if plain else "See what leaving either of them out would do."
+            do = f"Leave {plain[0]} out." if len(plain) == 1 else do
+            found.append(_finding("same_place", "fix", (before.id, after.id), says, do))
     return tuple(found)
 
 
@@ -110,7 +113,8 @@ def _do_at(laid: LayoutFacts, track: Track, station_ft: float, at: Point, end: L
     if held is not None:
         return f"Lay {track.name} out afresh: that hangs its {end or 'turn'} on {held}. Or draw the line differently."
     why = why_none_may_stand(laid, track, station_ft, at)
-    return f"No post goes there, for {why}: draw the line clear of it." if why else "Add a post there, or draw the line differently."
+    see = "See what a post there would do, or draw the line differently."
+    return f"No post goes there, for {why}: draw the line clear of it." if why else see
 
 
 def _may_carry(laid: LayoutFacts, name: str, at: Point, *, meant: bool) -> bool:
@@ -280,7 +284,8 @@ def _trees(laid: LayoutFacts, in_the_way: Collection[str]) -> Iterator[Finding]:
         names = [one.id for one in together]
         if len(names) > 1:
             says = f"Tree {used} is named for {listed(names)}, and it can be but one support."
-            yield _finding("tree_used_twice", "fix", (*names, used), says, f"Leave {listed(names[1:])} out, or put a post there.")
+            do = f"Only one stays: see what leaving {' or '.join(names)} out would do, or put a post there."
+            yield _finding("tree_used_twice", "fix", (*names, used), says, do)
     if held:
         where = ", ".join(f"{support.id} ({support.at or 'no tree named'})" for support in held)
         says = f"Trees carry the cables at {where}."

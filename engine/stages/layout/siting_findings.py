@@ -87,7 +87,9 @@ def at_boundaries(laid: LayoutFacts) -> Iterator[Finding]:
             what = "the setback" if clear.setback_ft else "the line"
             inside = f"{format_ft(max(clear.inside_ft, 0.0))} inside boundary {clear.boundary}"
             says = f"{clear.support} stands {inside}, {good}: it may be over {what}."
-            yield _finding("near_boundary", "note", subjects, says, "Measure it from the boundary, or move it further inside.")
+            yield _finding(
+                "near_boundary", "note", subjects, says, "Measure it from the boundary, or see what a move further inside would do."
+            )
 
 
 def why_none_may_stand(laid: LayoutFacts, track: Track, station_ft: float, at: Point) -> str:

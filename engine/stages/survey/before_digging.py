@@ -57,6 +57,10 @@ def notice_findings(job: Job) -> Iterator[Finding]:
         )
 
 
+WITH_STOCK = "with wire and mesh wide enough, posts and braces long enough"
+"""What a higher fence takes, for which the stock of a lower one mostly doesn't reach."""
+
+
 def _day(day: date) -> str:
     return f"{day:%b} {day.day}, {day.year}"
 
@@ -102,7 +106,9 @@ def _too_low(name: str, job: Job, suit: SuitedHeight) -> Finding:
     height_ft = job.fence.height_ft
     if suit.height_ft > height_ft:
         says = f"A {format_ft_in(suit.height_ft)} fence suits {name} (judgement); this one is {format_ft_in(height_ft)}."
-        return _finding("fence_low", "note", (name,), says, "Talk it over with the client, or make the fence higher.")
+        return _finding(
+            "fence_low", "note", (name,), says, f"Talk it over with the client, or make the fence higher all along, {WITH_STOCK}."
+        )
     says = f"{name} may get over even a {format_ft_in(height_ft)} fence (judgement)."
     return _finding("may_not_hold", "note", (name,), says, "Tell the client, and watch the dog for the first few days.")
 

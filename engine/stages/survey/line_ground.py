@@ -180,7 +180,8 @@ def _gate_findings(job: Job, lines: Mapping[str, LineSurvey]) -> Iterator[Findin
             yield _finding("gate_wider_than_line", "fix", (name, gate.line), says, "Make it narrower, or put it in another line.")
         else:
             says = f"Gate {name} ends at {format_ft_in(end_ft)}, and line {gate.line} is {length} long."
-            do = f"Set its station to {format_ft_in(line.length_ft - opening_ft)} or less."
+            by = f"{format_ft_in(line.length_ft - opening_ft)} or less"
+            do = f"Set its station to {by}, and where its posts are planned already lay {gate.line} out afresh for them."
             yield _finding("gate_off_line", "fix", (name, gate.line), says, do)
 
 

@@ -122,7 +122,7 @@ def test_a_gate_off_its_line_is_told_where_it_fits() -> None:
     result = survey(yards.build(gates={"G1": {"line": "fence", "station_ft": 158, "leaf_width_ft": 5}}))
     assert said(result, "gate_off_line") == (
         "Gate G1 ends at 163' 2\", and line fence is 160' 0\" long.",
-        "Set its station to 154' 10\" or less.",
+        "Set its station to 154' 10\" or less, and where its posts are planned already lay fence out afresh for them.",
     )
 
 
