@@ -16,7 +16,7 @@ from tests.demo import AT, BY, accepted, others
 from tests.stages.flat_yards import posts, yard
 from tests.test_done_means_done import all_ticked
 
-ADD, AFRESH, NONE = "Add a post there", "out afresh: that hangs its", "No post goes there"
+ADD, AFRESH, NONE = "See what a post there would do", "out afresh: that hangs its", "No post goes there"
 
 
 @cache
@@ -71,7 +71,7 @@ def cornered(**tables: Any) -> Job:
 @pytest.mark.parametrize(
     ("tables", "do"),
     [
-        ({}, "Add a post there, or draw the line differently."),
+        ({}, "See what a post there would do, or draw the line differently."),
         (
             {"trees": {"oak": {"point": "K", "diameter_in": 12}}},
             "Lay n out afresh: that hangs its turn on oak. Or draw the line differently.",

@@ -71,7 +71,9 @@ def _strength_findings(
         return []
     carries = f"{part} may carry {pull_words(allowed_lbf)}, {rules.safety_factor:g} to 1"
     said = {name: f"{name} pulls {pull_words(steady[name].most_lbf)}, {steady[name].words}; {carries}" for name in over}
-    return [_finding.of_many(code, level, said, "pulled too hard", "Pull it less tight, or use stronger stock.")]
+    return [
+        _finding.of_many(code, level, said, "pulled too hard", "Use stronger stock, or pull it less tight and look at the braces again.")
+    ]
 
 
 def _leaned_findings(cable: Cable, spans: Mapping[str, BayCable]) -> Iterator[Finding]:

@@ -154,12 +154,7 @@ def _opening_findings(job: Job, layout: Layout, work: GateWork, *, read: bool) -
         yield _finding("gate_opening_off", "fix", (name, work.hinge_post, work.latch_post), says, do)
     if rules.mower_width_in > work.clear_width_in:
         says = f"The mower is {format_in(rules.mower_width_in)} wide, and gate {name} leaves {format_in(work.clear_width_in)} to pass."
-        yield _finding("gate_mower", "fix", (name,), says, f"Use a wider leaf, or two leaves{_afresh(job, layout, name)}.")
-
-
-def _afresh(job: Job, layout: Layout, gate: str) -> str:
-    """What another leaf asks of a plan that stands: its posts are set for the leaf of before."""
-    return f", and lay {job.gates[gate].line} out afresh for its posts, which says where that can't be" if layout.accepted else ""
+        yield _finding("gate_mower", "fix", (name,), says, "Use a wider leaf, or two leaves: its posts have to stand further apart for it.")
 
 
 def _swing_findings(job: Job, work: GateWork) -> Iterator[Finding]:

@@ -57,7 +57,7 @@ def notice_findings(job: Job) -> Iterator[Finding]:
         )
 
 
-WITH_STOCK = "with wire and mesh wide enough, posts and braces long enough"
+WITH_STOCK = "with wire and mesh wide enough, posts and braces long enough, locks strong enough"
 """What a higher fence takes, for which the stock of a lower one mostly doesn't reach."""
 
 
