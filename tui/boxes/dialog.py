@@ -105,16 +105,21 @@ class Dialog(HeldBack[T], ModalScreen[T]):
         return Dimmed(screens[screens.index(self) - 1], self.styles.background)  # type: ignore[return-value]  # the library draws a Visual too
 
     def _hint(self, box: str) -> str:
-        return " ".join(
-            [*([said_in_units(self.HINTS[box])] if box in self.HINTS else []), self.HINT, *(["PgDn scrolls down."] if self.TALL else [])]
-        )
+        scrolls = self.TALL and self.is_mounted and self.query_one(VerticalScroll).show_vertical_scrollbar
+        said = [*([said_in_units(self.HINTS[box])] if box in self.HINTS else []), self.HINT, *(["PgDn scrolls down."] if scrolls else [])]
+        return " ".join(said)
 
     @on(DescendantFocus)
-    def _hinted(self, event: DescendantFocus) -> None:
+    def _hinted(self) -> None:
         """The hint belongs to the box with the cursor."""
         if self.HINTS:
-            words = LISTED if isinstance(event.widget.parent, Select) else self._hint(event.widget.id or "")
-            tell_once(self.query_one("#dialog-hint", Static), key_buttons(words, self._letters()))
+            self._hint_anew()
+
+    def _hint_anew(self) -> None:
+        """Of the box with the cursor; that it scrolls is said where there is more than is seen."""
+        focused = self.focused
+        words = LISTED if focused is not None and isinstance(focused.parent, Select) else self._hint(focused.id or "" if focused else "")
+        tell_once(self.query_one("#dialog-hint", Static), key_buttons(words, self._letters()))
 
     def _letters(self) -> str:
         return "".join(key for key in self._bindings.key_to_bindings if len(key) == 1 and key.isalpha())
@@ -194,6 +199,8 @@ class Dialog(HeldBack[T], ModalScreen[T]):
     def on_mount(self) -> None:
         """As it opens nothing is typed yet."""
         self._untouched = self._typed_in()
+        if self.TALL:
+            self.watch(self.query_one(VerticalScroll), "show_vertical_scrollbar", self._hint_anew, init=False)
 
     def _typed_in(self) -> tuple[object, ...]:
         return tuple(box.value for box in (*self.query(Input), *self.query(Select)))

@@ -124,6 +124,18 @@ async def test_a_way_that_cannot_be_says_why_and_takes_nothing(path: Path) -> No
         assert on_disk(path) == before
 
 
+async def test_a_box_says_that_it_scrolls_where_there_is_more_than_is_seen(path: Path) -> None:
+    app = LinewalkApp(loaded=load(path), by="Mo")
+    async with app.run_test(size=(100, 36)) as pilot:
+        await keys(pilot, "l", "w", "shift+tab", "ctrl+u")
+        assert "Esc leaves." in shown(app)
+        assert "PgDn scrolls down." not in shown(app)
+        for answer in ("p5", "p9"):
+            await typed(pilot, answer)
+            await keys(pilot, "enter")
+        assert "PgDn scrolls down." in shown(app)
+
+
 async def test_a_name_that_is_but_begun_is_not_called_wrong_before_its_enter(path: Path) -> None:
     app = LinewalkApp(loaded=load(path), by="Mo")
     async with app.run_test(size=SIZE) as pilot:
