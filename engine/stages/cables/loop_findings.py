@@ -72,7 +72,9 @@ def _strength_findings(
     carries = f"{part} may carry {pull_words(allowed_lbf)}, {rules.safety_factor:g} to 1"
     said = {name: f"{name} pulls {pull_words(steady[name].most_lbf)}, {steady[name].words}; {carries}" for name in over}
     return [
-        _finding.of_many(code, level, said, "pulled too hard", "Use stronger stock, or pull it less tight and look at the braces again.")
+        _finding.of_many(
+            code, level, said, "pulled too hard", "Use stronger stock, or pull it less tight and look at braces and apron again."
+        )
     ]
 
 

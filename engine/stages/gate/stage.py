@@ -154,7 +154,13 @@ def _opening_findings(job: Job, layout: Layout, work: GateWork, *, read: bool) -
         yield _finding("gate_opening_off", "fix", (name, work.hinge_post, work.latch_post), says, do)
     if rules.mower_width_in > work.clear_width_in:
         says = f"The mower is {format_in(rules.mower_width_in)} wide, and gate {name} leaves {format_in(work.clear_width_in)} to pass."
-        yield _finding("gate_mower", "fix", (name,), says, "Use a wider leaf, or two leaves: its posts have to stand further apart for it.")
+        yield _finding(
+            "gate_mower",
+            "fix",
+            (name,),
+            says,
+            "Use a wider leaf, or two leaves; they want posts further apart, and more ground to swing over.",
+        )
 
 
 def _swing_findings(job: Job, work: GateWork) -> Iterator[Finding]:

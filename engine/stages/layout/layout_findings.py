@@ -228,7 +228,9 @@ def _where_surveyed(laid: LayoutFacts, gate: str, wanted: Sequence[Point]) -> It
         far = format_ft_in(min(distance_ft(one.xy, edge) for one, edge in zip(pair, wanted, strict=True)))
         says = f"Gate {gate}: its posts stand {far} from where the survey has it."
         move = f"Move {pair[0].id} and {pair[1].id} there, which a fresh layout does while neither is driven"
-        do = f"{move}; or put the gate back in the survey, at {format_ft_in(pair[0].station_ft)} of {pair[0].line}."
+        as_wide = abs(distance_ft(pair[0].xy, pair[1].xy) - distance_ft(*wanted)) <= ONE_SUPPORT_FT
+        back = f"back in the survey, at {format_ft_in(pair[0].station_ft)} of {pair[0].line}" if as_wide else "elsewhere"
+        do = f"{move}; or put the gate {back}."
         yield _finding("gate_elsewhere", "fix", (gate, *laid.gates[gate]), says, do)
 
 
