@@ -79,12 +79,8 @@ def until_gone(one: Finding, ways: Iterable[Job]) -> Iterator[Job]:
 def leave_out(job: Job, _: Walk, one: Finding) -> Iterator[Job]:
     named = re.fullmatch(r"Leave (P\d+) out\.", one.do)
     if not one.do.startswith("See "):
-        for post in [named[1]] if named else [name for name in one.subjects if job_has(job, name)]:
+        for post in [named[1]] if named else one.subjects:
             yield edits.drop_post(job, post, AT, BY)
-
-
-def job_has(job: Job, name: str) -> bool:
-    return name in walk(job).layout.supports
 
 
 def pull(*times: float) -> "Taker":
@@ -180,7 +176,8 @@ def without(job: Job, _: Walk, one: Finding) -> Iterator[Job]:
 
 
 def between(job: Job, walked: Walk, one: Finding) -> Iterator[Job]:
-    bay: Bay = next(walked.layout.bays[name] for name in one.subjects if name in walked.layout.bays)
+    bays = [*one.subjects, *(name for loop in one.subjects if loop in walked.cables.loops for name in walked.cables.loops[loop].bays)]
+    bay: Bay = next(walked.layout.bays[name] for name in bays if name in walked.layout.bays)
     on_hump = re.search(r"touches the ground at (.*)\.", one.says)
     at_ft = parse_length_ft(on_hump[1]) if on_hump else (bay.start_ft + bay.end_ft) / 2
     yield edits.add_post(job, bay.line, at_ft, AT, BY)

@@ -111,3 +111,12 @@ def test_a_turn_in_a_trunk_hangs_on_the_tree_once_the_line_is_laid_out_afresh_as
     after = walk(taken(job, walk(job), told, "n", 40))
     assert [one.at for one in after.layout.supports.values() if one.support == "tree"] == ["oak"]
     assert not bare(after)
+
+
+def test_a_line_ends_short_of_a_wall_that_turned_out_to_hold_no_eyes_once_it_is_laid_out_afresh() -> None:
+    house = accepted().structures["house"].model_copy(update={"holds_eyes": False})
+    job = accepted().model_copy(update={"structures": {**accepted().structures, "house": house}})
+    before = walk(job)
+    assert [one.subject for one in before.findings if one.code == "wall_unfit"] == ["P1", "P16"]
+    after = walk(accepted_again(job, fresh_layout(job, before), AT, BY))
+    assert {one.code for one in after.findings if one.code in ("wall_unfit", "gap_at_wall")} == {"gap_at_wall"}

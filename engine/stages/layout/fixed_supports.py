@@ -82,8 +82,8 @@ def fixed_supports(site: Site, track: Track, parts: Parts) -> Held:
     reach, where there is one."""
     spans, tees = gate_spans(site.job, track), tuple(_tees(site, track))
     edges = [FixedSupport(edge, "gate") for span in spans.values() for edge in span] + [tee for tee in tees if tee.kind == "gate"]
-    held = [_as_gate_post(track, one, edges) for one in site.staying.held.get(track.name, ())]
-    ready = [*held, *site.staying.handy.get(track.name, ())]
+    held = [_as_gate_post(track, one, edges) for one in site.staying.held.get(track.name, ()) if _may_hold(site, one)]
+    ready = [*held, *(one for one in site.staying.handy.get(track.name, ()) if _may_hold(site, one))]
     hung = _hung(site, track, ready)
     kept = [*held, *(one for one in hung if one.id and one not in held)]
     openings = []
@@ -98,6 +98,12 @@ def fixed_supports(site: Site, track: Track, parts: Parts) -> Held:
             _keep(track, kept, _stand_in(site, track, support, kept, ready) or support)
     free = [one for one in kept if one.id or not any(abs(one.station_ft - end.station_ft) <= ONE_SUPPORT_FT for end in hung)]
     return Held(tuple(sorted(free, key=lambda one: one.station_ft)), tuple(openings), tuple(end for end in hung if not end.id))
+
+
+def _may_hold(site: Site, one: FixedSupport) -> bool:
+    """Whether what a support is on holds eyes, as it was found since: a wall that doesn't carries no fence, whatever hangs on it today."""
+    wall = site.job.structures.get(one.at or "") if one.support == "structure" else None
+    return wall is None or wall.holds_eyes
 
 
 def _as_gate_post(track: Track, one: FixedSupport, edges: list[FixedSupport]) -> FixedSupport:
