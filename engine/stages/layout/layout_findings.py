@@ -247,7 +247,7 @@ def _off_line(laid: LayoutFacts, gate: str) -> Iterator[Finding]:
 def _back_onto_line(post: Support) -> str:
     """What to do with a gate's post off its line: a driven one is moved, what holds the others stays where it is."""
     if post.support == "driven":
-        return "Bring it back onto the line; along it the two posts may move together."
+        return "See what bringing it back onto the line would do; along it the two posts may move together."
     if post.support == "tree":
         fresh = f"leave {post.id} out and lay {post.line} out afresh, which sets a post on the line if the ground lets it"
         return f"Tree {post.at} stays where it grows: {fresh}. Or put the gate elsewhere."
