@@ -35,7 +35,7 @@ SAYS_IT_TAKES = {
     "locks strong enough": {"lock_too_weak"},
     "look at braces and apron again": {"brace_too_short", "foot_in_keep_out", "foot_past_bay", "apron_short", "cable_on_ground"},
     "posts further apart, and more ground to swing over": {"gate_opening_off", "gate_without_posts", "foot_past_bay", "gate_drags"},
-    "stays clear of keep-outs and is short enough": {"foot_in_keep_out", "brace_too_short"},
+    "finds ground, stays clear of keep-outs and is short enough": {"brace_no_footing", "foot_in_keep_out", "brace_too_short"},
 }
 """What advice names as its price, and what is told where that wasn't paid."""
 
@@ -321,6 +321,7 @@ def worse(before: Walk, after: Walk, one: Finding) -> set[tuple[str, str]]:
 
 @settings(max_examples=25, deadline=None)
 @given(seed=st.integers(0, 10**6))
+@example(seed=6720683)
 @example(seed=100013)
 @example(seed=1252)
 def test_what_a_finding_advises_adds_no_stop_and_no_fix(seed: int) -> None:

@@ -16,7 +16,7 @@ from engine.stages.bracing.strung_loops import StrungLoop
 from engine.stages.bracing.tubes import BraceBasis
 
 _finding = FindingOf("bracing")
-NEARER = "or give the rules for braces a nearer foot, where every one stays clear of keep-outs and is short enough"
+NEARER = "or give the rules for braces a nearer foot, where every one finds ground, stays clear of keep-outs and is short enough"
 """A foot is looked for within the tolerance of the rules only, so that a nearer one is theirs to allow, for all braces."""
 
 
