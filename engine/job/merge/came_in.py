@@ -2,6 +2,7 @@
 
 from collections import defaultdict
 from collections.abc import Iterator, Mapping
+from itertools import permutations
 from typing import Any
 
 from engine.calc.phrases import listed
@@ -10,7 +11,8 @@ from engine.job.merge.joined_ticks import only_lacks_facts, same_tick
 from engine.job.model.checks import Tick
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
-from engine.job.model.log_entries import AddEntry, LogEntry, SupersededEntry
+from engine.job.model.log_entries import AddEntry, LogEntry, PlannedEntry, RerouteEntry, SupersededEntry, live
+from engine.job.model.plan_before import LINE_TABLES
 from engine.job.model.rough import Rough
 from engine.job.model.words.key_words import item_words, record_words, said_words
 from engine.job.model.words.log_sentences import sentence
@@ -84,16 +86,35 @@ def _first_named(words: list[str]) -> str:
 
 
 def _changed_records(before: Job, now: Job) -> Iterator[str]:
+    """A record each; what a plan that came or went wrote is told by its entry: the posts, and along a new way rows that say what it wrote."""
+    plans = _plans_between(before, now)
     for table in type(now).model_fields:
-        if table in _TOLD_APART or getattr(before, table) == getattr(now, table):
+        by_plan = bool(plans) and table == "posts"
+        if table in _TOLD_APART or by_plan or getattr(before, table) == getattr(now, table):
             continue
         old, new = _rows(getattr(before, table)), _rows(getattr(now, table))
+        wrote = [rows for entry in plans if table in LINE_TABLES for rows in _wrote(entry, table)]
         for key in [*new, *(key for key in old if key not in new)]:
+            if any(key in rows and rows[key] == new.get(key) for rows in wrote):
+                continue
             if key not in new:
                 yield f"{record_words(table, key)} was taken out."
             elif new[key] != old.get(key):
                 be = "were" if table == "rules" or (table == "rough" and key in _SEVERAL) else "was"
                 yield f"{record_words(table, key)} {be} {'changed' if key in old else 'added'}."
+
+
+def _plans_between(before: Job, now: Job) -> list[PlannedEntry | RerouteEntry]:
+    """Plans and new ways that one of two jobs stands by and the other not."""
+    plans = [{entry.id: entry for entry in live(job.log) if isinstance(entry, PlannedEntry | RerouteEntry)} for job in (before, now)]
+    return [entry for here, there in permutations(plans) for name, entry in here.items() if name not in there]
+
+
+def _wrote(entry: PlannedEntry | RerouteEntry, table: str) -> Iterator[Mapping[str, object]]:
+    """Rows of a table as a new way found and left them, None for one that wasn't there."""
+    if isinstance(entry, RerouteEntry) and entry.before and entry.after:
+        found, left = getattr(entry.before, table), getattr(entry.after, table)
+        yield from ({**dict.fromkeys([*found, *left]), **rows} for rows in (found, left))
 
 
 def _rows(table: Any) -> Mapping[str, Any]:

@@ -8,6 +8,8 @@ from engine.change.new_way.given_up import NewWay, given_up
 from engine.change.new_way.job_after import with_new_way
 from engine.job.edit.alternatives import keep_layout
 from engine.job.edit.edits import tick
+from engine.job.edit.striking import strike
+from engine.job.merge.came_in import came_in
 from engine.job.merge.merge import merge
 from engine.job.model.item_key import item_key
 from engine.job.model.job import Job
@@ -45,13 +47,32 @@ def test_one_reading_for_two_reasons_is_asked_by_its_reasons() -> None:
     assert (asked.ours, asked.theirs) == ('10" (rock), by Mo on Apr 14 at 09:30', '10" (ledge), by Teal on Apr 14 at 09:30')
 
 
+def on_the_way(start: str, end: str, by: str, minutes: int) -> Job:
+    base, at = accepted(), AT + timedelta(days=2, minutes=minutes)
+    worked = walk(base)
+    return with_places(with_new_way(base, worked, given_up(base, worked, NewWay(start, end), at), at, by), worked, base)
+
+
 def test_level_shots_along_two_new_ways_are_counted() -> None:
-    base = accepted()
-
-    def on_the_way(start: str, end: str, by: str, minutes: int) -> Job:
-        at, worked = AT + timedelta(days=2, minutes=minutes), walk(base)
-        return with_places(with_new_way(base, worked, given_up(base, worked, NewWay(start, end), at), at, by), worked, base)
-
-    (asked,) = merge(base, on_the_way("P4", "P6", "Mo", 10), on_the_way("P5", "P8", "Teal", 12)).conflicts
+    (asked,) = merge(accepted(), on_the_way("P4", "P6", "Mo", 10), on_the_way("P5", "P8", "Teal", 12)).conflicts
     assert asked.ours.endswith("P5 came out. 12 level shots were changed: level-03, level-04, level-05 and 9 more")
     assert asked.theirs.endswith("P6 and P7 came out. 2 level shots were changed: level-P5 and level-P8")
+
+
+def test_what_a_new_way_wrote_anew_comes_in_as_one_sentence_and_goes_as_one() -> None:
+    """Not shot by shot and post by post; a shot that says what the new way didn't write is told."""
+    base, way = accepted(), on_the_way("P4", "P6", "Mo", 10)
+    assert tuple(came_in(base, way)) == ("Logged, by Mo: back takes a new way from P4 to P6 straight. P5 came out.",)
+    back = strike(way, way.log[-1].id, AT + timedelta(days=3), "Teal")
+    assert tuple(came_in(way, back)) == (
+        "Taken back: back takes a new way from P4 to P6 straight. P5 came out. (struck Apr 17 09:30 by Teal)",
+    )
+    assert tuple(came_in(back, way))[0].startswith("Stands again: ")
+    assert len(tuple(came_in(back, way))) == 1
+    level = way.shots["level-04"].model_copy(update={"rod_ft": 7.3})
+    other = way.model_copy(update={"shots": {**way.shots, "level-04": level}})
+    assert tuple(came_in(base, other))[1:] == ("Shot level-04 was changed.",)
+
+
+def test_a_plan_that_was_accepted_comes_in_as_one_sentence() -> None:
+    assert tuple(came_in(demo(), accepted())) == ("Logged, by Mo Teal: Plan accepted: 16 supports.",)
