@@ -86,7 +86,7 @@ def _first_named(words: list[str]) -> str:
 
 
 def _changed_records(before: Job, now: Job) -> Iterator[str]:
-    """A record each; what a plan that came or went wrote is told by its entry: the posts, and along a new way rows that say what it wrote."""
+    """A record each. What a plan that came or went wrote is told by its entry: posts, and rows of a line that say what a new way wrote."""
     plans = _plans_between(before, now)
     for table in type(now).model_fields:
         by_plan = bool(plans) and table == "posts"
