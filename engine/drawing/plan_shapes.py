@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from engine.calc.geometry.plane import Point
+from engine.calc.length_words import tape_parts
 from engine.calc.lengths import format_ft_in
 from engine.calc.remember import remembered_of
 from engine.drawing.bay_progress import bay_progress
@@ -12,7 +13,7 @@ from engine.drawing.shapes import LENGTH_RANK, LINE_RANK, STATES, Arc, Area, Dra
 from engine.drawing.site_shapes import LEAST_RANK, TREE_RANK, between, halfway, site_shapes
 from engine.job.model.job import Job
 from engine.stages.gate.stage import GateWork, Swing
-from engine.stages.layout.set_out import tape_marks
+from engine.stages.layout.set_out import spot_ties, tape_marks
 from engine.stages.layout.sleeves_in_ground import repair_now, unused_sleeves
 from engine.stages.layout.stage import Support
 from engine.stages.survey.stage import PlacedPoint
@@ -36,23 +37,24 @@ def plan_shapes(job: Job, walk: Walk, before: Walk | None = None, /) -> Drawing:
 
 
 def _known(job: Job, walk: Walk) -> Iterator[Shape]:
-    used = _tapes_from(walk)
     for place in known_marks(job, walk):
-        yield Mark("known place", place.xy, place.name, kind="in use" if place.name in used else "", rank=LEAST_RANK)
+        yield Mark("known place", place.xy, place.name, rank=LEAST_RANK)
         yield Words("known place", place.xy, place.name, rank=LEAST_RANK)
 
 
-def _tapes_from(walk: Walk) -> set[str]:
-    return {name for tie in walk.layout.ties.values() for name in (tie.from_a, tie.from_b)}
-
-
-def known_marks(job: Job, walk: Walk) -> list[PlacedPoint]:
-    """The places that tapes to the supports start from; all that any may start from once a record or an old sleeve names its own."""
-    marks = tape_marks(job, walk.survey)
-    if job.record is not None or any(_sleeves_left(job, walk)):
-        return marks
-    used = _tapes_from(walk)
-    return [mark for mark in marks if mark.name in used]
+def known_marks(job: Job, walk: Walk, *, checks: bool = False) -> list[PlacedPoint]:
+    """The places that a tape starts from: to a support, to a way out, to a sleeve left in the ground, or by a record; with `checks` also to
+    check a support by."""
+    spots = {f"{number}": there for number, (_, there) in enumerate(_sleeves_left(job, walk)) if there is not None}
+    ties = [*walk.layout.ties.values(), *(way.tie for way in walk.punch.ways_out if way.tie)]
+    ties += spot_ties(job, walk.survey, spots).values() if spots else ()
+    used = {name for tie in ties for name in (tie.from_a, tie.from_b)}
+    used |= {tie.check[0] for tie in ties if checks and tie.check}
+    if job.record:
+        tapes = [tape for built in job.record.supports.values() for tape in (built.tie_a, built.tie_b)]
+        tapes += [tape for left in job.record.sleeves_left.values() for tape in (left.tie_a, left.tie_b)]
+        used |= {parts[1] for tape in tapes if (parts := tape_parts(tape))}
+    return [mark for mark in tape_marks(job, walk.survey) if mark.name in used]
 
 
 def _sleeves_left(job: Job, walk: Walk) -> Iterator[tuple[str, Point | None]]:

@@ -31,9 +31,9 @@ class KnownPlace:
     others: tuple[tuple[str, float], ...]
 
 
-def known_places(job: Job, walk: Walk) -> tuple[KnownPlace, ...]:
-    """The places that tapes start from, in the order of the survey, with the tapes to the others."""
-    marks = known_marks(job, walk)
+def known_places(job: Job, walk: Walk, *, checks: bool = False) -> tuple[KnownPlace, ...]:
+    """The places that tapes start from, check tapes too where they are told, in the order of the survey, with the tapes to the others."""
+    marks = known_marks(job, walk, checks=checks)
     found = []
     for mark in marks:
         tapes = sorted(((other.name, distance_ft(mark.xy, other.xy)) for other in marks if other is not mark), key=lambda tape: tape[1])

@@ -37,7 +37,7 @@ def set_out_tables(job: Job, walk: Walk) -> tuple[Table, ...]:
 def _known(job: Job, walk: Walk) -> Table:
     rows = tuple(
         (place.name, place.what, ", ".join(f"{format_ft_in(length_ft)} to {name}" for name, length_ft in place.others))
-        for place in known_places(job, walk)
+        for place in known_places(job, walk, checks=True)
     )
     return Table("Where the tapes start", ("place", "what it is", "tapes between them, to tell it by"), rows)
 

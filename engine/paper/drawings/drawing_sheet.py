@@ -96,8 +96,7 @@ def _on_line(drawing: Drawing, line: str) -> Iterator[Point]:
 
 
 def _near(drawing: Drawing) -> Iterator[Point]:
-    yield from (mark.pos for mark in drawing.of(Mark, "post", "planned", "foot", "tree", "old sleeve"))
-    yield from (mark.pos for mark in drawing.of(Mark, "known place") if mark.kind == "in use")
+    yield from (mark.pos for mark in drawing.of(Mark, "post", "planned", "foot", "tree", "old sleeve", "known place"))
     yield from (point for stroke in drawing.of(Stroke, "surveyed", "wall") for point in stroke.points)
 
 

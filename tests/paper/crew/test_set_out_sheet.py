@@ -56,11 +56,16 @@ def test_a_line_that_closes_leads_back_and_one_that_meets_another_says_so() -> N
 
 
 def test_places_that_tapes_start_from_come_first() -> None:
+    """Those of check tapes too."""
     first = next(iter(tables(demo()).values()))
     assert (first.title, first.rows[0]) == (
         "Where the tapes start",
-        ("A", "north-west house corner", "65' 9 1/4\" to M, 90' 0\" to H, 108' 2\" to B"),
+        ("A", "north-west house corner", "16' 4 3/8\" to N1, 65' 9 1/4\" to M, 90' 0\" to H, 108' 2\" to B, 135' 2 3/4\" to C"),
     )
+    assert [row[:2] for row in first.rows[-2:]] == [
+        ("N1", "point of boundary west"),
+        ("N2", "point of boundary west and point of boundary south"),
+    ]
 
 
 @pytest.mark.parametrize("name", DRAWN)
