@@ -16,6 +16,7 @@ from engine.stages.gate.stage import GateWork, Swing
 from engine.stages.layout.set_out import spot_ties, tape_marks
 from engine.stages.layout.sleeves_in_ground import repair_now, unused_sleeves
 from engine.stages.layout.stage import Support
+from engine.stages.posts.sleeves.old_sleeves import in_ground
 from engine.stages.survey.stage import PlacedPoint
 from engine.walk import Walk
 
@@ -58,8 +59,8 @@ def known_marks(job: Job, walk: Walk, *, checks: bool = False) -> list[PlacedPoi
 
 
 def _sleeves_left(job: Job, walk: Walk) -> Iterator[tuple[str, Point | None]]:
-    """Sleeves that stay in the ground where no post stands any more, in a repair those of before too."""
-    yield from ((sleeve.post, sleeve.there) for sleeve in walk.posts.old_sleeves if sleeve.stays)
+    """Sleeves in the ground where no post stands any more, said to stay or not out yet, in a repair those of before too."""
+    yield from ((sleeve.post, sleeve.there) for sleeve in in_ground(walk.posts.old_sleeves, walk.checklists["posts"].by_key))
     driven = (support.xy for support in walk.layout.supports.values() if support.support == "driven")
     yield from ((sleeve.post, sleeve.xy) for _, sleeve in unused_sleeves(repair_now(job), driven))
 

@@ -26,7 +26,7 @@ from engine.stages.bracing.stage import BraceLeg
 from engine.stages.layout.set_out import spot_ties
 from engine.stages.layout.sleeves_in_ground import repair_now, unused_sleeves
 from engine.stages.layout.stage import TapeTie
-from engine.stages.posts.sleeves.old_sleeves import OldSleeve
+from engine.stages.posts.sleeves.old_sleeves import OldSleeve, in_ground
 from engine.stages.punch import closing_list
 from engine.stages.punch.closing_list import UNTICKED
 from engine.stages.standing_line import stands
@@ -211,8 +211,7 @@ def left_sleeves(job: Job, walk: Walk) -> dict[str, LeftSleeve]:
 
 def sleeves_in_ground(walk: Walk) -> list[OldSleeve]:
     """Sleeves of this job that no post stands in and that nobody said came out: pulled, or after all not cut off."""
-    asked = walk.checklists["posts"].by_key
-    return [one for one in walk.posts.old_sleeves if one.stays or (one.key in asked and not asked[one.key].settled)]
+    return in_ground(walk.posts.old_sleeves, walk.checklists["posts"].by_key)
 
 
 def said_cut_off(walk: Walk, one: OldSleeve) -> bool:

@@ -11,6 +11,7 @@ from engine.job.model.stock_row import StockRow
 from engine.job.model.stock_table import first_of
 from engine.stages.cables.stage import Cables
 from engine.stages.counted_work import CountedWork
+from engine.stages.posts.sleeves.old_sleeves import in_ground
 from engine.stages.posts.stage import Posts
 
 
@@ -29,6 +30,13 @@ def given_up(job: Job, stock: Mapping[str, StockRow], posts: Posts, done: Counte
         if done.cut_new(entry):
             yield from _cable_cut(entry, job.fence.cable)
             yield first_of(stock, "lock"), len(entry.loops)
+
+
+def not_out_yet(job: Job, posts: Posts, done: CountedWork) -> Iterator[tuple[str, float]]:
+    """Sleeves that are to come out and go in again, as long as nobody says that they are out: used, and needed no more for it."""
+    for sleeve in in_ground(posts.old_sleeves, done.checklists["posts"].by_key):
+        if not sleeve.stays and done.since(sleeve.driven_at):
+            yield sleeve.row or job.fence.sleeve, 1
 
 
 def spools(cables: Cables, cut_ft: float) -> int:

@@ -24,7 +24,7 @@ from engine.stages.gate.frame_tubes import face_wires, frame_tubes
 from engine.stages.gate.gate_work import IN_LEAF
 from engine.stages.gate.pairs import PAIR_PARTS
 from engine.stages.gate.stage import Gates
-from engine.stages.given_up_stock import given_up, spools
+from engine.stages.given_up_stock import given_up, not_out_yet, spools
 from engine.stages.layout.stage import Layout
 from engine.stages.posts.plates import ANCHORS
 from engine.stages.posts.stage import Posts
@@ -128,6 +128,7 @@ def takeoff(
         *used_on_aprons(rows, staking, done.made("staking")),
         *used_on_gates(rows, gates, done.made("gate")),
         *gone.items(),
+        *not_out_yet(job, posts, done),
     ))  # fmt: skip
     new_gates = done.needed("gate", gates.gates, "hung")
     gates = gates if len(new_gates) == len(gates.gates) else replace(gates, gates={name: gates.gates[name] for name in new_gates})

@@ -90,7 +90,9 @@ def test_a_sleeve_left_in_the_ground_is_drawn_with_a_sign_of_its_own_and_told_in
     assert "sleeve left in the ground" not in plan_svg(plan_shapes(demo(), walk(demo())))
 
 
-def test_a_sleeve_that_came_out_is_not_drawn() -> None:
+def test_a_sleeve_that_is_to_come_out_is_drawn_until_somebody_says_that_it_did() -> None:
     young = edits.drop_post(all_ticked(accepted()), "P11", AT + timedelta(days=1), BY)
-    assert len(walk(young).posts.old_sleeves) == 1
-    assert plan_shapes(young, walk(young)).of(Mark, "old sleeve") == []
+    (sleeve,) = walk(young).posts.old_sleeves
+    out = edits.tick(young, sleeve.key, AT + timedelta(days=1), BY)
+    drawn = [[mark.pos for mark in plan_shapes(job, walk(job)).of(Mark, "old sleeve")] for job in (young, out)]
+    assert (sleeve.stays, drawn) == (False, [[sleeve.there], []])

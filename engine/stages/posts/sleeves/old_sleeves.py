@@ -11,7 +11,7 @@ from engine.calc.frozen import dataclass
 from engine.calc.geometry.plane import Point, distance_ft, station_offset
 from engine.calc.lengths import format_ft_in
 from engine.calc.tolerances import ONE_SUPPORT_FT
-from engine.checklist import Item, Stood, standing_tick
+from engine.checklist import ChecklistLine, Item, Stood, standing_tick
 from engine.findings import UNPRINTED, Finding, FindingOf
 from engine.job.model.checks import Tick
 from engine.job.model.item_key import ItemKey
@@ -147,6 +147,11 @@ def old_sleeve_items(job: Job, sleeves: tuple[OldSleeve, ...]) -> Iterator[Item]
         of = sleeve_facts(job.checks, one.key, one.there, cut_off=one.stays == is_needed(job.checks, one.key))
         do = "cut off below the ground and filled, it stays" if CUT_OFF in of.words else "pulled, its hole filled"
         yield Item(one.key, f"{one.post}: the old sleeve{place_words(one)} {do}", of=of)
+
+
+def in_ground(sleeves: Iterable[OldSleeve], asked: Mapping[ItemKey, ChecklistLine]) -> list[OldSleeve]:
+    """Those that stay, and those that are to come out and of which nobody said that they did."""
+    return [one for one in sleeves if one.stays or (one.key in asked and not asked[one.key].settled)]
 
 
 def said_both(job: Job, sleeves: Iterable[OldSleeve]) -> Iterator[Finding]:

@@ -106,7 +106,7 @@ def test_a_depth_that_was_said_not_to_be_needed_leaves_a_sleeve_that_is_solid_an
     assert (sleeves(unread), asked(edits.drop_post(unread, "P4", young, BY))) == ((7, 0), {})
     solid = now(unread, SOLID, AT)
     gone = edits.drop_post(solid, "P4", young, BY)
-    assert (sleeves(solid), asked(gone), left(gone), sleeves(gone)) == ((7, 1), {FIRST: "open"}, [], (6, 0))
+    assert (sleeves(solid), asked(gone), left(gone), sleeves(gone)) == ((7, 1), {FIRST: "open"}, [], (6, 1))
     assert asked(edits.drop_post(edits.untick(solid, SOLID, AT, BY), "P4", young, BY)) == {}
 
 
@@ -157,13 +157,13 @@ LEFT_OUT = [("P4", "post left out", (0.0, 60.0))]
 @pytest.mark.closed_form
 @pytest.mark.parametrize(
     ("needed", "stays", "counted", "listed"),
-    [(True, [], (6, 0), []), (False, LEFT_OUT, (7, 1), ["P4"]), (None, [], (6, 0), ["P4"])],
+    [(True, [], (6, 0), []), (False, LEFT_OUT, (7, 1), ["P4"]), (None, [], (6, 1), ["P4"])],
     ids=["pulled", "left where it is", "left open at sign-off"],
 )
 def test_a_young_sleeve_that_nobody_said_was_pulled_is_left_in_the_ground(
     needed: bool | None, stays: list[tuple[str, str, tuple[float, float]]], counted: tuple[int, int], listed: list[str]
 ) -> None:
-    """Six posts are left. Where it isn't needed that it is pulled it is in the ground, and used, whatever days the rule says later."""
+    """Six posts are left. It is used until it is said to be out; where that isn't needed it stays, whatever days the rule says later."""
     job = edits.drop_post(driven(line_of(), "P4"), "P4", AT + timedelta(days=1), BY)
     key = walk(job).posts.old_sleeves[0].key
     if needed is not None:
