@@ -9,6 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from engine.calc.geometry.plane import distance_ft
 from engine.change.fresh_layout import accepted_again, fresh_layout
 from engine.change.new_way.given_up import NewWay, given_up
 from engine.change.new_way.job_after import with_new_way
@@ -20,6 +21,7 @@ from engine.job.errors import EditRefused
 from engine.job.model.item_key import ItemKey, item_key
 from engine.job.model.job import Job
 from engine.job.model.log_entries import SupersededEntry, log_gone_back
+from engine.job.model.shots import TieShot
 from engine.job.model.tick_facts import NO_FACTS
 from engine.paper.as_built import build_record
 from engine.walk import Walk, walk
@@ -248,6 +250,23 @@ def test_a_post_left_out_of_a_closed_loop_leaves_its_sag_open() -> None:
         f"cables.{loop.id}.sag": "open",
         f"cables.{loop.id}.closed": "done",
     }
+
+
+def test_a_tree_that_its_survey_puts_elsewhere_takes_along_what_hangs_on_it() -> None:
+    """P13 is on the hickory, 9" through: a tape of it that is 2.5 ft longer puts it 2.5 ft off, one of 3" leaves P13 within the trunk."""
+    done = all_ticked(accepted())
+
+    def taped(more_ft: float) -> Job:
+        shot = done.shots["tie-T2"]
+        assert isinstance(shot, TieShot)
+        return done.model_copy(update={"shots": {**done.shots, "tie-T2": shot.model_copy(update={"tape_a_ft": shot.tape_a_ft + more_ft})}})
+
+    keys = ("posts.P13.eyes", "layout.P12-P13.taped", "layout.P13-P14.taped", "cables.L5.sag", "fabric.L5.wire_hung")
+    off, near = walk(taped(2.5)), walk(taped(0.25))
+    assert (off.layout.supports["P13"].xy, off.layout.supports["P13"].moved_ft) == (off.survey.points["T2"].xy, 0)
+    assert set(states(taped(2.5), *keys).values()) == {"open"}
+    assert distance_ft(near.layout.supports["P13"].xy, near.survey.points["T2"].xy) > MARK_FT
+    assert set(states(taped(0.25), *keys).values()) == {"done"}
 
 
 def test_a_rock_found_under_a_hung_loop_opens_its_slits_and_its_apron_and_nothing_of_other_loops() -> None:
