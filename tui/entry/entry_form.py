@@ -234,7 +234,7 @@ class FormScreen(Screen[Content]):
             self._save(name, fields, everywhere=answer == "everywhere")
 
     def _save(self, name: str | None, fields: dict[str, object], *, everywhere: bool = True) -> None:
-        words, before = f"{self.form.one} {name or ''}".strip(), self.hand.walk
+        words, before = self.form.one if self.form.single or not name else f"{self.form.one} {name}", self.hand.walk
         refused = self.hand.edit(words, lambda job, _at, _by: self._edited(job, name, fields, everywhere))
         if refused is not None:
             self._refused(refused)

@@ -85,7 +85,7 @@ async def test_a_form_tells_what_it_opened_and_found_and_undo_what_counts_again(
         assert before - counting(path) == int(count)
 
         await keys(pilot, "u")
-        assert f" {count} item" in said(app)
+        assert f"Taken back: {first.removeprefix('✓ Entered: ')} {count} item" in said(app)
         assert " count again" in said(app)
         assert counting(path) == before
 
