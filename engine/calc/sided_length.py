@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 
-from engine.calc.lengths import LengthError
+from engine.calc.lengths import LengthError, parse_length_ft
 
 Sides = Mapping[str, str]
 """By a word behind a length its sign."""
@@ -11,6 +11,9 @@ ALONG: Sides = {"forward": "", "on": "", "back": "-"}
 ACROSS: Sides = {"right": "", "left": "-"}
 _BEHIND = (("along", "the", "line"), ("of", "it"))
 _BEFORE = ("to", "the")
+_MORE = ("1", '"', '/8"', '8"')
+"""What makes a length of a minus, a number without its mark, and a fraction that is but begun."""
+_UNITS = ("in", "ft", "cm", "mm")
 
 
 def signed(text: str, sides: Sides) -> str:
@@ -39,3 +42,28 @@ def signed(text: str, sides: Sides) -> str:
     if length[0] in "-\u2212\u2013":
         raise LengthError(f"A minus and {side} together may be read two ways: write one of them.")
     return f"{sides[side]}{length}"
+
+
+def begun(text: str, sides: Sides) -> bool:
+    """Whether what can't be read as a length yet is one that is but begun: some letters more make it one. Nothing at all is none.
+
+    text: what was written so far. sides: the words that may stand behind a length.
+    Source: common practice, no source.
+    Valid for: any text.
+
+    >>> begun("6 in to", ACROSS), begun("6 x", ACROSS)
+    (True, False)
+    """
+    behind = ("", *(" ".join(("", *words)) for words in _BEHIND))
+    ways = (*_UNITS, *(f"{to}{side}{end}" for side in sides for to in ("", " ".join((*_BEFORE, ""))) for end in behind))
+    whole = [f"{text}{end}" for end in _MORE]
+    whole += [f"{text[:-n]}{way}" for way in ways for n in range(1, len(way)) if text.lower().endswith(way[:n])]
+    return bool(text) and not _is_length(text, sides) and any(_is_length(one, sides) for one in whole)
+
+
+def _is_length(text: str, sides: Sides) -> bool:
+    try:
+        parse_length_ft(signed(text, sides))
+    except LengthError:
+        return False
+    return True

@@ -5,7 +5,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from engine.calc.lengths import LengthError, parse_length_ft
-from engine.calc.sided_length import ACROSS, ALONG, Sides, signed
+from engine.calc.sided_length import ACROSS, ALONG, Sides, begun, signed
 from engine.calc.units import in_units
 from engine.job.model.words.log_sentences import move_words
 
@@ -40,3 +40,24 @@ def test_what_a_move_is_told_as_reads_back(eighths: int, metres: bool) -> None:
     with in_units("metres" if metres else "feet-inches"):
         for told, sides in ((move_words(moved_ft, 0.0), ALONG), (move_words(0.0, moved_ft), ACROSS)):
             assert parse_length_ft(signed(told, sides)) == pytest.approx(moved_ft, abs=0.009)
+
+
+@pytest.mark.parametrize(
+    ("text", "sides"),
+    [
+        ("-2' 6 1/8\"", ALONG),
+        ("2 ft 6 in", ALONG),
+        ("22 1/2 in", ACROSS),
+        ("1 ft forward along the line", ALONG),
+        ("6 in to the Left of it", ACROSS),
+    ],
+)
+def test_a_length_is_begun_as_long_as_it_may_go_on_to_one(text: str, sides: Sides) -> None:
+    """Letter by letter it can be read or is begun; what no letter more makes a length is neither."""
+    for letters in range(1, len(text)):
+        so_far = text[:letters].strip()
+        try:
+            parse_length_ft(signed(so_far, sides))
+        except LengthError:
+            assert begun(so_far, sides), so_far
+    assert not any(begun(wrong, sides) for wrong in (text, "", f"{text}x", "abc", "left", "2x", "300 l u"))

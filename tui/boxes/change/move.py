@@ -14,7 +14,7 @@ from textual.worker import get_current_worker
 
 from engine.calc.frozen import dataclass
 from engine.calc.length_words import a_length, said_in_units
-from engine.calc.sided_length import ACROSS, ALONG
+from engine.calc.sided_length import ACROSS, ALONG, begun
 from engine.calc.units import bare_unit, metric, unit_ft
 from engine.change.consequences import consequences
 from engine.change.fresh_layout import FreshLayout
@@ -32,7 +32,7 @@ from tui.boxes.change.preview import ChangedFigures, TypedChange, summary
 from tui.boxes.dialog import LEAVE, WrongField, labelled
 from tui.widgets.line_input import LineInput
 from tui.widgets.plan_view import PlanView
-from tui.widgets.read_back import length_box
+from tui.widgets.read_back import ReadBackInput, length_box
 from tui.widgets.reading_text import ReadingText
 from tui.widgets.rows import Rows
 from tui.working.job_in_hand import JobInHand
@@ -299,14 +299,21 @@ class MoveDialog(TypedChange[Settled]):
         try:
             steps, taken = self._steps(), self.taken
         except WrongField as wrong:
-            self.tell_wrong(wrong)
+            there = self.query_one(f"#{wrong.box}", ReadBackInput)
+            if there.has_focus and begun(there.value.strip(), there.sides):
+                self._ask()
+            else:
+                self.tell_wrong(wrong)
             return
         if steps and taken is not None and taken.kind != "move":
             self._show(steps, taken.reason)
         elif steps:
             self._show(steps, f"{self.post} moves {move_words(float(steps[0]['along_ft']), float(steps[0]['out_ft']))}.")
         else:
-            self.tell(Content(f"How far does {self.post} move? {a_length()}"))
+            self._ask()
+
+    def _ask(self) -> None:
+        self.tell(Content(f"How far does {self.post} move? {a_length()}"))
 
     def _show(self, steps: tuple[Step, ...], says: str) -> None:
         self._draw_later(self.before)

@@ -198,7 +198,13 @@ async def test_up_from_the_first_way_goes_back_to_typing_and_what_is_typed_is_wh
         await looked(pilot, app)
         await keys(pilot, "down", "down", "up", "up")
         assert "How far does P6 move?" in shown(app)
-        await typed(pilot, "-2")
+        await typed(pilot, "-2 f")
+        assert "How far does P6 move?" in shown(app), "a unit that is but begun isn't wrong yet"
+        await keys(pilot, "enter")
+        assert "! Along the line: -2 f is not a length" in shown(app)
+        await keys(pilot, "backspace", "x")
+        assert "! Along the line: -2 x is not a length" in shown(app)
+        await keys(pilot, "backspace", "backspace")
         assert f"P6 moves {move_words(-2.0, 0.0)}." in shown(app)
         await keys(pilot, "enter", "enter", "enter")
         moved = on_disk(path).log[-1]
