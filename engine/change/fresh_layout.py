@@ -111,7 +111,7 @@ def fresh_layout(job: Job, walk: Walk) -> FreshLayout:
 
 def accepted_again(job: Job, fresh: FreshLayout, at: datetime, by: str) -> Job:
     """Job with a fresh layout as its plan, noted in the log; flags and taped bays that no longer fit are open again."""
-    done = edits.apply_steps(edits.accept_layout(job, fresh.posts, at, by), fresh.steps, at, by, why="as it stood")
+    done = edits.apply_steps(edits.layout_alone(job, fresh.posts, at, by), fresh.steps, at, by, why="as it stood")
     opened = done.model_copy(update={"checks": {key: tick for key, tick in done.checks.items() if key not in fresh.opened}})
     return with_plan_before(job, opened, [key for key in job.checks if key in fresh.opened])
 
@@ -147,8 +147,11 @@ def _post_and_steps(job: Job, track: Track, name: str, one: FixedSupport, today:
         post = post_of(track.name, replace(one, station_ft=meant_ft, offset_ft=aside_ft))
         return post, [{"kind": "move", "post": name, "along_ft": along_ft, "out_ft": one.offset_ft - aside_ft}]
     station = min(max(one.station_ft, 0.0), track.length_ft)
+    was = job.posts.get(name)
+    post = post_of(track.name, one if station == one.station_ft else replace(one, station_ft=station), was)
+    if post is was and station == one.station_ft and today is not None and not today.moved and today.meant == today.xy:
+        return post, []
     there = place(track, station, one.offset_ft)
-    post = post_of(track.name, one if station == one.station_ft else replace(one, station_ft=station), job.posts.get(name))
     elsewhere_ft = meant_elsewhere_ft(today) if today is not None and distance_ft(there, today.xy) <= ONE_SUPPORT_FT else None
     if elsewhere_ft != post.meant_ft:
         post = post.model_copy(update={"meant_ft": elsewhere_ft})
@@ -189,7 +192,7 @@ def _spoken_of(job: Job, name: str) -> bool:
 
 def _job_with_plan(job: Job, posts: Mapping[str, Post], steps: Sequence[Mapping[str, Any]]) -> Job:
     """The job with this plan, to be laid out and thrown away; what was found in the ground stays."""
-    return edits.apply_steps(edits.accept_layout(job, posts, _WHEN, ""), steps, _WHEN, "")
+    return edits.apply_steps(edits.layout_alone(job, posts, _WHEN, ""), steps, _WHEN, "")
 
 
 def _ticks_that_fall(job: Job, today: Layout, after: Layout) -> Iterator[ItemKey]:

@@ -59,7 +59,7 @@ def next_post_ids(job: Job, planned: Mapping[str, object] = {}) -> Iterator[str]
     names.update(name for entry in job.log if entry.kind == "planned" for name in entry.gone)
     names.update(name for entry in job.log if entry.kind == "reroute" for name in entry.out)
     numbers = [int(name[1:]) for name in names if name[1:].isdecimal() and name[0] == "P" and len(name) <= 7]
-    return (f"P{number}" for number in count(max(numbers, default=0) + 1))
+    yield from (f"P{number}" for number in count(max(numbers, default=0) + 1))
 
 
 def tick(
@@ -140,13 +140,18 @@ def sleeve_left(job: Job, post: str, there: tuple[float, float], at: datetime, b
 
 
 def accept_layout(job: Job, posts: Mapping[str, Post], at: datetime, by: str) -> Job:
-    """Job with a proposed set of supports as its plan, noted in the log."""
+    """Job with a proposed set of supports as its plan, noted in the log with what stood before."""
+    return with_plan_before(job, layout_alone(job, posts, at, by))
+
+
+def layout_alone(job: Job, posts: Mapping[str, Post], at: datetime, by: str) -> Job:
+    """The same, with nothing kept of what stood before."""
     refuse_sealed(job)
     if not posts:
         raise EditRefused("There is nothing to accept yet. Survey the points and draw a line first.")
     planned = job.model_copy(update={"posts": dict(posts)})
     gone = [name for name in posts_since(job.posts, job.log).standing if name not in posts]
-    return with_plan_before(job, _with_entry(planned, "planned", at, by, {"supports": len(posts), "gone": gone}))
+    return _with_entry(planned, "planned", at, by, {"supports": len(posts), "gone": gone})
 
 
 def obstacle(
