@@ -84,13 +84,23 @@ def walk(job: Job) -> Walk:
         return _walked(job)
 
 
-def _walked(job: Job) -> Walk:
+def begin(job: Job) -> None:
+    """A walk's first two stages, which the whole of it then finds: for a moment in which there isn't time for all."""
+    with in_units(job.job.units):
+        _begun(job)
+
+
+def _begun(job: Job) -> tuple[Job, SortedTicks, survey.Survey, layout.Layout]:
     if (begun := repair_now(job)) is not job.repair_of:
         job = job.model_copy(update={"repair_of": begun})
     ticks = _kept("ticks", (job.checks,), lambda: _sorted(job.checks))
+    surveyed = _once(ticks, survey, survey.survey, job)
+    return job, ticks, surveyed, _once(ticks, layout, layout.layout, job, surveyed)
+
+
+def _walked(job: Job) -> Walk:
+    job, ticks, surveyed, laid = _begun(job)
     once = partial(_once, ticks)
-    surveyed = once(survey, survey.survey, job)
-    laid = once(layout, layout.layout, job, surveyed)
     stood = once(posts, posts.posts, job, surveyed, laid)
     braced = once(bracing, bracing.bracing, job, surveyed, laid, stood)
     strung = once(cables, cables.cables, job, surveyed, laid, stood, braced)

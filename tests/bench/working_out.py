@@ -72,8 +72,8 @@ def layouts(job: Job, cold: float) -> list[Told]:
 
 def previews(job: Job, cold: float) -> Iterator[Told]:
     """The preview of every kind that shifts something: the edit, the walk of it and what it changes, each of another case, with nothing
-    remembered but the job as it stands. The case in the middle is told. A new way is laid out as each key is typed, and walked once the
-    key is painted: each is told by itself."""
+    remembered but the job as it stands. The case in the middle is told. A new way is laid out as each key is typed, its walk begun, and
+    walked on once the key is painted: each is told by itself."""
     before = walking.walk(job)
     supports = before.layout.supports
     line = supports[_line_post(job)].line
@@ -135,7 +135,9 @@ def _is_free(job: Job, before: walking.Walk, way: NewWay) -> bool:
 
 
 def _new_way(job: Job, way: NewWay, before: walking.Walk) -> Job:
-    return with_new_way(job, before, given_up(job, before, way, NOON), NOON, "Lead")
+    done = with_new_way(job, before, given_up(job, before, way, NOON), NOON, "Lead")
+    walking.begin(done)
+    return done
 
 
 def _laid_afresh(moved: Job, before: walking.Walk) -> Job:

@@ -20,7 +20,7 @@ from engine.drawing.plan_shapes import plan_shapes
 from engine.job.edit.next_record import ordered_points
 from engine.job.errors import EditRefused
 from engine.job.model.job import Job
-from engine.walk import Walk, walk
+from engine.walk import Walk, begin, walk
 from tui.base.terminal import is_plain
 from tui.base.theme import SIGNS
 from tui.boxes.change.preview import ChangedFigures, TypedChange, summary
@@ -167,9 +167,11 @@ class NewWayDialog(TypedChange[AcceptedNewWay]):
     def _worked_out(self, way: NewWay, stays: tuple[str, ...] | None) -> LaidOut:
         try:
             given = given_up(self.job, self.before, way, self.at)
-            return given, with_new_way(self.job, self.before, given, self.at, self.by, stays=given.stays if stays is None else stays)
+            job = with_new_way(self.job, self.before, given, self.at, self.by, stays=given.stays if stays is None else stays)
         except EditRefused as error:
             return error
+        begin(job)
+        return given, job
 
     def _preview(self, sleeves_typed: bool) -> None:
         """What the answers so far do, or what is wrong with them."""
