@@ -62,7 +62,9 @@ class WantedReading:
 
     @property
     def range_words(self) -> str:
-        """The range that passes, in words."""
+        """The range that passes, in words; one length where that alone does."""
+        if self.low is not None and self.low == self.high:
+            return self.words(self.low)
         if self.low is not None and self.high is not None:
             return f"{self.words(self.low)} to {self.words(self.high)}"
         if self.low is not None:

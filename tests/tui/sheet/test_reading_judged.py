@@ -48,6 +48,7 @@ def test_what_cannot_be_read_says_why() -> None:
         (WantedReading("in", low=2), 'Wanted at least 2".'),
         (WantedReading("ft", wanted=5.0), "Wanted 5' 0\"."),
         (WantedReading("ft"), ""),
+        (WantedReading("ft", 37.0, 25.0, 25.0), "Wanted 37' 0\", over the limit of 25' 0\"."),
     ],
 )
 def test_what_is_wanted_is_said_in_words(asks: WantedReading, words: str) -> None:
