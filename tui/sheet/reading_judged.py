@@ -35,7 +35,7 @@ def judge(text: str, asks: WantedReading) -> Judged:
 
 
 def wanted_words(asks: WantedReading) -> str:
-    """What is wanted, in words: `Wanted 24", 20" to 26".`; of what is planned past its limit that limit; nothing when any length will do."""
+    """What is wanted, in words: `Wanted 24", 20" to 26".`; past its limit with that limit; nothing when any length will do."""
     if asks.wanted is not None and asks.high is not None and asks.low == asks.high < asks.wanted:
         return f"Wanted {asks.words(asks.wanted)}, over the limit of {asks.words(asks.high)}."
     parts = [] if asks.wanted is None else [asks.words(asks.wanted)]
