@@ -1,6 +1,6 @@
 """What an edit did that nobody was shown before it stood: what it opened again, which stops and fixes came and went. In one line."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from dataclasses import replace
 from itertools import chain
 from typing import Literal, NamedTuple
@@ -9,6 +9,9 @@ from engine.calc.phrases import counted, first_few, listed
 from engine.change.consequences import Consequences, consequences
 from engine.checklist import ChecklistLine
 from engine.findings import LEVELS, TITLES, Finding
+from engine.job.model.item_key import ItemKey
+from engine.job.model.job import Job
+from engine.job.model.log_entries import reroutes
 from engine.walk import Walk
 
 MOST_NAMES = (1, 2, 3, 5, 8)
@@ -63,11 +66,12 @@ def _sentence(said: Sequence[str], more: str) -> str:
     return f"{', '.join(said)}{more}."
 
 
-def what_it_did(before: Walk, after: Walk, *, but: str = "") -> Did:
+def what_it_did(before: Walk, after: Walk, *, but: str = "", moved: Collection[ItemKey] = ()) -> Did:
     """What came of an edit, by the walks before and after it. A finding that `but` tells already isn't told again. While the layout is only
-    proposed its posts, bays and loops have other names after every edit: of these only stops are told."""
+    proposed its posts, bays and loops have other names after every edit: of these only stops are told. `moved` are items of which ticks
+    went into the log, or came back out of it."""
     found = consequences(before, after)
-    fell, again = _fell(found.opened, after), _fell(found.again, before)
+    fell, again = _fell(found.opened, after, moved), _fell(found.again, before, moved)
     settled = before.layout.accepted and after.layout.accepted
     proposed = set() if settled else {name for walk in (before, after) for name in _proposed(walk)}
     came = [one for one in _came(found) if one.says not in but]
@@ -81,14 +85,24 @@ class _Fell(NamedTuple):
     gone: Sequence[ChecklistLine]
 
 
-def _fell(lines: Sequence[ChecklistLine], other: Walk) -> _Fell:
-    """Of these lines those whose tick is in the job still and counts no more in the other walk, what is asked as it is asked there: none of
-    a tick that was taken back."""
+def moved_ticks(before: Job, after: Job) -> Collection[ItemKey]:
+    """Items whose ticks a new way took into its entry, or that it gave back as it was taken back: what was done there falls with it."""
+    kept = [entry.before.checks for job in (before, after) for entry in reroutes(job.log) if entry.before is not None]
+    return {key for checks in kept for key in checks if (key in before.checks) != (key in after.checks)}
+
+
+def _fell(lines: Sequence[ChecklistLine], other: Walk, moved: Collection[ItemKey]) -> _Fell:
+    """Of these lines those whose tick is in the job still, or in its log, and counts no more in the other walk, what is asked as it is
+    asked there: none of a tick that was taken back."""
     there = {key: line for checklist in other.checklists.values() for key, line in checklist.by_key.items()}
     kept = {key for checklist in other.checklists.values() for key, _ in checklist.past}
     return _Fell(
-        [now for line in lines if line.settled and (now := there.get(line.item.key)) is not None and now.was is not None],
-        [line for line in lines if line.state == "done" and line.item.key in kept],
+        [
+            now
+            for line in lines
+            if line.settled and (now := there.get(key := line.item.key)) is not None and (now.was is not None or key in moved)
+        ],
+        [line for line in lines if line.state == "done" and ((key := line.item.key) in kept or (key in moved and key not in there))],
     )
 
 

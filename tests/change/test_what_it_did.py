@@ -10,8 +10,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from engine.change.consequences import consequences
+from engine.change.new_way.given_up import NewWay, given_up
+from engine.change.new_way.job_after import with_new_way
 from engine.change.renaming import corrected
-from engine.change.what_it_did import Did, what_it_did
+from engine.change.what_it_did import Did, moved_ticks, what_it_did
 from engine.checklist import ChecklistLine
 from engine.findings import Finding, Level
 from engine.job.edit import edits, entering
@@ -21,7 +24,7 @@ from engine.job.model.fence import Gate
 from engine.job.model.job import Job
 from engine.walk import Walk, walk
 from tests.demo import AT, BY, accepted, demo
-from tests.test_done_means_done import JOBS, all_ticked
+from tests.test_done_means_done import JOBS, LATER, all_ticked
 
 WIDE = 400
 AT_80 = 76
@@ -164,3 +167,18 @@ def test_of_a_layout_that_is_only_proposed_no_fix_of_its_posts_is_told() -> None
     before, after = walk(bare), walk(demo())
     assert {one.key for one in before.findings if one.level == "fix"} != {one.key for one in after.findings if one.level == "fix"}
     assert what_it_did(before, after).words(AT_80) == "1 fix gone (punch list)."
+
+
+def test_a_new_way_done_again_and_taken_back_tells_all_that_was_told_before_it_was_accepted() -> None:
+    """The ticks of the two loops that it cuts go into its entry, and come back with it."""
+    done = all_ticked(accepted())
+    after = with_new_way(done, walk(done), given_up(done, walk(done), NewWay("P10", "P12"), LATER), LATER, BY)
+    told = len(consequences(walk(done), walk(after)).opened)
+    again, back = (
+        what_it_did(walk(one), walk(other), moved=moved_ticks(one, other)).words(WIDE) for one, other in ((done, after), (after, done))
+    )
+
+    assert told == 39
+    assert "26 items open again" in again
+    assert "13 done items gone" in again
+    assert back.startswith("39 items count again")

@@ -126,14 +126,14 @@ class JobInHand:
 
     def _replay(self, how: Callable[[Working], Replayed], does: str) -> str:
         """What was done, and what came of it; nothing where there was nothing to do."""
-        before = self.walk
+        before, job = self.walk, self.job
         replayed, words, why, then = how(self.working)
         if why:
             self.saver.working = replayed
             return f"Can't be taken back: {words}. {why}{f' Undo again takes back what was done before: {then}.' if then else ''}"
         self._change(replayed)
         says = f"{does}{words.removesuffix('.')}"
-        did = working_copy.did_since(before, self.walk, beside=len(says))
+        did = working_copy.did_since(before, self.walk, beside=len(says), jobs=(job, self.job))
         return f"{says}{f'. {did}' if did else ''}" if words else ""
 
     def works_as(self, name: str) -> None:

@@ -236,11 +236,11 @@ def _came_of_it(working: Working, before: Working) -> Working:
     return replace(working, news=(*news[:first], did.words(LINE_LETTERS), *news[first:]))
 
 
-def did_since(before: Walk, after: Walk, beside: int = 0) -> str:
-    """What an edit opened, found and settled, in a sentence that has a line beside so many letters; empty where it did nothing of that."""
-    from engine.change.what_it_did import what_it_did
+def did_since(before: Walk, after: Walk, beside: int = 0, jobs: tuple[Job, Job] | None = None) -> str:
+    """What an edit opened, found and settled, in a sentence that has a line beside so many letters; of one gone back to with both jobs."""
+    from engine.change.what_it_did import moved_ticks, what_it_did
 
-    return what_it_did(before, after).words(max(LINE_LETTERS - beside - 2, LEAST_LETTERS))
+    return what_it_did(before, after, moved=moved_ticks(*jobs) if jobs else ()).words(max(LINE_LETTERS - beside - 2, LEAST_LETTERS))
 
 
 def _with_log_struck(working: Working, job: Job) -> Job:

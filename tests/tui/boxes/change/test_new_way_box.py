@@ -71,6 +71,7 @@ async def test_what_comes_out_is_read_before_it_is_accepted_and_can_be_taken_bac
         assert after.checks[item_key("posts.P6.driven_depth")].reading_in == 22
 
         await keys(pilot, "u")
+        assert str(list(app._notifications)[-1].message).startswith("Taken back: new way from P5 to P9. 4 items count again")
         undone = on_disk(path)
         assert (undone.lines, undone.posts, undone.shots, undone.checks) == (before.lines, before.posts, before.shots, before.checks)
         assert undone.log[-1].struck_by == "Mo"
