@@ -73,6 +73,15 @@ class Choice(Dialog[K]):
         self.give(self._answers[event.option_index].gives)
 
 
+class WhatOfReading(Choice[str]):
+    """What is meant of one that stands; a digit gives itself: it begins what is read now, and may have been typed before that was seen."""
+
+    def on_key(self, event: Key) -> None:
+        if event.character is not None and event.character.isdigit():
+            event.stop()
+            self.give(event.character)
+
+
 class Ask(Dialog[str]):
     """One line of words; where its thing may be called otherwise meanwhile the title is asked for again. `wrong` is what is in the way."""
 

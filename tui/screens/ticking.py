@@ -145,7 +145,7 @@ class Ticking:
 
         item, read = there.item, self.followed(there)
         typed = item.reading.words(given.value) if item.reading is not None else ""
-        answers = (Answer("theirs", f"{ticked_words(there)} It came in meanwhile", "t"), Answer("mine", f"{typed}, as typed here", "m"))
+        answers = (Answer("theirs", ticked_words(there), "t"), Answer("mine", f"{typed}, as typed here", "m"))
         stands = await self.screen.ask(Choice(item.says, answers, "It was read twice. Which stands?", uncalled=True))
         if stands == "mine":
             self._tick(read.now.item, given)
@@ -153,19 +153,22 @@ class Ticking:
             self.sheet.drop()
 
     async def _ask_what_of(self, line: ChecklistLine) -> None:
-        """A reading isn't wiped by one key: corrected, or opened again with the old one in the log."""
-        from tui.boxes.choice import Answer, Choice
+        """A reading isn't wiped by one key: corrected, or opened again with the old one in the log. Digits typed at once begin another one,
+        which is asked about when it is whole: who typed it may not have seen what stands."""
+        from tui.boxes.choice import Answer, Choice, WhatOfReading
 
         item, asked = line.item, self.followed(line)
         answers = [Answer("correct", "read it again", "c")] if line.item.reading is not None else []
         answers.append(Answer("open", "open it again; what stood here stays in the log", "o"))
-        answer = await self.screen.ask(Choice(item.says, answers, ticked_words(line)))
-        if answer == "correct":
-            if self.sheet.typing is None:  # else what was typed meanwhile is it
-                self.sheet.go(asked.now.item.key)
-                self.sheet.start()
-        elif answer == "open":
+        box = Choice if item.reading is None else WhatOfReading
+        answer = await self.screen.ask(box(item.says, answers, ticked_words(line)))
+        if answer == "open":
             self._open_again(asked.now)
+        elif answer is not None and self.sheet.typing is None:  # else what was typed meanwhile is it
+            self.sheet.go(asked.now.item.key)
+            self.sheet.start("" if answer == "correct" else answer)
+            if answer != "correct" and self.sheet.typing is not None:
+                self.sheet.typing = replace(self.sheet.typing, line=asked.now._replace(tick=None))
 
     def _open_again(self, line: ChecklistLine) -> None:
         """What hangs on it is opened with it, where it stands from before a repair."""

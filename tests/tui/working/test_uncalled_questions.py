@@ -57,6 +57,24 @@ async def test_of_a_reading_that_came_in_meanwhile_the_next_one_typed_decides_no
     assert on_disk(path).checks[DEPTH].reading_in == 29.0
 
 
+async def test_a_reading_typed_where_one_stands_already_is_kept_in_sight_and_asked_about(path: Path) -> None:
+    """Space, its digits and Enter in one burst, the other laptop's reading unseen."""
+    there = load(path)
+    save(there, edits.tick(there.job, DEPTH, AT, "Teal", reading_in=28), AT)
+    app = LinewalkApp(loaded=load(path), by="Mo")
+    async with app.run_test(size=(80, 24)) as pilot:
+        await reach(pilot, DEPTH)
+        await burst(pilot, " 29\r")
+        words = shown(app)
+        assert "It was read twice. Which stands?" in words
+        assert ('t  28", Teal' in words, 'm  29", as typed here' in words) == (True, True)
+        assert on_disk(path).checks[DEPTH].reading_in == 28.0
+        await pilot.pause(RESTED_S + 0.1)
+        await keys(pilot, "m")
+    assert on_disk(path).checks[DEPTH].reading_in == 29.0
+    assert [(entry.done_by, entry.reading_in) for entry in on_disk(path).log if entry.kind == "superseded"] == [("Teal", 28.0)]
+
+
 async def test_a_reading_is_nobodys_name(path: Path) -> None:
     """Who is working is asked at the first reading; the second, typed in the same burst, isn't the answer."""
     app = LinewalkApp(loaded=load(path))
