@@ -19,6 +19,7 @@ from engine.job.model.base import FEET_PLACES
 from engine.job.model.fence import Post, PostKind, SupportKind
 from engine.job.model.job import Job
 from engine.job.model.log_entries import AddEntry, DropEntry, MoveEntry, SwapEntry, current_entries
+from engine.job.model.site import Tree
 from engine.job.model.tick_facts import At, at_place
 from engine.stages.layout.line_rows import LineRow, Standing, same_row, same_standing
 from engine.stages.layout.line_tracks import Track, logged_at, place, rerouted_lines
@@ -136,8 +137,9 @@ class Today:
 def today(job: Job, survey: Survey, tracks: Mapping[str, Track], plan: Mapping[str, Post]) -> Today:
     """The plan's supports after all moves, swaps, additions and drops; a plan that isn't accepted has none of those."""
     placed = {name: post for name, post in plan.items() if post.line in tracks}
-    trunks = [_trunk(job, survey, post) if post.support == "tree" else None for post in placed.values()]
-    stands = dict(zip(placed, _planned([tracks[post.line] for post in placed.values()], placed.values(), trunks), strict=True))
+    trees = [job.trees.get(post.at or "") if post.support == "tree" and post.kind != "end" else None for post in placed.values()]
+    grow = [survey.points.get(tree.point) if tree is not None else None for tree in trees]
+    stands = dict(zip(placed, _planned([tracks[post.line] for post in placed.values()], placed.values(), trees, grow), strict=True))
     elsewhere = {name for name, post in plan.items() if post.line not in tracks}
     lost = []
     new_ways = rerouted_lines(job.log)
@@ -172,19 +174,12 @@ def _beside(name: str, one: LoneSupport, row: Sequence[tuple[float, str]], close
     return frozenset((others[nth - 1][1], others[nth % len(others)][1]))
 
 
-def _trunk(job: Job, survey: Survey, post: Post) -> tuple[Point, float] | None:
-    """Middle of the tree that carries a post along a line, as it is surveyed today, and how far its bark is from there, ft."""
-    tree = job.trees.get(post.at or "") if post.kind != "end" else None
-    point = survey.points.get(tree.point) if tree is not None else None
-    return None if tree is None or point is None else (point.xy, tree.diameter_in / 24)
-
-
 @remembered_columns
-def _planned(track: Track, post: Post, trunk: tuple[Point, float] | None) -> LoneSupport:
-    """A post of the plan in its place; one on a tree goes where that is, should the survey have put it elsewhere since."""
+def _planned(track: Track, post: Post, tree: Tree | None, grows: PlacedPoint | None) -> LoneSupport:
+    """A post of the plan in its place; one on a tree along its line where that grows, should the survey have put it elsewhere since."""
     spot, station_ft, offset_ft = place(track, post.station_ft, post.offset_ft), post.station_ft, post.offset_ft
-    if trunk is not None and distance_ft(spot, trunk[0]) > trunk[1] + EDGE_FT:
-        spot, (station_ft, offset_ft) = trunk[0], station_offset(track.path, trunk[0])
+    if tree is not None and grows is not None and distance_ft(spot, grows.xy) > tree.diameter_in / 24 + EDGE_FT:
+        spot, (station_ft, offset_ft) = grows.xy, station_offset(track.path, grows.xy)
     meant = spot if post.meant_ft is None else place(track, post.meant_ft)
     stand = track.name, station_ft, offset_ft, post.kind, post.support, post.at
     return LoneSupport(*stand, spot, spot, meant, moved=False, meant_ft=post.meant_ft)
