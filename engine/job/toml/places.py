@@ -4,6 +4,7 @@ import re
 import tomllib
 from bisect import bisect_right
 from collections.abc import Iterable, Mapping
+from functools import lru_cache
 from typing import Any
 
 from engine.job.errors import Located, PathInFile, Problem
@@ -124,16 +125,20 @@ def _value(text: str, at: int, path: PathInFile, offsets: Offsets) -> int:
 
 
 def _key(text: str, at: int) -> tuple[PathInFile, int]:
-    """The parts of the dotted key at an offset, decoded by tomllib, and the offset behind it."""
+    """The parts of the dotted key at an offset, and the offset behind it."""
     found = _KEY.match(text, at)
-    if not found:
-        return (), at
+    return (_parts(found[0]), found.end()) if found else ((), at)
+
+
+@lru_cache(maxsize=2048)
+def _parts(key: str) -> PathInFile:
+    """The parts of a dotted key, decoded by tomllib: the same few keys stand in every row of a table."""
     parts: list[str] = []
-    inner: object = tomllib.loads(f"{found[0]} = 0")
+    inner: object = tomllib.loads(f"{key} = 0")
     while isinstance(inner, dict):
-        key, inner = next(iter(inner.items()))
-        parts.append(key)
-    return tuple(parts), found.end()
+        name, inner = next(iter(inner.items()))
+        parts.append(name)
+    return tuple(parts)
 
 
 def _note_start(offsets: Offsets, path: PathInFile, at: int) -> None:
