@@ -123,6 +123,13 @@ def test_what_went_in_stays_used_whatever_is_wanted_today(what: str) -> None:
     assert {row.stock: round(row.needed, 2) for row in walk(job).takeoff.rows if row.stock in needed} == needed
 
 
+@pytest.mark.parametrize("field", ["post", "sleeve"])
+def test_a_post_of_which_only_its_pin_was_ticked_stands_in_its_sleeve_whatever_row_the_fence_names_today(field: str) -> None:
+    done = all_ticked(with_rows(accepted()))
+    pinned = done.model_copy(update={"checks": {key: tick for key, tick in done.checks.items() if key.what == "pinned"}})
+    assert used(of_other(pinned, field)) == used(pinned) == {"sleeve-30": 4, "screw": 4}
+
+
 @pytest.mark.parametrize("field", FIELDS)
 def test_what_was_made_of_another_row_than_the_fence_names_today_is_used_of_that_row(field: str) -> None:
     done = all_ticked(with_rows(accepted()))

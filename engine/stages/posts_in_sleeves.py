@@ -48,7 +48,7 @@ def sleeves_driven(driven: Collection[str], posts: Posts, in_sleeves: Mapping[st
     needed = dict.fromkeys(name for name in driven if name not in in_sleeves or done.since(in_sleeves[name]))
     rows = {name: posts.serve[name].row or row if name in posts.serve and name not in read else row for name in in_sleeves}
     used = {name: rows[name] for name in needed if name in read or (name in in_sleeves and done.since(in_sleeves[name]))}
-    return SleevesDriven(needed, used | _open_again(driven, in_sleeves, done))
+    return SleevesDriven(needed, used | _open_again(driven, in_sleeves, posts, done))
 
 
 def stood_before(posts: Posts, done: CountedWork) -> set[str]:
@@ -58,14 +58,15 @@ def stood_before(posts: Posts, done: CountedWork) -> set[str]:
     return {*eyed, *(name for name, tick in done.of("bracing", "pinned").items() if not done.since(tick.at) and name not in posts.gave_up)}
 
 
-def _open_again(driven: Iterable[str], in_sleeves: Collection[str], done: CountedWork) -> dict[str, str]:
+def _open_again(driven: Iterable[str], in_sleeves: Collection[str], posts: Posts, done: CountedWork) -> dict[str, str]:
     """Posts that stand in a sleeve of this job though all that was ticked there is open again: with eyes at another height, or of another
     row."""
     found: dict[str, str] = {}
     others = {*driven}.difference(in_sleeves)
-    for line in done.checklists["posts"].told:
+    pins = [line for line in done.checklists["bracing"].told if line.item.key.what == "pinned" and line.item.subject not in posts.gave_up]
+    for line in (*done.checklists["posts"].told, *pins):
         _, name, what = line.item.key
-        if line.was is not None and line.was.state == "done" and line.was.of.stock and name in others and what in TOLD_BY[:-1]:
+        if line.was is not None and line.was.state == "done" and line.was.of.stock and name in others and what in TOLD_BY:
             then, now = line.was.of, line.item.of
             if done.since(line.was.at) and then.words[:1] == now.words[:1] and all(map(same_place, then.places, now.places)):
                 found.setdefault(name, then.stock[0])
