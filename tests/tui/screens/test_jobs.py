@@ -257,7 +257,7 @@ async def test_a_sealed_job_that_is_changed_while_it_is_open_names_what_was_chan
         text = sealed.path.read_text(encoding="utf-8").replace("[dogs.pepper]", "[dogs.mint]").replace("loaded = 16", "loaded = 12")
         sealed.path.write_text(text, encoding="utf-8")
         await until_shown(pilot, "sealed, but CHANGED")
-        assert "This isn't what was signed any more. Dog pepper was taken out. And 2 more:" in shown(app)
+        await until_shown(pilot, "This isn't what was signed any more. Dog pepper was taken out. And 2 more:")
         await keys(pilot, "b")
         page = shown(app)
         assert page.index(CHANGED) < page.index("Dog pepper was taken out.") < page.index("Dog mint was put in.")
