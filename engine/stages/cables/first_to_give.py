@@ -35,11 +35,12 @@ FELT_SHARE = 0.01
 
 class BayPush(NamedTuple):
     """What pushes a post in the job's wind, every bay blown alike: what does so however long its bays are, its bays, and how much a foot
-    of each of them bends it, lb ft."""
+    of each of them bends it, lb ft; and how much of what is felt its cables pull at it as they turn there, which shorter bays make more."""
 
     fixed: Push
     bays: Push
     per_ft: float
+    turns: float
 
     def at(self, share: float) -> Push:
         """The push with bays of a share of their lengths."""
@@ -116,10 +117,11 @@ def support_gives(by: Blowing, pull: SupportPull, stands: Stands, beside: tuple[
     """The parts of one driven post and its braces that wind may use up."""
     arms = [one for one in beside if one.toward is not None]
     strung = [(one.toward, one.loop) for one in arms if one.loop is not None]
-    blows, first = _blown(by, pull, stands, beside), strung[0][1] if strung else None
+    felt, first = _pull_felt(pull, arms), strung[0][1] if strung else None
+    blows = _blown(by, pull, stands, beside, felt)
     found: list[Gives] = []
     if blows is not None and blows.alike.bending_lbf_ft > 0:
-        share = _pull_share(by, pull, arms, first.blown if first else None)
+        share = _pull_share(by, pull, felt, first.blown if first else None)
         found += _post(by, pull, stands, blows, first.blown if first else None, share)
     for leg in pull.legs:
         held = next((loop for toward, loop in strung if toward == leg.toward), first if leg.toward is None else None)
@@ -161,7 +163,7 @@ def _post(by: Blowing, pull: SupportPull, stands: Stands, blows: _Blown, loop: B
             yield Gives(part, name, mph, _told(one_mph, by.told_mph), bent=True)
 
 
-def _blown(by: Blowing, pull: SupportPull, stands: Stands, beside: tuple[Beside, ...]) -> _Blown | None:
+def _blown(by: Blowing, pull: SupportPull, stands: Stands, beside: tuple[Beside, ...], felt: float) -> _Blown | None:
     """What the job's wind does to a post from the worst side that no brace holds it against; None where braces hold it from all."""
     squared = 1 / by.at_100
     halves = [half_bay(by.wind, one.bay, one.hang) for one in beside]
@@ -173,7 +175,7 @@ def _blown(by: Blowing, pull: SupportPull, stands: Stands, beside: tuple[Beside,
         others = _sum([half for at, half in enumerate(halves) if at != most], squared)
         alone = Push(stands.blows.level_lbf - others.level_lbf, stands.blows.bending_lbf_ft - others.bending_lbf_ft)
         alike = not pull.legs and len({one.hang for one in beside}) == 1
-        pushed = _pushed(stands.blows, beside, halves, squared) if alike else None
+        pushed = _pushed(stands.blows, beside, halves, squared, felt) if alike else None
         return _Blown(stands.blows, alone, beside[most].bay.plan_ft, pushed)
     worst: _Blown | None = None
     own = blown_post(by.wind.post_plf, max((one.hang.height_ft for one in beside), default=0.0))
@@ -187,19 +189,19 @@ def _blown(by: Blowing, pull: SupportPull, stands: Stands, beside: tuple[Beside,
     return worst
 
 
-def _pushed(alike: Push, beside: Sequence[Beside], halves: Sequence[Push], squared: float) -> BayPush:
+def _pushed(alike: Push, beside: Sequence[Beside], halves: Sequence[Push], squared: float, felt: float) -> BayPush:
     """What of a push is that of bays; a gate is as wide as it is."""
     own = [(half, one.bay.plan_ft) for one, half in zip(beside, halves, strict=True) if not one.bay.gate]
     bays = _sum([half for half, _ in own], squared)
     fixed = Push(alike.level_lbf - bays.level_lbf, alike.bending_lbf_ft - bays.bending_lbf_ft)
-    return BayPush(fixed, bays, squared * sum(half.bending_lbf_ft / plan_ft for half, plan_ft in own))
+    return BayPush(fixed, bays, squared * sum(half.bending_lbf_ft / plan_ft for half, plan_ft in own), felt)
 
 
 def longest_bays_ft(by: Blowing, one: Gives, depth_in: float | None) -> float | None:
     """The longest bays beside a post, each alike, with which what gives there under the rule holds its wind, all blown alike; `depth_in` is
-    how deep its sleeve stands. None where no length does, or it has a brace, the cables of a bend pull at it, or its bays hang otherwise
-    than each other: that would change with them. The push of bays goes with their length, what ground holds with the height of all pushes
-    as one; gates stay as wide as they are."""
+    how deep its sleeve stands. None where no length does, or it has a brace, the cables of a bend pull at it or would then, or its bays
+    hang otherwise than each other: that would change with them. The push of bays goes with their length, what ground holds with the height
+    of all pushes as one; gates stay as wide as they are."""
     pushed = one.pushed
     if pushed is None or not pushed.per_ft:
         return None
@@ -212,19 +214,26 @@ def longest_bays_ft(by: Blowing, one: Gives, depth_in: float | None) -> float | 
 
     if over(0) >= 0:
         return None
-    return rising_root(over, 0.0, 1.0) * pushed.bays.bending_lbf_ft / pushed.per_ft
+    share = rising_root(over, 0.0, 1.0)
+    return share * pushed.bays.bending_lbf_ft / pushed.per_ft if pushed.turns < share else None
 
 
 def _sum(pushes: Sequence[Push], times: float) -> Push:
     return Push(*(times * sum(push[part] for push in pushes) for part in (0, 1)))
 
 
-def _pull_share(by: Blowing, pull: SupportPull, arms: Sequence[Beside], loop: BlownLoop | None) -> float:
-    """How much of a loop's pulls an unbraced post feels across the fence, as its cables turn there; 0 where it hardly does."""
-    bends = pull.pulls.pulled.moment_lbf_ft * _across(arms, pull.azimuth_deg)
-    if loop is None or pull.braces or not pull.yield_lbf_ft or bends < FELT_SHARE * pull.yield_lbf_ft:
+def _pull_felt(pull: SupportPull, arms: Sequence[Beside]) -> float:
+    """How much a loop's pulls bend a post across the fence, as its cables turn there, to what is felt; 0 where it isn't known what it
+    holds."""
+    bends_lbf_ft = pull.pulls.pulled.moment_lbf_ft * _across(arms, pull.azimuth_deg)
+    return bends_lbf_ft / (FELT_SHARE * pull.yield_lbf_ft) if pull.yield_lbf_ft else 0.0
+
+
+def _pull_share(by: Blowing, pull: SupportPull, felt: float, loop: BlownLoop | None) -> float:
+    """How much of a loop's pulls an unbraced post feels across the fence; 0 where it hardly does."""
+    if loop is None or pull.braces or felt < 1 or not pull.yield_lbf_ft:
         return 0.0
-    return bends / loop.bending_lbf_ft(Pulls(by.tension_lbf, by.tension_lbf))
+    return felt * FELT_SHARE * pull.yield_lbf_ft / loop.bending_lbf_ft(Pulls(by.tension_lbf, by.tension_lbf))
 
 
 def _across(arms: Sequence[Beside], pull_deg: float | None) -> float:
