@@ -112,8 +112,9 @@ def fresh_layout(job: Job, walk: Walk) -> FreshLayout:
 def accepted_again(job: Job, fresh: FreshLayout, at: datetime, by: str) -> Job:
     """Job with a fresh layout as its plan, noted in the log; flags and taped bays that no longer fit are open again."""
     done = edits.apply_steps(edits.layout_alone(job, fresh.posts, at, by), fresh.steps, at, by, why="as it stood")
-    opened = done.model_copy(update={"checks": {key: tick for key, tick in done.checks.items() if key not in fresh.opened}})
-    return with_plan_before(job, opened, [key for key in job.checks if key in fresh.opened])
+    if fresh.opened:
+        done = done.model_copy(update={"checks": {key: tick for key, tick in done.checks.items() if key not in fresh.opened}})
+    return with_plan_before(job, done, [key for key in job.checks if key in fresh.opened])
 
 
 def _staying(walk: Walk, placed: Mapping[str, Track], held: Collection[str]) -> Staying:

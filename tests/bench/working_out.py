@@ -4,7 +4,6 @@ import random
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
 from functools import partial
-from itertools import islice
 from statistics import median
 from time import perf_counter
 
@@ -91,10 +90,11 @@ def previews(job: Job, cold: float) -> Iterator[Told]:
         "a sleeve left in the ground": [_logged(sleeve_left, job, post, supports[post].xy, NOON, "Lead") for post in posts],
         "a delivery": [_logged(delivery, job, row, NOON, "Lead", packs=3, loose=None) for row in stock_of(job.stock)],
         "an entry struck": [_logged(strike, job, entry.id, NOON, "Lead") for entry in job.log],
-        "a fresh layout, laid out": [partial(_laid_afresh, moved()) for moved in islice(_moved(job), CASES)],
     }
     for what, cases in kinds.items():
         yield Told(f"preview of {what}", median(sum(_preview_ms(job, case)) for case in _spread(cases)), "ms", COLD, cold)
+    afresh = median(sum(_preview_ms(rocky, partial(_laid_afresh, rocky))) for rocky in _spread(_rock_at_a_post(job)))
+    yield Told("preview of a fresh layout round a rock at a post", afresh, "ms", COLD, cold)
     laid_ms, previewed_ms = zip(*(_preview_ms(job, case) for case in _spread(_new_ways(job, before))), strict=True)
     yield Told("a new way laid out, as its last key is typed", median(laid_ms), "ms", COLD, cold)
     yield Told("preview of a new way, once its key is painted", median(previewed_ms), "ms", COLD, cold)
@@ -140,8 +140,20 @@ def _new_way(job: Job, way: NewWay, before: walking.Walk) -> Job:
     return done
 
 
-def _laid_afresh(moved: Job, before: walking.Walk) -> Job:
-    return accepted_again(moved, fresh_layout(moved, before), NOON, "Lead")
+def _rock_at_a_post(job: Job) -> list[Job]:
+    """The job with nothing driven yet and laid out afresh, then a rock found at one of its posts."""
+    flagged = job.model_copy(update={"checks": {key: tick for key, tick in job.checks.items() if key.stage in ("survey", "layout")}})
+    laid = _laid_afresh(flagged, walking.walk(flagged))
+    supports = walking.walk(laid).layout.supports.values()
+    found = [one for one in supports if (one.kind, one.support) == ("line", "driven")]
+    return [obstacle(laid, "rock", one.line, one.station_ft, NOON, "Lead") for one in found]
+
+
+def _laid_afresh(job: Job, before: walking.Walk) -> Job:
+    fresh = fresh_layout(job, before)
+    assert not fresh.same
+    assert not fresh.why_none
+    return accepted_again(job, fresh, NOON, "Lead")
 
 
 def settling(job: Job) -> list[Told]:

@@ -7,8 +7,9 @@ sums compare exactly.
 """
 
 from collections.abc import Mapping, Sequence
-from itertools import pairwise
-from math import ceil, floor
+from dataclasses import replace
+from itertools import pairwise, zip_longest
+from math import ceil, floor, sqrt
 
 from engine.calc.frozen import dataclass
 from engine.calc.geometry.cheapest_row import RowOfPlaces, bays_along, cheapest_way
@@ -83,6 +84,39 @@ def best_supports(stretch: FreeStretch) -> Spacing:
     return _spacing(stretch, trees, stations, bays)
 
 
+def these_supports(stretch: FreeStretch, stations_ft: Sequence[float]) -> Spacing:
+    """Supports that are given, measured as the best are: what they cost beside them is then told in the same figures.
+
+    stretch: as `best_supports` asks for it, not checked anew. stations_ft: rising, from start to end, both included; one at the station
+    of a tree hangs on it, one beside no tree is a post, on the grid or not.
+    Returns: the supports with their bays, ft on the slope to 0.001, as `best_supports` tells them.
+    Source: derived: Pythagoras.
+    Valid for: any stretch; whether ground is blocked is not asked.
+    Example: 70 ft at 25 ft bays with posts at 23 and 46: bays 23, 23 and 24.
+    """
+    aside_ft = _aside_ft(stretch, _bends(stretch))
+    levels = np.interp(stations_ft, stretch.ground_stations_ft, stretch.ground_levels_ft).tolist() if stretch.ground_stations_ft else ()
+    places = zip_longest(stations_ft, levels, (aside_ft.get(_units(station), 0.0) for station in stations_ft), fillvalue=0.0)
+    in_units = [[part * UNITS_PER_FT for part in place] for place in places]
+    bays = [round(sqrt(sum((there - here) ** 2 for here, there in zip(*pair, strict=True)))) for pair in pairwise(in_units)]
+    return _spacing(stretch, _trees(stretch), list(stations_ft), bays)
+
+
+def fewest_driven(stretch: FreeStretch) -> int:
+    """So many posts have to be driven at least where no bay may pass the limit, whatever the ground between holds.
+
+    stretch: as `best_supports` asks for it, with nothing pinned, not checked anew.
+    Returns: whole posts; `best_supports` finds as many or more, or leaves a bay too long.
+    Source: derived: each tree parts the stretch for nothing, and bays from one place to another are no shorter than the straight way.
+    Valid for: any stretch; a lower bound, met where the ground is even and the grid fine.
+    Example: 70 ft at 25 ft bays: 2, for two bays reach 50 ft; with trees at 20 and 45 ft none.
+    """
+    within = [tree for tree in _trees(stretch) if _units(stretch.start_ft) < _units(tree) < _units(stretch.end_ft)]
+    on_line = replace(stretch, bends=(), ends_aside_ft=(0.0, 0.0))
+    straight = these_supports(on_line, [stretch.start_ft, *within, stretch.end_ft]).bays_ft
+    return sum(-(-_units(part) // (_units(stretch.max_bay_ft) + 1)) - 1 for part in straight)
+
+
 def _check(stretch: FreeStretch) -> None:
     tape = "a tape sets nothing finer"
     require_within(0.01, float("inf"), tape, max_bay_ft=stretch.max_bay_ft, grid_ft=stretch.grid_ft)
@@ -118,13 +152,18 @@ def _bends(stretch: FreeStretch) -> dict[int, float]:
     return {_units(station): aside_ft for station, aside_ft in stretch.bends if _units(station) not in on_line}
 
 
+def _aside_ft(stretch: FreeStretch, bends: Mapping[int, float]) -> dict[int, float]:
+    """Feet off the line of what stands aside of it, by station in units."""
+    ends = zip(map(_units, (stretch.start_ft, stretch.end_ft)), stretch.ends_aside_ft, strict=True)
+    return {unit: aside_ft for unit, aside_ft in (*bends.items(), *ends) if aside_ft}
+
+
 def _across(stretch: FreeStretch, bends: Mapping[int, float], stations: Floats, units: Floats) -> tuple[Floats, ...]:
     """Levels and feet off the line in units, each where it isn't 0 all along."""
     across = []
     if stretch.ground_stations_ft:
         across.append(np.interp(stations, stretch.ground_stations_ft, stretch.ground_levels_ft) * UNITS_PER_FT)
-    ends = zip(map(_units, (stretch.start_ft, stretch.end_ft)), stretch.ends_aside_ft, strict=True)
-    if off := {unit: aside_ft for unit, aside_ft in (*bends.items(), *ends) if aside_ft}:
+    if off := _aside_ft(stretch, bends):
         aside = np.zeros(len(stations))
         for unit, aside_ft in off.items():
             aside[units == unit] = aside_ft

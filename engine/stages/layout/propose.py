@@ -10,7 +10,7 @@ from engine.calc.frozen import dataclass
 from engine.calc.geometry.ground import breaks_between, chord_ft, level_at_ft
 from engine.calc.geometry.many_places import stations_offsets
 from engine.calc.geometry.plane import Point
-from engine.calc.geometry.spacing import FreeStretch, Spacing, best_supports
+from engine.calc.geometry.spacing import FreeStretch, best_supports
 from engine.calc.limits import OutOfRange
 from engine.calc.remember import remembered, remembered_same
 from engine.calc.tolerances import EDGE_FT, ONE_SUPPORT_FT, SAME_SPOT_FT
@@ -19,6 +19,7 @@ from engine.job.model.fence import Post
 from engine.job.model.job import Job
 from engine.job.model.rules import LayoutRules
 from engine.job.model.site import Tree
+from engine.stages.layout.as_good import as_good, as_good_as_any, as_measured
 from engine.stages.layout.fixed_supports import NOTHING_YET, FixedSupport, Site, Staying, fixed_supports
 from engine.stages.layout.keep_outs import Blocked, Ground, blocked_on, merged
 from engine.stages.layout.line_tracks import Meeting, Track
@@ -192,13 +193,16 @@ def _between(
     stretch = replace(
         stretch_between(rules, track, start_ft, end_ft, blocked[0], tuple(on_line), bends), ends_aside_ft=(start.offset_ft, end.offset_ft)
     )
-    there = [one for one in today if start_ft < one.station_ft < end_ft]
+    there = sorted((one for one in today if start_ft < one.station_ft < end_ft), key=lambda one: one.station_ft)
+    stations = {near.tree: station for station, near in (*on_line.items(), *beside.items())}
     try:
+        if as_good_as_any(stretch, as_measured(stretch, there, stations)):
+            return there
         spacing = _best_supports(stretch)
         if spacing.over_ft > 0 and blocked[1] != blocked[0]:
             stretch = replace(stretch, blocked=tuple(part for part in blocked[1] if part[0] < end_ft and part[1] > start_ft))
             spacing = _best_supports(stretch)
-        if _as_good(stretch, spacing, there):
+        if as_good(spacing, as_measured(stretch, there, stations), stretch.grid_ft):
             return there
     except OutOfRange:
         return []
@@ -210,20 +214,6 @@ def _between(
             near = on_line.get(station) or beside[station]
             found.append(FixedSupport(near.station_ft, "line", "tree", near.tree, near.offset_ft))
     return found
-
-
-def _as_good(stretch: FreeStretch, best: Spacing, today: Sequence[FixedSupport]) -> bool:
-    """Whether today's posts stand in the clear and do as well as the best, evenness to within a step of the grid."""
-    pins = tuple(one.station_ft for one in today if one.support == "driven")
-    clear = not any(low < pin < high for pin in pins for low, high in stretch.blocked)
-    on_line = all(abs(one.offset_ft) <= SAME_SPOT_FT for one in today if one.support == "driven")
-    if len(pins) != best.driven or len(today) != len(best.stations_ft) - 2 or not (clear and on_line):
-        return False
-    now = best_supports(replace(stretch, pinned=pins))
-    worse = sum(bay**2 for bay in now.bays_ft) - sum(bay**2 for bay in best.bays_ft)
-    return (
-        len(now.kinds) == len(best.kinds) and (now.over_ft, now.short_ft) == (best.over_ft, best.short_ft) and worse <= stretch.grid_ft**2
-    )
 
 
 def _off_grid(station_ft: float, rules: LayoutRules) -> float:

@@ -1,5 +1,6 @@
 """Supports on one stretch: literal cases, brute force over every subset, and the laws."""
 
+from dataclasses import replace
 from itertools import combinations, pairwise
 from math import hypot
 
@@ -7,7 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from engine.calc.geometry.spacing import FreeStretch, Spacing, best_supports
+from engine.calc.geometry.spacing import FreeStretch, Spacing, best_supports, fewest_driven, these_supports
 from engine.calc.limits import OutOfRange
 
 
@@ -252,6 +253,38 @@ def test_tells_its_own_supports_truly(stretch: FreeStretch) -> None:
     assert found.driven == goal(stretch, found.stations_ft)[2]
     assert found.over_ft == pytest.approx(max(0, max(found.bays_ft) - stretch.max_bay_ft))
     assert found.short_ft == pytest.approx(max(0, stretch.min_bay_ft - min(found.bays_ft)))
+
+
+@given(st.one_of(stretches(), long_stretches()))
+@settings(max_examples=60, deadline=None)
+def test_what_was_found_is_measured_the_same_when_it_is_given(stretch: FreeStretch) -> None:
+    found = best_supports(stretch)
+    assert these_supports(stretch, found.stations_ft) == found
+
+
+@given(st.one_of(stretches(), long_stretches()).map(lambda stretch: replace(stretch, pinned=())))
+@settings(max_examples=100, deadline=None)
+def test_no_row_in_its_limits_does_with_fewer_posts_than_the_fewest(stretch: FreeStretch) -> None:
+    found = best_supports(stretch)
+    assert found.over_ft > 0 or found.driven >= fewest_driven(stretch)
+
+
+@pytest.mark.closed_form
+def test_the_fewest_posts_of_a_stretch() -> None:
+    """70 ft at 25 ft bays want two, with a tree at 30 ft one on each side; 75 ft three bays; 41 ft up a 3-4-5 slope are 51.25."""
+    assert fewest_driven(FreeStretch(0, 70, 25, 6, 0.25)) == 2
+    assert fewest_driven(FreeStretch(0, 70, 25, 6, 0.25, free=(30,))) == 2
+    assert fewest_driven(FreeStretch(0, 70, 25, 6, 0.25, free=(20, 45))) == 0
+    assert fewest_driven(FreeStretch(0, 70, 25, 6, 0.25, bends=((20, 2), (45, -2)))) == 0
+    assert [fewest_driven(FreeStretch(0, length, 25, 6, 0.25)) for length in (25, 75, 75.1)] == [0, 2, 3]
+    assert fewest_driven(FreeStretch(0, 41, 25, 6, 0.25, ground_stations_ft=(0, 41), ground_levels_ft=(0, 30.75))) == 2
+
+
+@pytest.mark.closed_form
+def test_given_supports_are_told_with_their_bays_and_what_they_pass() -> None:
+    told = these_supports(FreeStretch(0, 70, 25, 6, 0.25, free=(46,)), (0, 20, 46, 50, 70))
+    assert (told.kinds, told.bays_ft) == (("end", "post", "tree", "post", "end"), (20, 26, 4, 20))
+    assert (told.driven, told.over_ft, told.short_ft) == (2, 1, 2)
 
 
 @st.composite
