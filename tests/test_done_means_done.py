@@ -90,10 +90,14 @@ def far_ft(one: Places, other: Places) -> float:
 
 
 def changed(job: Job, rng: random.Random) -> Job:
-    """The job after one edit of any kind that shifts what stands; as it was where it is refused."""
+    """The job after one edit of any kind that shifts what stands; as it was where it is refused, as the move of a tree is."""
     walked = walk(job)
     post, line = rng.choice(list(walked.layout.supports)), rng.choice(list(job.lines))
     length_ft = walked.survey.lines[line].length_ft
+
+    def moved(**ft: float) -> Job:
+        grows = walked.layout.supports[post].support == "tree"
+        return job if grows else edits.move_post(job, post, LATER, BY, **ft)
 
     def rerouted() -> Job:
         row = rng.choice([line.supports for line in walked.layout.lines.values() if len(line.supports) > 1])
@@ -121,8 +125,8 @@ def changed(job: Job, rng: random.Random) -> Job:
         return job.model_copy(update={"fence": job.fence.model_copy(update=row)})
 
     kinds: tuple[Callable[[], Job], ...] = (
-        lambda: edits.move_post(job, post, LATER, BY, along_ft=rng.choice([0.01, 0.5, -2]), out_ft=rng.choice([0, 0, 1.0])),
-        lambda: edits.move_post(job, post, LATER, BY, along_ft=rng.uniform(-3, 3)),
+        lambda: moved(along_ft=rng.choice([0.01, 0.5, -2]), out_ft=rng.choice([0, 0, 1.0])),
+        lambda: moved(along_ft=rng.uniform(-3, 3)),
         lambda: edits.add_post(job, line, round(rng.uniform(1, length_ft - 1), 2), LATER, BY),
         lambda: edits.drop_post(job, post, LATER, BY),
         lambda: edits.swap_to_tree(job, post, rng.choice([*job.trees, "none"]), LATER, BY),

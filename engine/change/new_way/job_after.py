@@ -216,18 +216,24 @@ def _kind_at(job: Job, post: Post, track: Track, at: int) -> str:
 
 
 def _of_cut_loops(job: Job, loops: Sequence[str]) -> list[ItemKey]:
-    """Ticks of loops that are cut and of their fabric, and the one that all loops were read again."""
-    about = {*loops, ROUND_AGAIN.subject} if loops else set()
-    near = (key for key in job.checks if key.subject in about)
+    """Ticks of loops that are cut and of their fabric, and the one that all loops were read again. A cable that wasn't closed yet is pulled
+    out whole: its length is judged anew."""
+    about, closed = ({*loops, ROUND_AGAIN.subject} if loops else set()), _closed(job, loops)
+    near = (key for key in job.checks if key.subject in about and (key.what != "cut_length" or key.subject in closed))
     return [key for key in near if (key.subject in loops and key.stage in ("cables", "fabric")) or key == ROUND_AGAIN]
+
+
+def _closed(job: Job, loops: Sequence[str]) -> list[str]:
+    """Loops whose cable is closed, as far as anybody said."""
+    ticks = {loop: job.checks.get(ItemKey("cables", loop, "closed")) for loop in loops}
+    return [loop for loop, tick in ticks.items() if tick is not None and tick.state != "left open"]
 
 
 def _entry_fields(before: Walk, job: Job, given_up: GivenUp, shift_ft: float, why: str, stays: Sequence[str] | None) -> dict[str, Any]:
     supports = before.layout.supports
     path = before.survey.lines[given_up.line].path
     spots = [station_offset(path, supports[name].xy) for name in given_up.out]
-    ticks = {loop: job.checks.get(ItemKey("cables", loop, "closed")) for loop in given_up.loops}
-    closed = [loop for loop, tick in ticks.items() if tick is not None and tick.state != "left open"]
+    closed = _closed(job, given_up.loops)
     return {
         "line": given_up.line, "from_post": given_up.way.from_post, "to_post": given_up.way.to_post, "through": given_up.way.through,
         "old_points": job.lines[given_up.line].points, "from_ft": given_up.from_ft, "to_ft": given_up.to_ft, "shift_ft": shift_ft,
