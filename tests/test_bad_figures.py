@@ -94,6 +94,7 @@ def said(job: Job, walked: Walk) -> str:
 @example({"cables": {"tension_lbf": 1e-6}}, {"cable-3-32": {"weight_plf": 100}})
 @example({"cables": {"tension_lbf": 1e-6}}, {"wire-48": {"width_in": 0.1}})
 @example({"cables": {"wind_mph": 1.0555209239115118e-57}}, {})
+@example({"cables": {"wind_mph": 5.443646042230747e-160}}, {})
 @given(RULES, STOCK)
 @settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 def test_any_rules_and_stock_give_sentences(rules: dict[str, Any], stock: dict[str, Any]) -> None:

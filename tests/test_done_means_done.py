@@ -14,6 +14,7 @@ from engine.change.fresh_layout import accepted_again, fresh_layout
 from engine.change.new_way.given_up import NewWay, given_up
 from engine.change.new_way.job_after import with_new_way
 from engine.change.older_ticks import with_facts
+from engine.change.settling import settled
 from engine.checklist import DONE_BEFORE, Item
 from engine.job.edit import edits
 from engine.job.edit.striking import strike
@@ -90,14 +91,13 @@ def far_ft(one: Places, other: Places) -> float:
 
 
 def changed(job: Job, rng: random.Random) -> Job:
-    """The job after one edit of any kind that shifts what stands; as it was where it is refused, as the move of a tree is."""
+    """The job after one edit of any kind that shifts what stands; as it was where that is refused."""
     walked = walk(job)
     post, line = rng.choice(list(walked.layout.supports)), rng.choice(list(job.lines))
     length_ft = walked.survey.lines[line].length_ft
 
     def moved(**ft: float) -> Job:
-        grows = walked.layout.supports[post].support == "tree"
-        return job if grows else edits.move_post(job, post, LATER, BY, **ft)
+        return settled(job, walked, [{"kind": "move", "post": post, **ft}], LATER, BY)
 
     def rerouted() -> Job:
         row = rng.choice([line.supports for line in walked.layout.lines.values() if len(line.supports) > 1])
@@ -129,7 +129,7 @@ def changed(job: Job, rng: random.Random) -> Job:
         lambda: moved(along_ft=rng.uniform(-3, 3)),
         lambda: edits.add_post(job, line, round(rng.uniform(1, length_ft - 1), 2), LATER, BY),
         lambda: edits.drop_post(job, post, LATER, BY),
-        lambda: edits.swap_to_tree(job, post, rng.choice([*job.trees, "none"]), LATER, BY),
+        lambda: settled(job, walked, [{"kind": "swap", "post": post, "tree": rng.choice([*job.trees, "none"])}], LATER, BY),
         lambda: edits.obstacle(job, "rock", line, round(rng.uniform(1, length_ft - 1), 2), LATER, BY),
         lambda: job.model_copy(update={"fence": job.fence.model_copy(update={"height_ft": rng.choice([5.0, 6.0])})}),
         lambda: job.model_copy(

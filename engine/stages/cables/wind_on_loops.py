@@ -22,7 +22,7 @@ from engine.stages.posts.depths import EyeHeights
 from engine.stages.posts.heights import BayHeight
 from engine.stages.posts.post_work import PostWork
 from engine.stages.posts.standing_supports import Span, Stand
-from engine.stages.posts.wind_on_fence import fence_wind
+from engine.stages.posts.wind_on_fence import fence_wind, reckoned_mph
 
 
 class WindOnPart(NamedTuple):
@@ -86,7 +86,7 @@ def _at_post(by: Blowing, pull: SupportPull, stands: Stands, beside: tuple[Besid
 def blowing(rules: Rules, fence: Fence, stock: Mapping[str, StockRow]) -> Blowing | None:
     """What every support is judged by; None without wind, or where it can't be worked out."""
     wind, sleeve = fence_wind(fence, rules.cables.exposure, stock), stock.get(fence.sleeve)
-    if wind is None or not rules.cables.wind_mph:
+    if wind is None or not reckoned_mph(rules.cables.wind_mph):
         return None
     return Blowing(
         rule_mph=rules.cables.wind_mph,

@@ -22,6 +22,8 @@ from engine.stages.posts.heights import BayHeight
 from engine.stages.posts.standing_supports import Span
 
 AT_MPH = 100.0
+LEAST_MPH = 1.0
+"""Less than that is no wind."""
 
 
 class FenceWind(NamedTuple):
@@ -86,8 +88,13 @@ def half_bay(wind: FenceWind, bay: Bay | Span, hang: BayHeight) -> Push:
     return Push(half_ft * level, half_ft * (top * high_ft + bottom * low_ft))
 
 
+def reckoned_mph(wind_mph: float) -> float:
+    """The wind of the rules as far as it is one."""
+    return wind_mph if wind_mph >= LEAST_MPH else 0.0
+
+
 def wind_on_post(wind: FenceWind, speed_mph: float, tall_ft: float, beside: Iterable[tuple[Span, BayHeight]]) -> Push:
     """What a speed does to a post, so tall, that stands alone: half of every bay and gate that meets there, and the post itself."""
-    squared = (speed_mph / AT_MPH) ** 2
+    squared = (reckoned_mph(speed_mph) / AT_MPH) ** 2
     pushes = [blown_post(wind.post_plf, tall_ft), *(half_bay(wind, bay, hang) for bay, hang in beside)]
     return Push(squared * fsum(push.level_lbf for push in pushes), squared * fsum(push.bending_lbf_ft for push in pushes))
