@@ -77,7 +77,8 @@ def limits_of(ground: BayGround, given: Given, others: tuple[Part, ...], zones: 
 def do_as_well(limits: Limits, planned: BayStakes, driven: Sequence[float], fastened: Sequence[float]) -> bool:
     """Whether stakes and spots that stand otherwise than planned meet what is asked of their bay today.
 
-    No stake is where none goes in, the first and the last are where they are planned, and no gap that the plan fills is over the limit.
+    No stake is where none goes in, the first and the last are as near to the bay's ends as they are planned, and no gap that the plan fills
+    is over the limit.
     Beside a firm post the closer limit holds as far along as the widest of those is long: what a narrower rule asked meets a wider one.
     """
     whole = _bay_stakes(planned.bay, limits)
@@ -88,7 +89,7 @@ def do_as_well(limits: Limits, planned: BayStakes, driven: Sequence[float], fast
     for low, high in limits.blocked():
         if any((low < start or low + STAKE_FT < at) and (high > end or at < high - STAKE_FT) for at in driven):
             return False
-    if not row or max(abs(row[0] - asked[0]), abs(row[-1] - asked[-1])) > STAKE_FT:
+    if not row or max(row[0] - asked[0], asked[-1] - row[-1]) > STAKE_FT:
         return False
     gaps = pairwise((start, *row, end))
     return not _any_over(limits, [(low, high) for low, high in gaps if any(low + STAKE_FT < at < high - STAKE_FT for at in asked)])
