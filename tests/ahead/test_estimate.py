@@ -126,7 +126,8 @@ def test_stock_that_will_not_do_for_what_was_said_is_told() -> None:
     told = in_words(said(tall), walk(said(tall)))
     assert told is not None
     assert dict(told.more)["stock"].startswith(
-        "WON'T DO: P2 needs a post of 9' 3\", 15\" longer than post-8 (6 more are short too). Bring longer posts or lower the fence. P3's"
+        "WON'T DO: P2 needs a post of 9' 3\", 15\" longer than post-8 (6 more are short too). "
+        "Bring longer posts, or lower the fence and look at its braces again. P3's"
     )
 
 

@@ -33,6 +33,7 @@ SAYS_IT_TAKES = {
     "wire and mesh wide enough": {"wire_too_narrow", "apron_short", "hole_under_wire", "gap_over_floor", "gap_over_treads", "lap_short"},
     "posts and braces long enough": {"post_too_short", "brace_too_short"},
     "locks strong enough": {"lock_too_weak"},
+    "look at its braces again": {"brace_no_footing"},
     "look at braces and apron again": {"brace_too_short", "foot_in_keep_out", "foot_past_bay", "apron_short", "cable_on_ground"},
     "posts further apart, and more ground to swing over": {"gate_opening_off", "gate_without_posts", "foot_past_bay", "gate_drags"},
     "finds ground, stays clear of keep-outs and is short enough": {"brace_no_footing", "foot_in_keep_out", "brace_too_short"},

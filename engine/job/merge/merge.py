@@ -21,7 +21,7 @@ from engine.job.merge.plans_back import PLAN_TABLES
 from engine.job.merge.records_apart import records_apart
 from engine.job.merge.renamed_records import CalledAlike, called_alike
 from engine.job.merge.taken_layouts import with_taken_layouts
-from engine.job.merge.taken_out import Names, with_asked_back
+from engine.job.merge.taken_out import Names, ticked_besides, with_asked_back
 from engine.job.merge.told_apart import told_apart
 from engine.job.model.cross_checks import problems
 from engine.job.model.job import Job
@@ -120,8 +120,10 @@ def _put_together(began: Began, both: SettledCopies, tables: Mapping[str, Any], 
 
 def _tables(began: Began, both: SettledCopies, named: tuple[Names, Names], keep: Keep) -> tuple[dict[str, Any], list[Conflict]]:
     conflicts: list[Conflict] = []
-    tables = _merged_value(began.facts, facts_of(both.ours), facts_of(both.theirs), (), keep, conflicts)
-    tables, back = with_asked_back(began.ours if began.sure else Job(), both.ours, both.theirs, named, tables, keep)
+    start = began.ours if began.sure else Job()
+    ticked = ticked_besides(start, both.ours, both.theirs)
+    tables = _merged_value(began.facts, facts_of(both.ours), facts_of(both.theirs), (), keep, conflicts, ticked)
+    tables, back = with_asked_back(start, both.ours, both.theirs, named, tables, keep)
     return tables, [*conflicts, *back]
 
 
@@ -131,8 +133,10 @@ def _without_signature(start: Job, ours: Job) -> Job:
     return ours.model_copy(update={"record": None, "log": log})
 
 
-def _merged_value(base: Any, ours: Any, theirs: Any, path: PathInFile, keep: Keep, conflicts: list[Conflict]) -> Any:
-    """One value from three: the changed one, or table by table, or the kept one with a conflict."""
+def _merged_value(
+    base: Any, ours: Any, theirs: Any, path: PathInFile, keep: Keep, conflicts: list[Conflict], ticked: Mapping[PathInFile, str]
+) -> Any:
+    """One value from three: the changed one, or table by table, or the kept one with a conflict, which tells what else was `ticked`."""
     if ours == theirs:
         return _in_one_order(base, ours, theirs)
     if theirs == base:
@@ -144,7 +148,7 @@ def _merged_value(base: Any, ours: Any, theirs: Any, path: PathInFile, keep: Kee
 
         def joined(keep: Keep, asked: list[Conflict]) -> dict[str, Any]:
             rows = ((key, *(side.get(key, MISSING) for side in (held, ours, theirs))) for key in in_order(held, ours, theirs))
-            merged = {key: _merged_value(was, one, other, (*path, key), keep, asked) for key, was, one, other in rows}
+            merged = {key: _merged_value(was, one, other, (*path, key), keep, asked, ticked) for key, was, one, other in rows}
             return {key: value for key, value in merged.items() if value is not MISSING}
 
         made_twice = base is MISSING and len(path) > 1
@@ -158,7 +162,7 @@ def _merged_value(base: Any, ours: Any, theirs: Any, path: PathInFile, keep: Kee
         stands = "new" if base is MISSING else "changed"
         words = [f"{stands}, with {first_few(list(_apart(path, *both)), MOST_APART)}" for both in ((ours, theirs), (theirs, ours))]
     else:
-        words = [_side_words(path, side) for side in (ours, theirs)]
+        words = [_side_words(path, side, ticked.get(path, "")) for side in (ours, theirs)]
     asked = Conflict(path, fact_words(path), *words)
     conflicts.append(asked)
     return ours if keep.of(asked) == "ours" else theirs
@@ -206,11 +210,11 @@ def _stands_alone(path: PathInFile, fields: dict[str, Any]) -> bool:
     return True
 
 
-def _side_words(path: PathInFile, value: object) -> str:
+def _side_words(path: PathInFile, value: object, ticked: str) -> str:
     if value is MISSING:
         return "it was taken out"
     if isinstance(value, dict):
-        return "it stands, and was changed"
+        return f"it stands, was changed, and {ticked}" if ticked else "it stands, and was changed"
     return told_value(path, value)
 
 

@@ -5,6 +5,7 @@ from typing import Any
 
 from engine.calc.phrases import listed
 from engine.job.edit.subjects import records_of
+from engine.job.errors import PathInFile
 from engine.job.merge.asked import Conflict, Keep, in_order
 from engine.job.merge.joined_ticks import only_lacks_facts
 from engine.job.model.job import Job
@@ -32,16 +33,25 @@ def with_asked_back(
     return joined, conflicts
 
 
+def ticked_besides(start: Job, ours: Job, theirs: Job) -> dict[PathInFile, str]:
+    """What was ticked or read of records that the other side took out, in words."""
+    both = ((ours, theirs), (theirs, ours))
+    return {(table, name): did for side, other in both for (table, name), did in _ticks_of(start, side, other).items()}
+
+
 def _touched(start: Job, side: Job, other: Job, named: Names) -> dict[tuple[str, str], str]:
     """What a side took out, as it was in the version before, and what the other did to it."""
+    found = {record: "is called so now" for record in named if _taken_out(start, side, other, record)}
+    found |= _ticks_of(start, side, other)
+    return {(table, name): did for (table, name), did in found.items() if getattr(other, table)[name] == getattr(start, table)[name]}
+
+
+def _ticks_of(start: Job, side: Job, other: Job) -> dict[tuple[str, str], str]:
     ticked: dict[tuple[str, str], list[str]] = {}
     for record, says in _ticked(start, side, other):
         ticked.setdefault(record, []).append(says)
-    found = {record: "is called so now" for record in named if _taken_out(start, side, other, record)}
-    for record, said in ticked.items():
-        more = [*said[:MOST_SAID], *([f"{len(said) - MOST_SAID} more"] if len(said) > MOST_SAID else [])]
-        found[record] = f"was ticked: {listed(more)}"
-    return {(table, name): did for (table, name), did in found.items() if getattr(other, table)[name] == getattr(start, table)[name]}
+    more = {record: [f"{len(said) - MOST_SAID} more"] if len(said) > MOST_SAID else [] for record, said in ticked.items()}
+    return {record: f"was ticked: {listed([*said[:MOST_SAID], *more[record]])}" for record, said in ticked.items()}
 
 
 def _ticked(start: Job, side: Job, other: Job) -> Iterator[tuple[tuple[str, str], str]]:

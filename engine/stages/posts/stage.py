@@ -184,4 +184,8 @@ def _posts_too_short(job: Job, work: Mapping[str, PostWork]) -> tuple[Finding, .
         name: f"{name} needs a post of {format_ft_in(work[name].post_cut_ft or 0.0)}, {format_in(short[name])} longer than {job.fence.post}"
         for name in (worst, *(name for name in short if name != worst))
     }
-    return (_finding.of_many("post_too_short", "fix", said, "short too", "Bring longer posts or lower the fence."),)
+    return (
+        _finding.of_many(
+            "post_too_short", "fix", said, "short too", "Bring longer posts, or lower the fence and look at its braces again."
+        ),
+    )
