@@ -6,7 +6,7 @@ from datetime import timedelta
 from functools import cache
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from engine.job.edit import edits
@@ -50,6 +50,7 @@ def opened_besides(before: Walk, after: Walk, keys: Iterable[ItemKey]) -> set[It
 @pytest.mark.parametrize("name", ["willow_bend", "ridge_ring"])
 @settings(max_examples=6, deadline=None)
 @given(seed=st.integers(0, 10**6), repairs=st.integers(0, 2))
+@example(seed=20222, repairs=2)
 def test_an_item_that_is_opened_opens_itself_alone_and_ticked_again_all_is_as_it_was(name: str, seed: int, repairs: int) -> None:
     rng, job = random.Random(seed), job_of(name, seed, repairs)
     before = walk(job)

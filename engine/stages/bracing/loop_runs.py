@@ -25,13 +25,14 @@ class LoopEnds(NamedTuple):
 
 class LoopTick(NamedTuple):
     """What was ticked of a loop: between which ends, over which supports where it holds for these alone, what it is called, what was done,
-    and when."""
+    and when; `begun` is the first that was ticked of it."""
 
     ends: LoopEnds
     over: tuple[str, ...]
     name: str
     what: str
     at: datetime
+    begun: datetime
 
     def runs_along(self, bays: Sequence[Span]) -> bool:
         """Whether bays that end where this loop does are its own."""
@@ -79,22 +80,25 @@ def _told(checks: Mapping[ItemKey, Tick]) -> list[tuple[LoopTick, TickFacts | No
     say."""
     every = sorted_ticks(checks)
     closed = {loop for loop, tick in every.of("cables", CLOSED).items() if tick.state in ("done", "left open")}
+    ticks_of_loops = [(loop, what, tick) for what, stage in LOOP_TICKS.items() for loop, tick in every.of(stage, what).items()]
     ticks = [
         (loop, what, tick)
-        for what, stage in LOOP_TICKS.items()
-        for loop, tick in every.of(stage, what).items()
+        for loop, what, tick in ticks_of_loops
         if (loop in closed if what == CLOSED else loop not in closed and tick.state == "done")
     ]
-    every_one = zip(_of_ticks(*zip(*ticks, strict=True)), ticks, strict=True)
+    begun: dict[str, datetime] = {}
+    for loop, _, tick in ticks_of_loops:
+        begun[loop] = min(tick.at, begun.get(loop, tick.at))
+    every_one = zip(_of_ticks(*zip(*ticks, strict=True), [begun[loop] for loop, *_ in ticks]), ticks, strict=True)
     told = [(one, None if tick.of.places else tick.of) for one, (_, _, tick) in every_one if one is not None]
     return sorted(told, key=lambda one: (-one[0].at.timestamp(), one[0].name, one[0].what))
 
 
 @remembered_columns
-def _of_ticks(loop: str, what: str, tick: Tick) -> LoopTick | None:
+def _of_ticks(loop: str, what: str, tick: Tick, begun: datetime) -> LoopTick | None:
     """What each tick tells of its loop; None where it names no ends."""
     ends = loop_ends(tick.of, ())
-    return None if ends is None else _loop_tick(ends, _over(what, tick.of), loop, what, tick.at)
+    return None if ends is None else _loop_tick(ends, _over(what, tick.of), loop, what, tick.at, begun)
 
 
 def _over(what: str, of: TickFacts) -> tuple[str, ...]:
@@ -182,12 +186,12 @@ def _first_joint(bays: Sequence[Span], built: Iterable[LoopTick]) -> int:
 
 
 def _closing_bay(count_of: int, held: Mapping[int, LoopTick]) -> int | None:
-    """The one bay of a ring that no loop holds, or that a loop of its own does which was strung after both beside it; None without."""
+    """The one bay of a ring that no loop holds, or that a loop of its own does which was begun after both beside it; None without."""
     free = [place for place in range(count_of) if place not in held]
     if free:
         return free[0] if len(free) == 1 < count_of else None
     beside = [(place, held[place - 1 if place else count_of - 1], held[(place + 1) % count_of]) for place in range(count_of)]
-    alone = [place for place, *others in beside if all(held[place].at > other.at for other in others)]
+    alone = [place for place, *others in beside if all(held[place].begun > other.begun for other in others)]
     return alone[0] if len(alone) == 1 else None
 
 
