@@ -67,7 +67,7 @@ def driven_sleeves(job: Job, layout: Layout) -> list[DrivenSleeve]:
             "".join(tick.of.stock[:1]),
         )
         for key, tick in (*(one for one in told if one[0].subject in asked and tells(*one)), *again)
-        if not (key.what != "driven_depth" and _stands_since_before(repair_of, tick.of))
+        if not (key.what != "driven_depth" and _stands_since_before(repair_of, tick))
     ]
     kept: list[DrivenSleeve] = []
     of_post: dict[str, list[DrivenSleeve]] = {}
@@ -124,9 +124,11 @@ def _elsewhere(today: Support | None, what: str, tick: Tick) -> bool:
     return at != today.there and distance_ft(today.xy, (at.east_ft, at.north_ft)) > TAPE_FT
 
 
-def _stands_since_before(repair_of: RepairOf | None, of: TickFacts) -> bool:
-    """Whether a sleeve stood there before a repair: a post that is set into it is plumb, and drives none."""
-    return repair_of is not None and any(sleeve_at(repair_of, (at.east_ft, at.north_ft)) is not None for at in of.places[:1])
+def _stands_since_before(repair_of: RepairOf | None, tick: Tick) -> bool:
+    """Whether a sleeve stood there before a repair: a post that is set into it since is plumb, and drives none."""
+    if repair_of is None or repair_of.stood(tick.at):
+        return False
+    return any(sleeve_at(repair_of, (at.east_ft, at.north_ft)) is not None for at in tick.of.places[:1])
 
 
 def driven_today(layout: Layout, post: str) -> Point | None:
