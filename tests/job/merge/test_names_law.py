@@ -141,7 +141,8 @@ def test_what_was_done_to_a_record_stands_under_its_name(job: int, which: int, o
 
 
 def _stands(base: Job, side: Job, merged: Merged) -> None:
-    """Every tick and entry that a side made since is in the joined job, on an item that is asked, or it was asked about."""
+    """Every tick and entry that a side made since is in the joined job, on an item that is asked, or it was asked about. What is asked once
+    for all decks stands though the last of them was taken out."""
     joined = {entry.id: entry for entry in merged.job.log}
     for entry in side.log[len(base.log) :]:
         assert entry.id in joined
@@ -151,7 +152,7 @@ def _stands(base: Job, side: Job, merged: Merged) -> None:
         return
     there = {line.item.key for checklist in walk(merged.job).checklists.values() for line in checklist.lines}
     here = {line.item.key for checklist in walk(side).checklists.values() for line in checklist.lines}
-    stand = {_said_of(key, tick) for key, tick in merged.job.checks.items() if key in there}
+    stand = {_said_of(key, tick) for key, tick in merged.job.checks.items() if key in there or key.subject == "job"}
     stand |= {_said_of(entry.item, entry.tick) for entry in merged.job.log if isinstance(entry, SupersededEntry)}
     made = {entry.at for entry in side.log[len(base.log) :]} | {tick.at for tick in side.checks.values() if tick.at > AT}
     for key, tick in side.checks.items():
