@@ -137,7 +137,7 @@ class Today:
 def today(job: Job, survey: Survey, tracks: Mapping[str, Track], plan: Mapping[str, Post]) -> Today:
     """The plan's supports after all moves, swaps, additions and drops; a plan that isn't accepted has none of those."""
     placed = {name: post for name, post in plan.items() if post.line in tracks}
-    trees = [job.trees.get(post.at or "") if post.support == "tree" and post.kind != "end" else None for post in placed.values()]
+    trees = [job.trees.get(post.at or "") if post.support == "tree" and not _at_end(job, post) else None for post in placed.values()]
     grow = [survey.points.get(tree.point) if tree is not None else None for tree in trees]
     stands = dict(zip(placed, _planned([tracks[post.line] for post in placed.values()], placed.values(), trees, grow), strict=True))
     elsewhere = {name for name, post in plan.items() if post.line not in tracks}
@@ -174,9 +174,16 @@ def _beside(name: str, one: LoneSupport, row: Sequence[tuple[float, str]], close
     return frozenset((others[nth - 1][1], others[nth % len(others)][1]))
 
 
+def _at_end(job: Job, post: Post) -> bool:
+    """Whether a post on a tree is an end of its line, or the gate's that hangs where the line is drawn to that tree."""
+    line = job.lines[post.line]
+    return post.kind == "end" or (post.kind == "gate" and post.at in (line.start_at, line.end_at))
+
+
 @remembered_columns
 def _planned(track: Track, post: Post, tree: Tree | None, grows: PlacedPoint | None) -> LoneSupport:
-    """A post of the plan in its place; one on a tree along its line where that grows, should the survey have put it elsewhere since."""
+    """A post of the plan in its place; one on a tree along its line where that grows, should the survey have put it elsewhere since. Where
+    the line itself is drawn to a tree its end stays, with the gate that hangs there."""
     spot, station_ft, offset_ft = place(track, post.station_ft, post.offset_ft), post.station_ft, post.offset_ft
     if tree is not None and grows is not None and distance_ft(spot, grows.xy) > tree.diameter_in / 24 + EDGE_FT:
         spot, (station_ft, offset_ft) = grows.xy, station_offset(track.path, grows.xy)
